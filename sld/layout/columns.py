@@ -1,0 +1,94 @@
+# SPDX-License-Identifier: MIT
+"""Places from left to right: subtrees joined outline against outline, busbars stretched, lanes and enclosures entered."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import ceil, inf
+
+from sld.layout.contour import Contour, rows
+from sld.layout.lanes import LANE
+from sld.layout.model import Style
+from sld.layout.nodes import BAR, CLEAR, MARGIN, TEXT_GAP, Group, Node, overhang
+from sld.primitives import Box
+
+__all__ = ["WIRE_GAP", "set_columns"]
+
+GRID = 2.5  # all axes stand on it [mm], the module of IEC symbols
+OVER = 4.0  # a busbar reaches beyond its outer circuits [mm]
+PADDING = 2.5
+WIRE_GAP = 2.0  # from a wire to its text [mm]
+
+
+def set_columns(nodes: Sequence[Node], style: Style) -> None:
+    """Give every node its x about the axis of its parent. Children before parents, linear in the number of nodes."""
+    for node in reversed(nodes):
+        joined = join_kids(node, style)
+        bottom = node.ends if node.kids else node.ends + MARGIN
+        joined.lay_on_top(rows(own_boxes(node, bottom), node.begins, bottom))
+        node.contour = joined
+        if node.lanes:
+            open_lanes(node)
+        if node.is_head and node.group:
+            enclose(node.group)
+        for kid in node.kids:
+            kid.contour = Contour()
+
+
+def join_kids(node: Node, style: Style) -> Contour:
+    """The outline of all children side by side, moved about this node's axis."""
+    if not node.kids:
+        node.bar = (-2 * OVER, 2 * OVER)
+        return Contour()
+    joined = node.kids[0].contour
+    for kid in node.kids[1:]:
+        kid.x = ceil(joined.distance(kid.contour) / GRID) * GRID
+        kid.contour.move(kid.x)
+        joined.join(kid.contour)
+    first, last = node.kids[0].x, node.kids[-1].x
+    axis = first if style.axis == "left" else ceil((first + last) / 2 / GRID) * GRID
+    for kid in node.kids:
+        kid.x -= axis
+    joined.move(-axis)
+    node.bar = (first - axis - OVER, last - axis + OVER)
+    return joined
+
+
+def own_boxes(node: Node, bottom: float) -> list[Box]:
+    """What a node itself and its incoming wire take, with the space that is kept free at their sides."""
+    boxes: list[Box] = [(-CLEAR, node.begins, CLEAR, bottom)]
+    if node.cable.lines:
+        boxes.append((0.0, node.text_y, WIRE_GAP + node.cable.width + CLEAR, node.text_y + node.cable.height))
+    if node.is_head and node.group:
+        name = node.group.name
+        boxes.append((0.0, node.group.top, WIRE_GAP + name.width + CLEAR, node.group.top + TEXT_GAP + name.height))
+    x0, y0, x1, y1 = node.box
+    boxes.append((x0 - CLEAR, y0, x1 + CLEAR, y1))
+    if node.symbol is None:
+        return boxes + [(0.0, y0 - TEXT_GAP - node.label.height, WIRE_GAP + node.label.width + CLEAR, y0)]
+    over = overhang(node)
+    if node.label.lines:
+        boxes.append((x0, y0 - over, x1 + TEXT_GAP + node.label.width + CLEAR + max(0.0, over - 5.0), y1 + over))
+    for hanging in node.satellites:
+        a0, b0, a1, b1 = hanging.symbol.bbox
+        boxes.append((hanging.x + a0 - CLEAR, node.y + hanging.slot, x0, node.y + hanging.y + b1))
+    return boxes
+
+
+def open_lanes(node: Node) -> None:
+    """Lead the lanes of a node down to the channel, left of all that hangs below it."""
+    contour, top = node.contour, node.y + min(lane.y for lane in node.lanes) - CLEAR
+    inner = contour.left.flatten(top, inf, min) - CLEAR - (node.room if node.room_within else 0.0)
+    for place, lane in enumerate(reversed(node.lanes)):
+        lane.x = inner - LANE * place
+    contour.left.push(top, inf, node.lanes[0].x - CLEAR, min)
+    contour.right.reach(inf, inner + CLEAR + (0.0 if node.room_within else node.room))
+
+
+def enclose(group: Group) -> None:
+    """Draw a rectangle round all members and keep a margin free outside it."""
+    contour = group.head.contour
+    x0 = contour.left.flatten(group.top, group.bottom, min) + CLEAR - PADDING
+    x1 = contour.right.flatten(group.top, group.bottom, max) - CLEAR + PADDING
+    group.sides = (x0, x1)
+    contour.left.push(group.top - MARGIN, group.bottom + MARGIN, x0 - CLEAR, min)
+    contour.right.push(group.top - MARGIN, group.bottom + MARGIN, x1 + CLEAR, max)

@@ -1,0 +1,138 @@
+# SPDX-License-Identifier: MIT
+"""From places to primitives: symbols, wires, text and enclosures, moved so that all coordinates are positive."""
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from sld.font import text_box
+from sld.layout.columns import WIRE_GAP
+from sld.layout.lanes import Link
+from sld.layout.model import Drawn, Feed
+from sld.layout.nodes import BAR, TEXT_GAP, Group, Node, Satellite
+from sld.layout.text import LETTERS, LINE, NAME, NAME_LINE, Block
+from sld.primitives import Area, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
+
+__all__ = ["Sketch", "bar_symbol", "emit", "extent", "stack_labels"]
+
+BASE = 3.05  # from the top of a line of text to its base line, for a line of LINE [mm]
+STROKE = 1.25  # half the height and width of the stroke across a wire [mm]
+
+
+@dataclass(slots=True)
+class Sketch:
+    """Primitives as they are collected."""
+
+    symbols: list[Placed] = field(default_factory=list)
+    wires: list[Wire] = field(default_factory=list)
+    labels: list[Label] = field(default_factory=list)
+    areas: list[Area] = field(default_factory=list)
+    marks: list[Primitive] = field(default_factory=list)
+
+    def write(self, of: str, owner: str, number: int, text: Text, inside: bool = False) -> None:
+        """Add a line of text that belongs to a symbol or wire."""
+        self.labels.append(Label(f"{of}.text{number}", owner, of, text, text_box(text), inside))
+
+
+def emit(nodes: Sequence[Node], xs: Sequence[float], found: Iterable[Link]) -> Drawn:
+    """All primitives of a tree and its nets, with the size of the whole."""
+    sketch = Sketch()
+    for node, x in zip(nodes, xs):
+        emit_node(sketch, node, x)
+        if node.strip.wire and node.parent:
+            emit_feed(sketch, node, node.strip.wire, x)
+        for hanging in node.satellites:
+            emit_satellite(sketch, node, hanging, x)
+        if node.is_head and node.group:
+            emit_area(sketch, node.group, x)
+    for link in found:
+        emit_link(sketch, link, xs)
+    width, height = extent(sketch)
+    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), tuple(sketch.areas), tuple(sketch.marks), width, height)
+
+
+def extent(sketch: Sketch) -> Point:
+    """Lower right corner of everything."""
+    boxes = [*(s.bbox for s in sketch.symbols), *(t.bbox for t in sketch.labels), *(a.bbox for a in sketch.areas)]
+    points = [p for wire in sketch.wires for p in wire.points] + [box[2:] for box in boxes]
+    return max(p[0] for p in points), max(p[1] for p in points)
+
+
+def bar_symbol(left: float, right: float) -> Symbol:
+    """A busbar about the axis at which it is fed."""
+    outline = ((left, 0.0), (right, 0.0), (right, BAR), (left, BAR))
+    ports = {"in": Port((0.0, 0.0), "up"), "out": Port((0.0, BAR), "down")}
+    return Symbol("busbar", (Polyline(outline, Pen(), True, "pen"),), ports, (left, 0.0, right, BAR), (0.0, -TEXT_GAP), "Busbar",
+                  "common practice, no source")
+
+
+def emit_node(sketch: Sketch, node: Node, x: float) -> None:
+    strip = node.strip
+    shape = node.symbol or bar_symbol(*node.bar)
+    sketch.symbols.append(Placed(strip.id, strip.object, shape, (x, node.y), strip.title, strip.pen))
+    if node.symbol is None:
+        stack_labels(sketch, strip.id, strip.object, node.label, (x + WIRE_GAP, node.y - TEXT_GAP / 2 - node.label.height))
+        return
+    _, y0, x1, y1 = node.box
+    stack_labels(sketch, strip.id, strip.object, node.label, (x + x1 + TEXT_GAP, (y0 + y1 - node.label.height) / 2))
+
+
+def stack_labels(sketch: Sketch, of: str, owner: str, lines: Block, at: Point) -> None:
+    """Write lines one below the other, the first one's top left corner at a point."""
+    for number, line in enumerate(lines.lines):
+        sketch.write(of, owner, number, Text((at[0], at[1] + LINE * number + BASE), line, LETTERS))
+
+
+def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
+    """The wire from the parent straight down, its text, and the stroke that tells its conductors."""
+    above = node.parent
+    assert above is not None
+    top = above.y + (port_y(above.symbol, "out") if above.symbol else BAR)
+    bottom = node.y + (port_y(node.symbol, "in") if node.symbol else 0.0)
+    sketch.wires.append(Wire(feed.id, feed.object, feed.kind, ((x, top), (x, bottom)), (above.strip.id, node.strip.id), feed.net, feed.pen))
+    stack_labels(sketch, feed.id, feed.object, node.cable, (x + WIRE_GAP, node.text_y))
+    if feed.conductors:
+        y = node.text_y + LINE / 2
+        sketch.marks.append(Polyline(((x - STROKE, y + STROKE), (x + STROKE, y - STROKE)), Pen(0.25, (), feed.pen.colour)))
+
+
+def port_y(shape: Symbol, name: str) -> float:
+    port = shape.ports.get(name)
+    return port.at[1] if port else shape.bbox[1 if name == "in" else 3]
+
+
+def emit_satellite(sketch: Sketch, node: Node, hanging: Satellite, x: float) -> None:
+    """A terminator or bond with the short wire to its device."""
+    name = f"{node.strip.id}.{hanging.symbol.kind}"
+    at = (x + hanging.x, node.y + hanging.y)
+    slot = node.y + hanging.slot
+    sketch.symbols.append(Placed(name, hanging.object, hanging.symbol, at, "", node.strip.pen))
+    points = ((x + node.box[0], slot), (at[0], slot), (at[0], at[1] + port_y(hanging.symbol, "in")))
+    sketch.wires.append(Wire(f"{name}.wire", hanging.object, "bus", points, (node.strip.id, name), None, node.strip.pen))
+
+
+def emit_area(sketch: Sketch, group: Group, x: float) -> None:
+    """The dash-dot rectangle, and the name beside the incoming wire; it belongs to the strip at which the board is fed."""
+    enclosure, head = group.enclosure, group.head.strip
+    left, right = group.sides
+    same = sum(area.object == enclosure.object for area in sketch.areas)
+    name = f"{enclosure.id}.area" if not same else f"{enclosure.id}.area{same + 1}"
+    sketch.areas.append(Area(name, enclosure.object, (x + left, group.top, x + right, group.bottom)))
+    for number, line in enumerate(group.name.lines):
+        text = Text((x + WIRE_GAP, group.top + TEXT_GAP + NAME_LINE * number + NAME + 0.7), line, NAME, bold=True)
+        sketch.labels.append(Label(f"{name}.text{number}", enclosure.object, head.id, text, text_box(text)))
+
+
+def emit_link(sketch: Sketch, link: Link, xs: Sequence[float]) -> None:
+    """A segment: out of one port, down its lane, along its track, up the other lane and into the other port."""
+    points: list[Point] = []
+    for lane in link.lanes:
+        node, x = lane.node, xs[lane.node.order]
+        y = node.y + lane.y
+        way = [(x + node.box[0], y), (lane.x, y), (lane.x, link.y)]
+        points.extend(way if lane is link.lanes[0] else reversed(way))
+    segment, net = link.segment, link.net
+    sketch.wires.append(Wire(segment.id, segment.object, net.kind, tuple(points), (segment.start, segment.end), net.id, net.pen))
+    if link.text:
+        x = link.left.node.lanes[-1].x + WIRE_GAP
+        sketch.write(segment.id, segment.object, 0, Text((x, link.y - 1.5), link.text, LETTERS))

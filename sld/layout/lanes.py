@@ -1,0 +1,125 @@
+# SPDX-License-Identifier: MIT
+"""Buses and leads: each end of a segment gets a lane of its own at the left of its device, and a track in the channel."""
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from sld.font import text_width
+from sld.layout.model import Net, Segment
+from sld.layout.nodes import GAP, Lane, Node, Satellite
+from sld.layout.text import LETTERS, LINE
+from sld.symbols import symbol
+
+__all__ = ["LANE", "Link", "hang_satellites", "links", "set_slots", "set_tracks"]
+
+LANE = 2.5  # from one lane to the next [mm]
+SLOT = 2.0  # from one wire to the next at a port [mm]
+TRACK = 6.0  # from one track with text to the next [mm]
+STUB = 2.0  # from a port's wire down to a terminator or bond [mm]
+
+
+@dataclass(slots=True)
+class Link:
+    """A segment with the lanes at both ends; y: its track, text: what stands above that."""
+
+    net: Net
+    segment: Segment
+    lanes: tuple[Lane, Lane]
+    text: str
+    y: float = 0.0
+
+    @property
+    def left(self) -> Lane:
+        return min(self.lanes, key=lambda lane: lane.x)
+
+    @property
+    def right(self) -> Lane:
+        return max(self.lanes, key=lambda lane: lane.x)
+
+
+def links(nets: Sequence[Net], nodes: Sequence[Node]) -> list[Link]:
+    """All segments in order, each with its two lanes entered at its devices."""
+    by_id = {node.strip.id: node for node in nodes}
+    found: list[Link] = []
+    for net in nets:
+        for segment in net.segments:
+            start = Lane(by_id[segment.start], segment.start_port or net.port)
+            end = Lane(by_id[segment.end], segment.end_port or net.port)
+            first = net.name and segment is net.segments[0]
+            text = f"{net.name}  {segment.text}".strip() if first else segment.text
+            found.append(Link(net, segment, (start, end), text))
+            for lane, other in ((start, end), (end, start)):
+                lane.rank = rank(lane.node.order, other.node.order)
+                lane.node.lanes.append(lane)
+    make_room(found)
+    return found
+
+
+def rank(here: int, there: int) -> tuple[float, float]:
+    """Order of the lanes of one device, left to right: what goes left first, nested so that they cross least."""
+    return (0, here - there) if there < here else (1, here - there)
+
+
+def make_room(found: Iterable[Link]) -> None:
+    """Keep the text of each segment free: it stands in the channel, right of the lanes of its left end."""
+    for link in found:
+        node = min((lane.node for lane in link.lanes), key=lambda node: node.order)
+        node.room = max(node.room, text_width(link.text, LETTERS) + 3.0 if link.text else 0.0)
+    served = sorted({lane.node for link in found for lane in link.lanes}, key=lambda node: node.order)
+    for node, after in zip(served, served[1:]):
+        node.room_within = after.order <= node.last
+
+
+def hang_satellites(node: Node) -> None:
+    """Place what a strip carries at its bus port, left of the symbol; the farther one has the higher wire."""
+    if node.symbol is None:
+        return
+    x = node.symbol.bbox[0]
+    for kind, name in node.strip.marks:
+        mark = symbol(kind)
+        x -= 1.5 + mark.bbox[2]
+        node.satellites.append(Satellite(name, mark, x))
+        x += mark.bbox[0]
+
+
+def set_slots(node: Node) -> None:
+    """Share the left edge of a symbol between its lanes (the farthest uppermost) and, below them, its satellites."""
+    if node.symbol is None or not (node.lanes or node.satellites):
+        return
+    ports = node.symbol.ports
+    middle = (node.symbol.bbox[1] + node.symbol.bbox[3]) / 2
+    height = {lane: ports[lane.port].at[1] if lane.port in ports else middle for lane in node.lanes}
+    node.lanes.sort(key=lambda lane: (height[lane], lane.rank))
+    wanted = [height[lane] for lane in node.lanes] + [ports["bus"].at[1] if "bus" in ports else middle] * len(node.satellites)
+    places = spread(wanted, node.symbol.bbox[1] + 1.0, node.symbol.bbox[3] - 1.0)
+    for lane, y in zip(node.lanes, places):
+        lane.y = y
+    for hanging, y in zip(reversed(node.satellites), places[len(node.lanes):]):
+        hanging.slot = y
+        hanging.y = y + STUB - hanging.symbol.bbox[1]
+
+
+def spread(wanted: Sequence[float], low: float, high: float) -> list[float]:
+    """Heights near the wanted ones (ascending), apart from each other, and within an edge."""
+    if len(set(wanted)) == len(wanted):
+        return list(wanted)
+    pitch = min(SLOT, (high - low) / max(1, len(wanted) - 1))
+    middle = sum(wanted) / len(wanted)
+    first = min(max(low, middle - pitch * (len(wanted) - 1) / 2), high - pitch * (len(wanted) - 1))
+    return [first + pitch * place for place in range(len(wanted))]
+
+
+def set_tracks(found: Sequence[Link], top: float) -> None:
+    """Give each segment its track below all: shorter ones first, so that they nest (after the left-edge rule).
+
+    Hashimoto and Stevens, Wire routing by optimizing channel assignment, 1971.
+    """
+    at = {lane: place for place, lane in enumerate(sorted((lane for link in found for lane in link.lanes), key=lambda lane: lane.x))}
+    used = [0] * len(at)
+    pitch = TRACK if any(link.text for link in found) else LANE
+    for link in sorted(found, key=lambda link: link.right.x - link.left.x):
+        first, last = at[link.left], at[link.right] + 1
+        track = max(used[first:last]) + 1
+        used[first:last] = [track] * (last - first)
+        link.y = top + GAP + (LINE if link.text else 0.0) + pitch * (track - 1)

@@ -1,0 +1,110 @@
+# SPDX-License-Identifier: MIT
+"""What the layout is given, and what it hands back: plain data that knows nothing of a site."""
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sld.primitives import Area, Label, Pen, Placed, Primitive, Wire
+
+__all__ = ["Drawn", "Enclosure", "Feed", "Net", "Segment", "Strip", "Style"]
+
+
+@dataclass(frozen=True, slots=True)
+class Feed:
+    """The wire that comes into a strip from above, with the text of its cable.
+
+    lines      : text beside the wire, one entry a line, wrapped where it is long
+    conductors : what the wire consists of (1/N/PE), written at a stroke across the wire
+    """
+
+    id: str
+    object: str
+    kind: str = "power"
+    net: str | None = None
+    lines: tuple[str, ...] = ()
+    conductors: str = ""
+    pen: Pen = Pen()
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """A device or a busbar in the ordered tree.
+
+    kind      : kind of symbol, or "busbar", which is stretched over its children
+    lines     : designation first, then ratings
+    wire      : what feeds it; None at the root
+    enclosure : id of the board or place that it stands in
+    marks     : (kind of symbol, object id) drawn at the port for buses: terminator, shield bond
+    """
+
+    id: str
+    object: str
+    kind: str
+    lines: tuple[str, ...] = ()
+    title: str = ""
+    pen: Pen = Pen()
+    wire: Feed | None = None
+    children: tuple[Strip, ...] = ()
+    enclosure: str | None = None
+    marks: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Enclosure:
+    """A board or place: a dash-dot rectangle with its name. Strips name it by id."""
+
+    id: str
+    object: str
+    lines: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """One piece of a bus or lead between two strips. text: what is written beside it (9 m)."""
+
+    id: str
+    object: str
+    start: str
+    end: str
+    text: str = ""
+    start_port: str = ""
+    end_port: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Net:
+    """A bus or lead that is not part of the tree; port: its place on each symbol where a segment names none."""
+
+    id: str
+    kind: str
+    segments: tuple[Segment, ...]
+    name: str = ""
+    port: str = "bus"
+    pen: Pen = Pen()
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """Choices of a layout, all lengths in mm. The text never gets smaller to make a drawing fit.
+
+    wrap  : width at which labels and cable text are broken into lines
+    axis  : where a busbar is fed, "centre" or "left"
+    under : subboards hang below the loads of the board that feeds them, so that they can slide under these
+    """
+
+    wrap: float = 21.0
+    axis: str = "centre"
+    under: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A finished drawing from (0, 0) to (width, height), all in mm. marks: strokes without an object."""
+
+    symbols: tuple[Placed, ...]
+    wires: tuple[Wire, ...]
+    labels: tuple[Label, ...]
+    areas: tuple[Area, ...]
+    marks: tuple[Primitive, ...]
+    width: float
+    height: float

@@ -1,0 +1,157 @@
+# SPDX-License-Identifier: MIT
+"""The tree while it is laid out: strips with measured text, grouped by the enclosure that they stand in."""
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from sld.layout.contour import Contour
+from sld.layout.model import Enclosure, Feed, Strip, Style
+from sld.layout.text import LINE, NAME, NAME_LINE, Block, block
+from sld.primitives import Box, Symbol
+from sld.symbols import symbol
+
+__all__ = ["BAR", "CLEAR", "GAP", "MARGIN", "TEXT_GAP", "Group", "Lane", "Node", "grow", "overhang"]
+
+BAR = 1.2  # thickness of a busbar [mm]
+CLEAR = 1.5  # kept free beside everything [mm]; two neighbours are at least twice as far apart
+GAP = 5.0  # least length of a wire between two symbols [mm]
+MARGIN = 3.0  # kept free above and below an enclosure [mm]
+TEXT_GAP = 1.5  # from a symbol to its text [mm]
+NAMES_WIDE = 46.0  # width at which the name of an enclosure is broken [mm]
+
+
+@dataclass(slots=True, eq=False)
+class Lane:
+    """A vertical track of a segment, left of the subtree of its node. rank: place in x; y: of the port."""
+
+    node: Node
+    port: str
+    rank: tuple[float, float] = (0.0, 0.0)
+    x: float = 0.0
+    y: float = 0.0
+
+
+@dataclass(slots=True)
+class Satellite:
+    """A terminator or bond that hangs from the port for buses, left of its device. slot: height of its wire."""
+
+    object: str
+    symbol: Symbol
+    x: float = 0.0
+    y: float = 0.0
+    slot: float = 0.0
+
+
+@dataclass(slots=True, eq=False)
+class Node:
+    """A strip on its way to paper. y counts from the top of the drawing, x from the axis of the parent."""
+
+    strip: Strip
+    symbol: Symbol | None
+    label: Block
+    cable: Block
+    parent: Node | None = None
+    kids: list[Node] = field(default_factory=list)
+    group: Group | None = None
+    order: int = 0
+    begins: float = 0.0
+    text_y: float = 0.0
+    y: float = 0.0
+    ends: float = 0.0
+    x: float = 0.0
+    bar: tuple[float, float] = (0.0, 0.0)
+    lanes: list[Lane] = field(default_factory=list)
+    satellites: list[Satellite] = field(default_factory=list)
+    room: float = 0.0
+    room_within: bool = False
+    last: int = 0
+    contour: Contour = field(default_factory=Contour)
+
+    @property
+    def box(self) -> Box:
+        """Of the symbol, about the axis and from the top of the drawing."""
+        if self.symbol is None:
+            return (self.bar[0], self.y, self.bar[1], self.y + BAR)
+        x0, y0, x1, y1 = self.symbol.bbox
+        return (x0, y0 + self.y, x1, y1 + self.y)
+
+    @property
+    def is_head(self) -> bool:
+        """Whether this is the strip at which its group is fed."""
+        return self.group is not None and self.group.head is self
+
+    def inside(self, other: Node) -> bool:
+        return self.group is not None and self.group is other.group
+
+
+@dataclass(slots=True, eq=False)
+class Group:
+    """Strips of one enclosure that hang together: they are drawn within one rectangle."""
+
+    enclosure: Enclosure
+    name: Block
+    head: Node
+    members: list[Node] = field(default_factory=list)
+    top: float = 0.0
+    bottom: float = 0.0
+    sides: tuple[float, float] = (0.0, 0.0)
+
+
+def grow(root: Strip, enclosures: Mapping[str, Enclosure], style: Style) -> list[Node]:
+    """All strips as nodes, each parent before its children, in the given order."""
+    nodes: list[Node] = []
+    stack: list[tuple[Strip, Node | None]] = [(root, None)]
+    while stack:
+        strip, parent = stack.pop()
+        node = measured(strip, parent, style)
+        node.order = len(nodes)
+        nodes.append(node)
+        if parent:
+            parent.kids.append(node)
+        join_group(node, enclosures)
+        stack.extend((child, node) for child in reversed(branched(strip).children))
+    for node in reversed(nodes):
+        node.last = node.kids[-1].last if node.kids else node.order
+    return nodes
+
+
+def branched(strip: Strip) -> Strip:
+    """A device that feeds several strips gets a short busbar of its own below it, so that no wire bends."""
+    if strip.kind == "busbar" or len(strip.children) < 2:
+        return strip
+    tie = Feed(f"{strip.id}.branch", strip.object, pen=strip.pen)
+    bar = Strip(f"{strip.id}.bar", strip.object, "busbar", title=strip.title, pen=strip.pen, wire=tie, children=strip.children,
+                enclosure=strip.enclosure)
+    return replace(strip, children=(bar,))
+
+
+def measured(strip: Strip, parent: Node | None, style: Style) -> Node:
+    """A node with its text broken into lines. What has no neighbour at its right may be wider."""
+    wire = strip.wire
+    lines = wire.lines if wire else ()
+    first = (wire.conductors,) if wire and wire.conductors else ()
+    if strip.kind == "busbar":
+        return Node(strip, None, block(("  ".join(strip.lines),) if strip.lines else (), 1000.0), block(first + lines, style.wrap), parent)
+    return Node(strip, symbol(strip.kind), block(strip.lines, style.wrap), block(first + lines, style.wrap), parent)
+
+
+def join_group(node: Node, enclosures: Mapping[str, Enclosure]) -> None:
+    """Put a node into its parent's group, or begin a new one."""
+    wanted = node.strip.enclosure
+    if wanted is None:
+        return
+    above = node.parent.group if node.parent else None
+    if above is None or above.enclosure.id != wanted:
+        enclosure = enclosures[wanted]
+        above = Group(enclosure, block(enclosure.lines, NAMES_WIDE, NAME, NAME_LINE, True), node)
+    node.group = above
+    above.members.append(node)
+
+
+def overhang(node: Node) -> float:
+    """Height of the label block that hangs out below (and above) its symbol [mm]."""
+    if node.symbol is None:
+        return 0.0
+    _, top, _, bottom = node.symbol.bbox
+    return max(0.0, (node.label.height - (bottom - top)) / 2)

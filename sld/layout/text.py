@@ -1,0 +1,57 @@
+# SPDX-License-Identifier: MIT
+"""Lettering: how wide text is, where it breaks, how it is shortened."""
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from sld.font import text_width
+
+__all__ = ["LETTERS", "LINE", "NAME", "NAME_LINE", "Block", "block", "shorten", "wrap"]
+
+LETTERS = 2.5  # capital height of all text in a drawing [mm], the least that is legible on paper
+LINE = 4.0  # from one base line to the next [mm], 1.6 times the capital height
+NAME = 3.5  # capital height of the names of boards [mm]
+NAME_LINE = 5.6
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Lines of text one below the other, with their width [mm]."""
+
+    lines: tuple[str, ...]
+    width: float
+    height: float
+
+
+@lru_cache(maxsize=65536)
+def wrap(text: str, width: float, height: float = LETTERS, bold: bool = False) -> tuple[str, ...]:
+    """Break text between words so that each line is at most width [mm] wide where a break allows it."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split():
+        longer = f"{line} {word}" if line else word
+        if line and text_width(longer, height, bold) > width:
+            lines.append(line)
+            longer = word
+        line = longer
+    return (*lines, line) if line else tuple(lines)
+
+
+@lru_cache(maxsize=65536)
+def block(texts: tuple[str, ...], width: float, height: float = LETTERS, pitch: float = LINE, bold: bool = False) -> Block:
+    """Wrap each text and stack all lines."""
+    lines = tuple(line for text in texts for line in wrap(text, width, height, bold))
+    return Block(lines, max((text_width(line, height, bold) for line in lines), default=0.0), pitch * len(lines))
+
+
+def shorten(text: str, width: float, height: float, bold: bool = False) -> str:
+    """Cut text to width [mm]; an ellipsis shows the cut."""
+    if text_width(text, height, bold) <= width:
+        return text
+    low, high = 0, len(text)
+    while low < high:
+        middle = (low + high + 1) // 2
+        fits = text_width(text[:middle].rstrip() + "…", height, bold) <= width
+        low, high = (middle, high) if fits else (low, middle - 1)
+    return text[:low].rstrip() + "…" if low else ""
