@@ -37,8 +37,7 @@ def set_levels(nodes: Sequence[Node], style: Style) -> None:
     stack = [Entry(nodes[0])]
     while stack:
         entry = stack.pop()
-        floor = max(entry.floor, entry.below.lowest + MARGIN if entry.below else 0.0)
-        set_level(entry.node, floor, entry.level)
+        set_level(entry.node, entry.floor, entry.below.lowest + 2 * MARGIN if entry.below else entry.level)
         group = entry.node.group
         bottom = fill(group) if group else entry.node.ends
         if entry.deck:
@@ -76,14 +75,14 @@ def exits(group: Group, deck: Deck | None, wide: set[Node], style: Style) -> lis
 
 
 def set_level(node: Node, floor: float, level: float) -> None:
-    """Place one node below its parent; its text not above floor, its symbol not above level."""
+    """Place one node below its parent; its cable's text not above floor, its enclosure or symbol not above level."""
     node.begins = node.parent.ends if node.parent else 0.0
     begin = max(node.begins, floor)
     node.text_y = begin + TEXT_GAP
     text = text_end(node, begin)
     if node.is_head and node.group:
         group = node.group
-        group.top = max(text + MARGIN, begin + GAP) if node.parent else 0.0
+        group.top = max(text + MARGIN, begin + GAP, level) if node.parent else 0.0
         text = begin = group.top + TEXT_GAP + (group.name.height + 1.0 if group.name.lines else 0.0)
     top = max(symbol_top(node, text, begin), level)
     node.y = top - (node.symbol.bbox[1] if node.symbol else 0.0)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from math import inf
 
+from sld.font import text_width
 from sld.layout.contour import Contour
 from sld.layout.model import Enclosure, Feed, Strip, Style
-from sld.layout.text import LINE, NAME, NAME_LINE, Block, block
+from sld.layout.text import LETTERS, NAME, NAME_LINE, Block, block
 from sld.primitives import Box, Symbol
 from sld.symbols import symbol
 
@@ -18,7 +20,8 @@ CLEAR = 1.5  # kept free beside everything [mm]; two neighbours are at least twi
 GAP = 5.0  # least length of a wire between two symbols [mm]
 MARGIN = 3.0  # kept free above and below an enclosure [mm]
 TEXT_GAP = 1.5  # from a symbol to its text [mm]
-NAMES_WIDE = 46.0  # width at which the name of an enclosure is broken [mm]
+ALONE = 50.0  # width of text that has no neighbour [mm]
+NAMES_WIDE = 70.0  # width at which the name of an enclosure is broken [mm]
 
 
 @dataclass(slots=True, eq=False)
@@ -55,6 +58,7 @@ class Node:
     kids: list[Node] = field(default_factory=list)
     group: Group | None = None
     order: int = 0
+    alone: bool = False
     begins: float = 0.0
     text_y: float = 0.0
     y: float = 0.0
@@ -127,13 +131,21 @@ def branched(strip: Strip) -> Strip:
 
 
 def measured(strip: Strip, parent: Node | None, style: Style) -> Node:
-    """A node with its text broken into lines. What has no neighbour at its right may be wider."""
-    wire = strip.wire
-    lines = wire.lines if wire else ()
-    first = (wire.conductors,) if wire and wire.conductors else ()
+    """A node with its text broken into lines. What has no neighbour may be wider."""
+    alone = parent is None or (parent.alone and len(parent.strip.children) < 2)
+    width = max(style.wrap, ALONE) if alone else style.wrap
+    cable = block(cable_lines(strip.wire, width), width) if strip.wire else block((), width)
     if strip.kind == "busbar":
-        return Node(strip, None, block(("  ".join(strip.lines),) if strip.lines else (), 1000.0), block(first + lines, style.wrap), parent)
-    return Node(strip, symbol(strip.kind), block(strip.lines, style.wrap), block(first + lines, style.wrap), parent)
+        return Node(strip, None, block(("  ".join(strip.lines),) if strip.lines else (), inf), cable, parent, alone=alone)
+    return Node(strip, symbol(strip.kind), block(strip.lines, width), cable, parent, alone=alone)
+
+
+def cable_lines(wire: Feed, width: float) -> tuple[str, ...]:
+    """The conductors come first, with the cable's designation where both fit on a line."""
+    if not wire.conductors:
+        return wire.lines
+    together = f"{wire.conductors}   {wire.lines[0]}" if wire.lines else wire.conductors
+    return (together, *wire.lines[1:]) if text_width(together, LETTERS) <= width else (wire.conductors, *wire.lines)
 
 
 def join_group(node: Node, enclosures: Mapping[str, Enclosure]) -> None:

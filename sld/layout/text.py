@@ -2,6 +2,7 @@
 """Lettering: how wide text is, where it breaks, how it is shortened."""
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -13,6 +14,8 @@ LETTERS = 2.5  # capital height of all text in a drawing [mm], the least that is
 LINE = 4.0  # from one base line to the next [mm], 1.6 times the capital height
 NAME = 3.5  # capital height of the names of boards [mm]
 NAME_LINE = 5.6
+NUMBER = re.compile(r"[\d.,/–-]*\d|×|x|=|≤|≥")
+BINDERS = ("×", "x", "=", "–")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,15 +30,29 @@ class Block:
 @lru_cache(maxsize=65536)
 def wrap(text: str, width: float, height: float = LETTERS, bold: bool = False) -> tuple[str, ...]:
     """Break text between words so that each line is at most width [mm] wide where a break allows it."""
+    if text and text_width(text, height, bold) <= width:
+        return (text,)
     lines: list[str] = []
     line = ""
-    for word in text.split():
+    for word in bound(text.split()):
         longer = f"{line} {word}" if line else word
         if line and text_width(longer, height, bold) > width:
             lines.append(line)
             longer = word
         line = longer
     return (*lines, line) if line else tuple(lines)
+
+
+def bound(words: list[str]) -> list[str]:
+    """Words that may stand on lines of their own: a number stays with its unit, a last number with the word before it."""
+    parts: list[str] = []
+    for word in words:
+        after_number = parts and NUMBER.fullmatch(parts[-1].rsplit(" ", 1)[-1])
+        if after_number or (parts and (word in BINDERS or (word is words[-1] and NUMBER.fullmatch(word)))):
+            parts[-1] += f" {word}"
+        else:
+            parts.append(word)
+    return parts
 
 
 @lru_cache(maxsize=65536)

@@ -1,0 +1,88 @@
+# SPDX-License-Identifier: MIT
+"""From a drawing to a sheet: the smallest paper on which it fits at full size, with all that a sheet must say."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import ceil
+
+from sld.layout.model import Drawn
+from sld.layout.move import boxes_of, moved
+from sld.primitives import Box, Furniture, Sheet
+from sld.sheet.blocks import Block, blocks, placed_block
+from sld.sheet.frame import SIZES, frame_box, frame_furniture
+from sld.sheet.info import SheetInfo
+from sld.sheet.place import AIR, Plan, arrange
+from sld.sheet.titleblock import TITLE_WIDTH, title_block
+from topology.errors import SiteError
+
+__all__ = ["DoesNotFit", "compose"]
+
+LONG = "The drawing needs a sheet beyond A0: print it from a roll, or draw its boards on sheets of their own."
+
+
+class DoesNotFit(SiteError):
+    """The drawing is larger than the sheet that was asked for."""
+
+
+def compose(drawn: Drawn | Sequence[Drawn], info: SheetInfo, legend_kinds: Sequence[str] | None = None, size: str | None = None) -> Sheet:
+    """A sheet with the drawing at full size.
+
+    drawn        : a drawing, or the same one in several styles, of which the one that needs the least paper is taken
+    legend_kinds : kinds of symbol in the order of the legend; None takes them as they occur
+    size         : A4 to A0; None takes the smallest that fits, or a longer sheet where none does
+    Raises DoesNotFit where the given size is too small: nothing is ever drawn smaller, so that its text stays legible.
+    """
+    variants = [drawn] if isinstance(drawn, Drawn) else list(drawn)
+    for name in [size] if size else SIZES:
+        width, height = SIZES[name]
+        for variant in variants:
+            sheet = try_sheet(variant, info, legend_kinds, name, width, height)
+            if sheet:
+                return sheet
+    least = min(variants, key=lambda variant: variant.width * variant.height)
+    if size:
+        raise DoesNotFit(f"the drawing is {least.width:.0f} × {least.height:.0f} mm and does not fit on {size} beside its title block; "
+                         "leave the size out, or choose a larger one")
+    return long_sheet(least, info, legend_kinds)
+
+
+def try_sheet(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, name: str, width: float, height: float,
+              extra: tuple[str, ...] = ()) -> Sheet | None:
+    """The drawing on paper of this size, or None."""
+    frame = frame_box(width, height)
+    if drawn.width > frame[2] - frame[0] or drawn.height > frame[3] - frame[1]:
+        return None
+    border, corner = frame_furniture(name, width, height), title_block(info, frame)
+    beside = blocks(drawn, info, kinds, extra)
+    fixed = [corner.box, *(mark.box for mark in border if mark.box and not covered(mark.box, corner.box))]
+    plan = arrange((drawn.width, drawn.height), list(boxes_of(drawn)), beside, frame, [box for box in fixed if box])
+    return finished(drawn, info, (name, width, height), plan, (border, corner, beside)) if plan else None
+
+
+def covered(mark: Box, corner: Box | None) -> bool:
+    """Whether a centring mark ends within the title block, which then hides its inner part (A4)."""
+    return corner is not None and corner[0] < mark[2] and corner[1] < mark[3]
+
+
+def finished(drawn: Drawn, info: SheetInfo, paper: tuple[str, float, float], plan: Plan,
+             parts: tuple[list[Furniture], Furniture, list[Block]]) -> Sheet:
+    """Everything at its place."""
+    border, corner, beside = parts
+    placed = moved(drawn, *plan.at)
+    furniture = [mark for mark in border if not (mark.box and covered(mark.box, corner.box))] + [corner]
+    furniture += [placed_block(block, box) for block, box in zip(beside, plan.boxes)]
+    if placed.marks:
+        furniture.append(Furniture("conductor strokes", placed.marks))
+    return Sheet(info.sheet, *paper, frame_box(*paper[1:]), tuple(furniture), placed.areas, placed.wires, placed.symbols, placed.labels)
+
+
+def long_sheet(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None) -> Sheet:
+    """As high as A0, or higher where the drawing is, and as long as it takes."""
+    width, height = SIZES["A0"]
+    long = max(width, drawn.width + TITLE_WIDTH + 30.0 + 4 * AIR)
+    high = max(height, drawn.height + 20.0 + 2 * AIR)
+    paper = (ceil(long / 10) * 10.0, ceil(high / 10) * 10.0)
+    name = f"{paper[1]:.0f} × {paper[0]:.0f}"
+    sheet = try_sheet(drawn, info, kinds, name, *paper, (LONG,))
+    assert sheet is not None
+    return sheet

@@ -1,0 +1,52 @@
+# SPDX-License-Identifier: MIT
+"""What a sheet says about itself."""
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["Revision", "SheetInfo"]
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One line of the revision table."""
+
+    index: str
+    date: str
+    note: str
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetInfo:
+    """Texts of the title block and of the blocks above it. An empty text leaves its field blank.
+
+    The first eight fields are mandatory by ISO 7200:2004 (read in a public paraphrase), together with the sheet number.
+    final  : the drawing shows what was built; otherwise it is stamped as not for energising
+    cautions, notes, totals : lines added to those of the program
+    """
+
+    owner: str = ""
+    number: str = ""
+    date: str = ""
+    title: str = ""
+    approver: str = ""
+    creator: str = ""
+    document_type: str = ""
+    revision: str = ""
+    status: str = ""
+    language: str = "en"
+    supplementary: str = ""
+    site: str = ""
+    address: str = ""
+    connection: str = ""
+    customer: str = ""
+    designer: str = ""
+    licence: str = ""
+    final: bool = False
+    sheet: int = 1
+    sheets: int = 1
+    revisions: tuple[Revision, ...] = ()
+    notes: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    totals: tuple[str, ...] = ()

@@ -1,0 +1,97 @@
+# SPDX-License-Identifier: MIT
+"""The legend: only symbols, lines and pens that occur on the sheet."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import ceil
+
+from sld.layout.model import Drawn
+from sld.layout.move import moved_mark
+from sld.layout.text import LINE, wrap
+from sld.primitives import Arc, Area, Box, Circle, Pen, Polyline, Primitive, Symbol, Text
+from sld.sheet.cells import TEXT, heading
+from sld.symbols import symbol
+
+__all__ = ["Entry", "entries", "legend_marks"]
+
+SAMPLE = (16.0, 16.0)  # room for a symbol [mm]; larger ones are drawn smaller
+WORDS = 39.0  # room for its words [mm]
+COLUMN = 57.0
+LINES = {"power": "Power conductors", "bus": "Control bus", "lead": "Sensor or device lead", "earth": "Earth conductor"}
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A sample about its own origin, and what it means."""
+
+    marks: tuple[Primitive, ...]
+    box: Box
+    words: str
+
+
+def entries(drawn: Drawn, kinds: Sequence[str] | None) -> list[Entry]:
+    """Symbols in the order given (or as they occur), then kinds of line, enclosure, and pens of status."""
+    shapes = {placed.symbol.kind: placed.symbol for placed in drawn.symbols}
+    wanted = [kind for kind in kinds if kind in shapes] if kinds is not None else list(shapes)
+    found = [symbol_entry(shapes[kind] if kind == "busbar" else symbol(kind)) for kind in wanted]
+    pens = {wire.kind: wire.pen for wire in reversed(drawn.wires)}
+    found += [line_entry(pens[kind], words) for kind, words in LINES.items() if kind in pens]
+    if drawn.areas:
+        found.append(line_entry(drawn.areas[0].pen, "Board or place"))
+    return found + status_entries(drawn)
+
+
+def symbol_entry(shape: Symbol) -> Entry:
+    """A symbol at its size where it fits, else smaller; a busbar is cut to length."""
+    if shape.kind == "busbar":
+        x = SAMPLE[0] / 2
+        outline = Polyline(((-x, 0.0), (x, 0.0), (x, 1.2), (-x, 1.2)), Pen(), True, "pen")
+        return Entry((outline,), (-x, 0.0, x, 1.2), shape.legend)
+    x0, y0, x1, y1 = shape.bbox
+    factor = min(1.0, SAMPLE[0] / max(x1 - x0, 0.1), SAMPLE[1] / max(y1 - y0, 0.1))
+    box = (x0 * factor, y0 * factor, x1 * factor, y1 * factor)
+    return Entry(tuple(scaled(mark, factor) for mark in shape.strokes), box, shape.legend)
+
+
+def scaled(mark: Primitive, factor: float) -> Primitive:
+    """A stroke made smaller about the origin. Letters within a symbol shrink with it: the sheet shows them at full size too."""
+    if isinstance(mark, Polyline):
+        return replace(mark, points=tuple((x * factor, y * factor) for x, y in mark.points))
+    if isinstance(mark, (Arc, Circle)):
+        return replace(mark, centre=(mark.centre[0] * factor, mark.centre[1] * factor), radius=mark.radius * factor)
+    return replace(mark, at=(mark.at[0] * factor, mark.at[1] * factor), height=mark.height * factor)
+
+
+def line_entry(pen: Pen, words: str) -> Entry:
+    x = SAMPLE[0] / 2
+    return Entry((Polyline(((-x, 0.0), (x, 0.0)), pen),), (-x, -0.5, x, 0.5), words)
+
+
+def status_entries(drawn: Drawn) -> list[Entry]:
+    """Thin and thick are explained where both occur, dashes where they occur on a device."""
+    pens = {(placed.pen.width, bool(placed.pen.dash)): placed.pen for placed in drawn.symbols}
+    solid = sorted((pen for (_, dashed), pen in pens.items() if not dashed), key=lambda pen: pen.width)
+    found = []
+    if len(solid) > 1:
+        found += [line_entry(solid[0], "Existing (thin)"), line_entry(solid[-1], "New (thick)")]
+    return found + [line_entry(pen, "Removed (dashed)") for (_, dashed), pen in sorted(pens.items()) if dashed][:1]
+
+
+def legend_marks(found: Sequence[Entry], width: float) -> tuple[list[Primitive], float]:
+    """The legend in as many columns as a width allows, read down each column; and its height."""
+    columns = max(1, int(width / COLUMN))
+    rows = ceil(len(found) / columns)
+    marks: list[Primitive] = [heading(0.0, 0.0, "LEGEND")]
+    bottoms = [6.0] * columns
+    for place, entry in enumerate(found):
+        column = place // rows
+        words = wrap(entry.words, WORDS)
+        high = max(entry.box[3] - entry.box[1] + 1.5, LINE * len(words) + 0.8)
+        x, middle = column * width / columns, bottoms[column] + high / 2
+        dx, dy = x + SAMPLE[0] / 2 - (entry.box[0] + entry.box[2]) / 2, middle - (entry.box[1] + entry.box[3]) / 2
+        marks += [moved_mark(mark, dx, dy) for mark in entry.marks]
+        first = middle - LINE * len(words) / 2 + 3.1
+        marks += [Text((x + SAMPLE[0] + 2.5, first + LINE * line), word, TEXT) for line, word in enumerate(words)]
+        bottoms[column] += high
+    return marks, max(bottoms)

@@ -1,0 +1,123 @@
+# SPDX-License-Identifier: MIT
+"""Finding room on a sheet for the drawing, and for the blocks beside it.
+
+The title block stands in its corner. Two arrangements are tried on each size, and the first that fits is taken: the blocks in
+a column above the title block with the drawing at its left; else the drawing wherever it clears the title block, and each block
+in the first free place along the edges. All blocks are as wide as the title block in the first, and may be narrower in the second.
+"""
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from sld.primitives import Box, Furniture
+from sld.sheet.blocks import Block
+from sld.sheet.titleblock import TITLE_WIDTH
+
+__all__ = ["Plan", "arrange"]
+
+AIR = 6.0  # between frame, drawing and blocks [mm]
+WIDTHS = (TITLE_WIDTH - AIR, 115.0, 85.0, 60.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Where the drawing begins, and a box for each block."""
+
+    at: tuple[float, float]
+    boxes: tuple[Box, ...]
+
+
+def arrange(size: tuple[float, float], taken: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> Plan | None:
+    """A place for all on this frame, or None.
+
+    size  : of the drawing
+    taken : what it takes on paper, about (0, 0)
+    fixed : title block first, then centring marks
+    """
+    return column_plan(size, blocks, frame, fixed) or free_plan(size, taken, blocks, frame, fixed)
+
+
+def column_plan(size: tuple[float, float], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> Plan | None:
+    """The drawing in the middle of what a column of blocks above the title block leaves."""
+    left, top, right, bottom = frame[0] + AIR, frame[1] + AIR, frame[2] - TITLE_WIDTH - AIR, frame[3] - AIR
+    if size[0] > right - left or size[1] > bottom - top:
+        return None
+    boxes: list[Box] = []
+    y = top
+    for block in reversed(blocks):
+        width = TITLE_WIDTH - AIR
+        height = block.content(width)[1]
+        boxes.append((frame[2] - TITLE_WIDTH, y, frame[2] - AIR, y + height))
+        y += height + AIR
+    if y > fixed[0][1]:
+        return None
+    return Plan((middle(left, right, size[0]), middle(top, bottom, size[1])), tuple(reversed(boxes)))
+
+
+def middle(low: float, high: float, length: float) -> float:
+    return low + int((high - low - length) / 2 / 2.5) * 2.5
+
+
+def free_plan(size: tuple[float, float], taken: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> Plan | None:
+    """The drawing at the first place where it clears the title block and leaves room for every block."""
+    for at in places(size, frame, fixed[0]):
+        drawing = [(x0 + at[0], y0 + at[1], x1 + at[0], y1 + at[1]) for x0, y0, x1, y1 in taken]
+        if any(meets(box, other, AIR) for box in fixed for other in drawing):
+            continue
+        boxes = fill(drawing, blocks, frame, fixed)
+        if boxes is not None:
+            return Plan(at, boxes)
+    return None
+
+
+def places(size: tuple[float, float], frame: Box, title: Box) -> Iterator[tuple[float, float]]:
+    """Upper left corners to try for the drawing: middle above the title block, middle of the sheet, left, right."""
+    width, height = frame[2] - frame[0] - 2 * AIR - size[0], frame[3] - frame[1] - 2 * AIR - size[1]
+    if width < 0 or height < 0:
+        return
+    left, top = frame[0] + AIR, frame[1] + AIR
+    for dx in (middle(0.0, width + size[0], size[0]), 0.0, width):
+        yield (left + dx, top)
+    yield (left, top + height)
+
+
+def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> tuple[Box, ...] | None:
+    """A free box for each block in turn, or None where one finds none."""
+    found: list[Box] = []
+    for block in blocks:
+        box = room(block, [*drawing, *fixed, *found], [fixed[0], *found], frame)
+        if box is None:
+            return None
+        found.append(box)
+    return tuple(found)
+
+
+def room(block: Block, obstacles: Sequence[Box], anchors: Sequence[Box], frame: Box) -> Box | None:
+    """The first free place of the widest form: above the title block, along the right edge, the top, then below."""
+    for width in WIDTHS:
+        height = block.content(width)[1]
+        for x, y in corners(width, height, anchors, frame):
+            box = (x, y, x + width, y + height)
+            if within(box, frame) and not any(meets(box, other, AIR - 1.0) for other in obstacles):
+                return box
+    return None
+
+
+def corners(width: float, height: float, anchors: Iterable[Box], frame: Box) -> Iterator[tuple[float, float]]:
+    """Upper left corners at which a block lines up with the frame or with another block."""
+    anchors = list(anchors)
+    xs = [frame[2] - AIR - width, *(box[0] - AIR - width for box in anchors), *(box[0] for box in anchors), frame[0] + AIR]
+    ys = [*(box[1] - AIR - height for box in anchors), frame[1] + AIR, *(box[3] + AIR for box in anchors), frame[3] - AIR - height]
+    for x in dict.fromkeys(xs):
+        for y in dict.fromkeys(ys):
+            yield (x, y)
+
+
+def within(box: Box, frame: Box) -> bool:
+    return box[0] >= frame[0] and box[1] >= frame[1] and box[2] <= frame[2] and box[3] <= frame[3]
+
+
+def meets(a: Box, b: Box, air: float) -> bool:
+    """Whether two boxes are nearer than air."""
+    return a[0] < b[2] + air and b[0] < a[2] + air and a[1] < b[3] + air and b[1] < a[3] + air
