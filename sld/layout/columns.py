@@ -8,7 +8,7 @@ from math import ceil, inf
 from sld.layout.contour import Contour, rows
 from sld.layout.lanes import LANE
 from sld.layout.model import Style
-from sld.layout.nodes import BAR, CLEAR, MARGIN, TEXT_GAP, Group, Node, overhang
+from sld.layout.nodes import BAR, CLEAR, MARGIN, TEXT_GAP, Group, Node, berth, overhang
 from sld.primitives import Box
 
 __all__ = ["WIRE_GAP", "set_columns"]
@@ -55,9 +55,11 @@ def join_kids(node: Node, style: Style) -> Contour:
 
 def own_boxes(node: Node, bottom: float) -> list[Box]:
     """What a node itself and its incoming wire take, with the space that is kept free at their sides."""
-    boxes: list[Box] = [(-CLEAR, node.begins, CLEAR, bottom)]
+    boxes: list[Box] = [(-CLEAR, node.begins, CLEAR, bottom), *label_boxes(node)]
+    if node.parent:
+        boxes += label_boxes(node.parent)  # the space below its last line reaches to here
     if node.cable.lines:
-        boxes.append((0.0, node.text_y, WIRE_GAP + node.cable.width + CLEAR, node.text_y + node.cable.height))
+        boxes.append((0.0, node.text_y - 1.0, WIRE_GAP + node.cable.width + CLEAR, node.text_y + node.cable.height + 1.0))
     if node.is_head and node.group:
         name = node.group.name
         boxes.append((0.0, node.group.top, WIRE_GAP + name.width + CLEAR, node.group.top + TEXT_GAP + name.height))
@@ -65,13 +67,20 @@ def own_boxes(node: Node, bottom: float) -> list[Box]:
     boxes.append((x0 - CLEAR, y0, x1 + CLEAR, y1))
     if node.symbol is None:
         return boxes + [(0.0, y0 - TEXT_GAP - node.label.height, WIRE_GAP + node.label.width + CLEAR, y0)]
-    over = overhang(node)
-    if node.label.lines:
-        boxes.append((x0, y0 - over, x1 + TEXT_GAP + node.label.width + CLEAR + max(0.0, over - 5.0), y1 + over))
     for hanging in node.satellites:
         a0, b0, a1, b1 = hanging.symbol.bbox
         boxes.append((hanging.x + a0 - CLEAR, node.y + hanging.slot, x0, node.y + hanging.y + b1))
     return boxes
+
+
+def label_boxes(node: Node) -> list[Box]:
+    """What the text at the right of a symbol takes."""
+    if node.symbol is None or not node.label.lines:
+        return []
+    x0, y0, x1, y1 = node.box
+    over = overhang(node)
+    space = berth(over)
+    return [(x0, y0 - over - space, x1 + TEXT_GAP + node.label.width + space, y1 + over + space)]
 
 
 def open_lanes(node: Node) -> None:

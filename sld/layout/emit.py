@@ -112,15 +112,16 @@ def emit_satellite(sketch: Sketch, node: Node, hanging: Satellite, x: float) -> 
 
 
 def emit_area(sketch: Sketch, group: Group, x: float) -> None:
-    """The dash-dot rectangle, and the name beside the incoming wire; it belongs to the strip at which the board is fed."""
+    """The dash-dot rectangle, and the name beside the wire that feeds it, where no other text or wire can be nearer."""
     enclosure, head = group.enclosure, group.head.strip
+    of = head.wire.id if head.wire and group.head.parent else head.id
     left, right = group.sides
     same = sum(area.object == enclosure.object for area in sketch.areas)
     name = f"{enclosure.id}.area" if not same else f"{enclosure.id}.area{same + 1}"
     sketch.areas.append(Area(name, enclosure.object, (x + left, group.top, x + right, group.bottom)))
     for number, line in enumerate(group.name.lines):
         text = Text((x + WIRE_GAP, group.top + TEXT_GAP + NAME_LINE * number + NAME + 0.7), line, NAME, bold=True)
-        sketch.labels.append(Label(f"{name}.text{number}", enclosure.object, head.id, text, text_box(text)))
+        sketch.labels.append(Label(f"{name}.text{number}", enclosure.object, of, text, text_box(text)))
 
 
 def emit_link(sketch: Sketch, link: Link, xs: Sequence[float]) -> None:

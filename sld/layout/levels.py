@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sld.layout.model import Style
-from sld.layout.nodes import BAR, GAP, MARGIN, TEXT_GAP, Group, Node, overhang
+from sld.layout.nodes import BAR, GAP, MARGIN, TEXT_GAP, Group, Node, berth, overhang
 
 __all__ = ["set_levels"]
 
@@ -97,7 +97,7 @@ def text_end(node: Node, begin: float) -> float:
 def symbol_top(node: Node, text: float, begin: float) -> float:
     """The highest place for the top of a symbol below its cable's text."""
     least = begin if node.parent is None or node.is_head else begin + GAP
-    above = node.label.height + TEXT_GAP if node.symbol is None else overhang(node) + TEXT_GAP
+    above = node.label.height + TEXT_GAP if node.symbol is None else overhang(node) + berth(overhang(node))
     return max(least, text + above)
 
 

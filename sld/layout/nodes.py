@@ -13,7 +13,7 @@ from sld.layout.text import LETTERS, NAME, NAME_LINE, Block, block
 from sld.primitives import Box, Symbol
 from sld.symbols import symbol
 
-__all__ = ["BAR", "CLEAR", "GAP", "MARGIN", "TEXT_GAP", "Group", "Lane", "Node", "grow", "overhang"]
+__all__ = ["BAR", "CLEAR", "GAP", "MARGIN", "TEXT_GAP", "Group", "Lane", "Node", "berth", "grow", "overhang"]
 
 BAR = 1.2  # thickness of a busbar [mm]
 CLEAR = 1.5  # kept free beside everything [mm]; two neighbours are at least twice as far apart
@@ -167,3 +167,8 @@ def overhang(node: Node) -> float:
         return 0.0
     _, top, _, bottom = node.symbol.bbox
     return max(0.0, (node.label.height - (bottom - top)) / 2)
+
+
+def berth(over: float) -> float:
+    """Space round a label that hangs out by so much: its outer lines must be nearer to their own symbol than to any other [mm]."""
+    return max(TEXT_GAP, over - 2.5)

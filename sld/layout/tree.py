@@ -13,7 +13,7 @@ from sld.layout.nodes import Node, grow
 
 __all__ = ["STYLES", "layout", "layouts"]
 
-STYLES = tuple(Style(axis=axis, under=under) for under in (False, True) for axis in ("centre", "left"))
+STYLES = tuple(Style(wrap, axis, under) for wrap in (21.0, 30.0) for under in (False, True) for axis in ("centre", "left"))
 
 
 def layout(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = (), style: Style = Style()) -> Drawn:
