@@ -2,7 +2,9 @@
 """Abstract strips and nets in, placed primitives out."""
 from __future__ import annotations
 
-from sld.layout.model import Drawn, Enclosure, Feed, Net, Segment, Strip, Style
+from sld.layout.chain import chain_layout, chain_layouts
+from sld.layout.model import Chain, ChainDevice, ChainLink, Drawn, Enclosure, Feed, Net, Segment, Strip, Style
 from sld.layout.tree import layout, layouts
 
-__all__ = ["Drawn", "Enclosure", "Feed", "Net", "Segment", "Strip", "Style", "layout", "layouts"]
+__all__ = ["Chain", "ChainDevice", "ChainLink", "Drawn", "Enclosure", "Feed", "Net", "Segment", "Strip", "Style", "chain_layout", "chain_layouts",
+           "layout", "layouts"]

@@ -11,7 +11,7 @@ from sld.layout.nodes import GAP, Lane, Node, Satellite
 from sld.layout.text import LETTERS, LINE
 from sld.symbols import symbol
 
-__all__ = ["LANE", "Link", "hang_satellites", "links", "set_slots", "set_tracks"]
+__all__ = ["LANE", "TRACK", "Link", "hang_satellites", "links", "nested", "set_slots", "set_tracks"]
 
 LANE = 2.5  # from one lane to the next [mm]
 SLOT = 2.0  # from one wire to the next at a port [mm]
@@ -111,15 +111,22 @@ def spread(wanted: Sequence[float], low: float, high: float) -> list[float]:
 
 
 def set_tracks(found: Sequence[Link], top: float) -> None:
-    """Give each segment its track below all: shorter ones first, so that they nest (after the left-edge rule).
+    """Give each segment its track below all."""
+    pitch = TRACK if any(link.text for link in found) else LANE
+    places = nested([(link.left.x, link.right.x) for link in found])
+    for link, track in zip(found, places):
+        link.y = top + GAP + (LINE if link.text else 0.0) + pitch * track
+
+
+def nested(spans: Sequence[tuple[float, float]]) -> list[int]:
+    """A track, from 0, for each span: shorter ones first, so that they nest (after the left-edge rule).
 
     Hashimoto and Stevens, Wire routing by optimizing channel assignment, 1971.
     """
-    at = {lane: place for place, lane in enumerate(sorted((lane for link in found for lane in link.lanes), key=lambda lane: lane.x))}
-    used = [0] * len(at)
-    pitch = TRACK if any(link.text for link in found) else LANE
-    for link in sorted(found, key=lambda link: link.right.x - link.left.x):
-        first, last = at[link.left], at[link.right] + 1
-        track = max(used[first:last]) + 1
-        used[first:last] = [track] * (last - first)
-        link.y = top + GAP + (LINE if link.text else 0.0) + pitch * (track - 1)
+    at = {x: place for place, x in enumerate(sorted({x for span in spans for x in span}))}
+    used, tracks = [0] * len(at), [0] * len(spans)
+    for place in sorted(range(len(spans)), key=lambda place: spans[place][1] - spans[place][0]):
+        first, last = at[spans[place][0]], at[spans[place][1]] + 1
+        tracks[place] = max(used[first:last])
+        used[first:last] = [tracks[place] + 1] * (last - first)
+    return tracks

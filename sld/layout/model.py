@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sld.primitives import Area, Label, Pen, Placed, Primitive, Wire
 
-__all__ = ["Drawn", "Enclosure", "Feed", "Net", "Segment", "Strip", "Style"]
+__all__ = ["Chain", "ChainDevice", "ChainLink", "Drawn", "Enclosure", "Feed", "Net", "Segment", "Strip", "Style"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +95,42 @@ class Style:
     wrap: float = 21.0
     axis: str = "centre"
     under: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class ChainDevice:
+    """A device in a bus diagram. lines: designation, name, place, address; marks: (kind of symbol, object id) such as a terminator."""
+
+    id: str
+    object: str
+    lines: tuple[str, ...] = ()
+    title: str = ""
+    pen: Pen = Pen()
+    marks: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ChainLink:
+    """A segment of a bus diagram. text: length and running length; bond: at which device its shield is bonded."""
+
+    id: str
+    object: str
+    start: str
+    end: str
+    text: str = ""
+    bond: str = ""
+    pen: Pen = Pen()
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """One bus with its devices, in the order in which they are known."""
+
+    id: str
+    name: str
+    devices: tuple[ChainDevice, ...]
+    links: tuple[ChainLink, ...]
+    kind: str = "bus"
 
 
 @dataclass(frozen=True, slots=True)
