@@ -63,7 +63,7 @@ def block(texts: tuple[str, ...], width: float, height: float = LETTERS, pitch: 
 
 
 def shorten(text: str, width: float, height: float, bold: bool = False) -> str:
-    """Cut text to width [mm]; an ellipsis shows the cut."""
+    """Cut text to width [mm]; an ellipsis shows the cut, alone where nothing else fits."""
     if text_width(text, height, bold) <= width:
         return text
     low, high = 0, len(text)
@@ -71,4 +71,4 @@ def shorten(text: str, width: float, height: float, bold: bool = False) -> str:
         middle = (low + high + 1) // 2
         fits = text_width(text[:middle].rstrip() + "…", height, bold) <= width
         low, high = (middle, high) if fits else (low, middle - 1)
-    return text[:low].rstrip() + "…" if low else ""
+    return text[:low].rstrip() + "…"

@@ -37,7 +37,7 @@ class Block:
 
 def blocks(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, extra: tuple[str, ...] = ()) -> list[Block]:
     """In the order of their weight."""
-    notes = ("Single-line representation, not to scale.", *info.notes, *extra)
+    notes = ("Diagram, not to scale.", *info.notes, *extra)
     found = [Block("caution", lambda width: caution(info, width), True),
              Block("notes", lambda width: listed("NOTES", notes, width, True))]
     if info.totals:

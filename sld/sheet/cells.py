@@ -49,7 +49,7 @@ def paragraph(x: float, y: float, texts: tuple[str, ...], width: float, numbered
     """Lines of text from y on, wrapped, numbered if wished; and where they end."""
     marks: list[Primitive] = []
     indent = 6.0 if numbered else 0.0
-    for number, text in enumerate(texts, 1):
+    for number, text in enumerate((text for text in texts if text.strip()), 1):
         if numbered:
             marks.append(Text((x, y + 3.1), f"{number}.", TEXT))
         for line in wrap(text, width - indent, TEXT, bold):

@@ -1,0 +1,208 @@
+# SPDX-License-Identifier: MIT
+"""Sheets: frame and title block as the standards have them, everything within its cell, nothing on top of the drawing."""
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields, replace
+from itertools import combinations
+
+import pytest
+
+from sld.font import text_box
+from sld.layout import Drawn, Enclosure, Feed, Strip, layout, layouts
+from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Sheet, Text
+from sld.sheet import DoesNotFit, Revision, SheetInfo, compose
+from sld.sheet.frame import SIZES, frame_box
+
+LONG = "An owner with a name so long that no field of any title block could ever hold it on the lines that there are " * 3
+INFO = SheetInfo(owner="R. Example", number="KLB-E-001", date="2026-03-02", title="Solar and storage", approver="B. Example",
+                 creator="A. Example", document_type="Single-line diagram", revision="B", status="for application", site="Boathouse",
+                 address="4 Kelp Lane, Port Example", connection="4100 0000 01", customer="C. Example", designer="D. Example",
+                 licence="EC 00000", revisions=(Revision("A", "2026-03-02", "Issued", "AE"), Revision("B", "2026-04-02", "Storage added", "AE")),
+                 notes=("Export limited to 5 kW.",))
+
+
+def drawing(ways: int, pen: Pen = Pen()) -> tuple[Strip, tuple[()], tuple[Enclosure, ...]]:
+    circuits = tuple(Strip(f"Q{n}", f"Q{n}", "circuit-breaker", (f"Q{n}", "20 A C 1P 6 kA"), wire=Feed(f"w{n}", f"w{n}"), enclosure="E", pen=pen,
+                           children=(Strip(f"L{n}", f"L{n}", "load", ("Sockets", "3 kW"),
+                                           wire=Feed(f"W{n}", f"W{n}", lines=(f"W{n}", "2.5 mm² 2C+2.5E", "24 m"), conductors="1/N/PE")),))
+                     for n in range(ways))
+    bar = Strip("B", "B", "busbar", ("B",), wire=Feed("w", "w"), children=circuits, enclosure="E")
+    return Strip("PS", "PS", "supply", ("Point of supply",), children=(bar,)), (), (Enclosure("E", "E", ("Main switchboard",)),)
+
+
+def sheet(ways: int = 4, info: SheetInfo = INFO, size: str | None = None) -> Sheet:
+    return compose(layouts(*drawing(ways)), info, size=size)
+
+
+def extents(marks: tuple[Primitive, ...]) -> Iterator[Box]:
+    for mark in marks:
+        if isinstance(mark, Text):
+            yield text_box(mark)
+        elif isinstance(mark, Polyline):
+            xs, ys = zip(*mark.points)
+            yield (min(xs), min(ys), max(xs), max(ys))
+        elif isinstance(mark, (Arc, Circle)):
+            (x, y), r = mark.centre, mark.radius
+            yield (x - r, y - r, x + r, y + r)
+
+
+def within(a: Box, b: Box, slack: float = 0.05) -> bool:
+    return a[0] >= b[0] - slack and a[1] >= b[1] - slack and a[2] <= b[2] + slack and a[3] <= b[3] + slack
+
+
+def overlap(a: Box, b: Box, slack: float = 0.05) -> bool:
+    return min(a[2], b[2]) - max(a[0], b[0]) > slack and min(a[3], b[3]) - max(a[1], b[1]) > slack
+
+
+def texts(shown: Sheet) -> list[str]:
+    return [mark.text for part in shown.furniture for mark in part.marks if isinstance(mark, Text)]
+
+
+def taken(shown: Sheet) -> Iterator[Box]:
+    yield from (thing.bbox for thing in (*shown.areas, *shown.symbols, *shown.labels))
+    for wire in shown.wires:
+        for (x, y), (u, v) in zip(wire.points, wire.points[1:]):
+            yield (min(x, u), min(y, v), max(x, u), max(y, v))
+
+
+@pytest.mark.parametrize(("size", "space"), [("A0", (1159, 821)), ("A1", (811, 574)), ("A2", (564, 400)), ("A3", (390, 277)), ("A4", (267, 190))])
+def test_drawing_space_is_that_of_iso_5457(size: str, space: tuple[int, int]) -> None:
+    # ISO 5457:1999, from a public paraphrase; A4 landscape by the same margins (20 at the filing edge, 10 elsewhere)
+    x0, y0, x1, y1 = frame_box(*SIZES[size])
+    assert (x1 - x0, y1 - y0) == space
+
+
+@pytest.mark.parametrize(("size", "zones"), [("A0", (24, 16)), ("A1", (16, 12)), ("A2", (12, 8)), ("A3", (8, 6)), ("A4", (6, 4))])
+def test_number_of_zones_is_that_of_iso_5457(size: str, zones: tuple[int, int]) -> None:
+    # ISO 5457:1999, table of zones, from a public paraphrase
+    shown = texts(sheet(1, size=size))
+    assert str(zones[0]) in shown and str(zones[0] + 1) not in shown
+    letters = [text for text in shown if len(text) == 1 and text.isupper() and text not in ("A", "B")]
+    assert max(letters) == "ABCDEFGHJKLMNPQRSTUVWXYZ"[zones[1] - 1]
+    assert not {"I", "O"} & set(letters)
+
+
+def test_title_block_is_180_mm_wide_in_the_lower_right_corner() -> None:
+    # ISO 7200:2004, from a public paraphrase
+    for size in ("A4", "A3", "A1"):
+        shown = sheet(1, size=size)
+        box = next(part.box for part in shown.furniture if part.name == "title block")
+        assert box is not None
+        assert box[2] - box[0] == pytest.approx(180.0)
+        assert box[2:] == shown.frame[2:]
+
+
+def test_all_mandatory_fields_of_iso_7200_are_on_the_sheet() -> None:
+    # ISO 7200:2004: owner, number, date, sheet, title, approval person, creator, document type (from a public paraphrase)
+    shown = texts(sheet(4, replace(INFO, sheet=2, sheets=3)))
+    for text in (INFO.owner, INFO.number, INFO.date, "2/3", INFO.title, INFO.approver, INFO.creator, INFO.document_type):
+        assert text in shown
+
+
+def test_what_an_installation_needs_is_above_the_title_block() -> None:
+    shown = texts(sheet())
+    for text in (INFO.site, INFO.address, INFO.connection, INFO.customer, INFO.designer, INFO.licence, "Storage added"):
+        assert text in shown
+
+
+@pytest.mark.parametrize("ways", [0, 1, 4, 9, 16, 40])
+def test_furniture_never_meets_the_drawing_or_other_furniture(ways: int) -> None:
+    shown = sheet(ways)
+    boxes = {part.name: part.box for part in shown.furniture if part.box}
+    for box in taken(shown):
+        assert within(box, shown.frame)
+        assert not [name for name, other in boxes.items() if overlap(box, other)]
+    for (one, a), (other, b) in combinations(boxes.items(), 2):
+        assert not overlap(a, b), (one, other)
+
+
+@pytest.mark.parametrize("text", ["", "x", LONG, LONG.replace(" ", "")])
+def test_no_text_leaves_its_block_however_long(text: str) -> None:
+    long = SheetInfo(**{field.name: text for field in fields(SheetInfo) if field.type == "str"}, revisions=(Revision(text, text, text, text),) * 9,
+                     notes=(text, text), cautions=(text,), totals=(text,))
+    shown = sheet(2, long)
+    for part in shown.furniture:
+        if part.box:
+            assert all(within(box, part.box) for box in extents(part.marks)), part.name
+
+
+def test_cells_of_the_title_block_hold_their_text() -> None:
+    long = SheetInfo(**{field.name: LONG for field in fields(SheetInfo) if field.type == "str"}, revisions=(Revision(LONG, LONG, LONG, LONG),))
+    block = next(part for part in sheet(2, long).furniture if part.name == "title block")
+    cells = [box for box, mark in zip(extents(block.marks), block.marks) if isinstance(mark, Polyline) and mark.closed]
+    for mark in block.marks:
+        if isinstance(mark, Text):
+            assert sum(within(text_box(mark), cell) for cell in cells) >= 2, mark  # its own cell and the outline of the block
+
+
+def test_lettering_is_never_smaller_than_legible() -> None:
+    shown = sheet(9)
+    heights = {mark.height for part in shown.furniture for mark in part.marks if isinstance(mark, Text)}
+    heights |= {label.text.height for label in shown.labels}
+    assert min(heights) == 1.8  # ISO 3098 series: captions of the title block
+    assert sorted(heights)[1] >= 2.5
+    small = {part.name for part in shown.furniture for mark in part.marks if isinstance(mark, Text) and mark.height < 2.5}
+    assert small == {"title block"}
+
+
+def test_the_smallest_sheet_that_fits_is_taken_and_grows_with_the_drawing() -> None:
+    names = list(SIZES)
+    sizes = [sheet(ways).size for ways in (1, 8, 16, 24)]
+    assert sizes == sorted(sizes, key=names.index) and sizes[0] != sizes[-1]
+    for ways, size in ((8, sizes[1]), (24, sizes[3])):
+        if size != "A4":
+            with pytest.raises(DoesNotFit, match="does not fit on"):
+                sheet(ways, size=names[names.index(size) - 1])
+
+
+def test_beyond_a0_the_sheet_gets_longer_and_says_so() -> None:
+    shown = sheet(60)
+    assert shown.size == f"{shown.height:.0f} × {shown.width:.0f}"
+    assert shown.width > 1189
+    assert any("beyond A0" in text for text in texts(shown))
+    assert all(within(box, shown.frame) for box in taken(shown))
+
+
+def test_a_drawing_is_not_for_energising_until_it_shows_what_was_built() -> None:
+    assert any("NOT FOR ENERGISING" in text for text in texts(sheet()))
+    built = texts(sheet(4, replace(INFO, status="as-built", final=True)))
+    assert not any("ENERGISING" in text for text in built)
+    for shown in (texts(sheet()), built):
+        words = " ".join(shown)
+        assert "Several sources" in words and "prove dead" in words and "licensed person" in words
+        assert "complies" not in words.lower()
+
+
+def test_the_legend_has_exactly_the_symbols_that_occur() -> None:
+    shown = sheet()
+    legend = next(part for part in shown.furniture if part.name == "legend")
+    words = " ".join(mark.text for mark in legend.marks if isinstance(mark, Text))
+    for placed in shown.symbols:
+        assert placed.symbol.legend.split()[0] in words
+    assert "Control bus" not in words and "Existing" not in words
+
+
+def test_pens_of_status_are_explained_where_both_occur() -> None:
+    assert "New (thick)" in texts(compose(layout(*drawing(3, Pen(0.5))), INFO))
+
+
+def test_the_strokes_across_cables_reach_the_sheet_with_the_drawing() -> None:
+    shown = sheet(3)
+    strokes = next(part for part in shown.furniture if part.name == "conductor strokes")
+    assert len(strokes.marks) == 3 and strokes.box is None
+    xs = {placed.at[0] for placed in shown.symbols if placed.symbol.kind == "load"}
+    assert {round(sum(x for x, _ in mark.points) / 2, 3) for mark in strokes.marks if isinstance(mark, Polyline)} == {round(x, 3) for x in xs}
+
+
+def test_the_same_drawing_gives_the_same_sheet() -> None:
+    assert sheet(7) == sheet(7)
+
+
+def test_nothing_is_drawn_smaller_to_fit() -> None:
+    small: Drawn = layout(*drawing(2))
+    shown = compose(small, INFO)
+    assert {label.text.height for label in shown.labels} == {label.text.height for label in small.labels}
+    a, b = shown.symbols[0].at, shown.symbols[-1].at
+    c, d = small.symbols[0].at, small.symbols[-1].at
+    assert (b[0] - a[0], b[1] - a[1]) == pytest.approx((d[0] - c[0], d[1] - c[1]))
