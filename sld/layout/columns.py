@@ -58,7 +58,7 @@ def own_boxes(node: Node, bottom: float) -> list[Box]:
     boxes: list[Box] = [(-CLEAR, node.begins, CLEAR, bottom), *label_boxes(node)]
     if node.parent:
         boxes += label_boxes(node.parent)  # the space below its last line reaches to here
-    if node.cable.lines:
+    if node.cable.height:
         boxes.append((0.0, node.text_y - 1.0, WIRE_GAP + node.cable.width + CLEAR, node.text_y + node.cable.height + 1.0))
     if node.is_head and node.group:
         name = node.group.name
@@ -75,7 +75,7 @@ def own_boxes(node: Node, bottom: float) -> list[Box]:
 
 def label_boxes(node: Node) -> list[Box]:
     """What the text at the right of a symbol takes."""
-    if node.symbol is None or not node.label.lines:
+    if node.symbol is None or not node.label.height:
         return []
     x0, y0, x1, y1 = node.box
     over = overhang(node)

@@ -9,9 +9,9 @@ from sld.font import text_box
 from sld.layout.columns import WIRE_GAP
 from sld.layout.lanes import Link
 from sld.layout.model import Drawn, Feed
-from sld.layout.nodes import BAR, TEXT_GAP, Group, Node, Satellite
+from sld.layout.nodes import BAR, FLAG, TEXT_GAP, Group, Node, Satellite
 from sld.layout.text import LETTERS, LINE, NAME, NAME_LINE, Block
-from sld.primitives import Area, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
+from sld.primitives import Area, Box, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
 
 __all__ = ["BASE", "Sketch", "bar_symbol", "emit", "extent", "port_y"]
 
@@ -28,6 +28,7 @@ class Sketch:
     labels: list[Label] = field(default_factory=list)
     areas: list[Area] = field(default_factory=list)
     marks: list[Primitive] = field(default_factory=list)
+    uses: set[str] = field(default_factory=set)
 
     def write(self, of: str, owner: str, number: int, text: Text, inside: bool = False) -> None:
         """Add a line of text that belongs to a symbol or wire."""
@@ -48,7 +49,8 @@ def emit(nodes: Sequence[Node], xs: Sequence[float], found: Iterable[Link]) -> D
     for link in found:
         emit_link(sketch, link, xs)
     width, height = extent(sketch)
-    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), tuple(sketch.areas), tuple(sketch.marks), width, height)
+    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), tuple(sketch.areas), tuple(sketch.marks), width, height,
+                 frozenset(sketch.uses))
 
 
 def extent(sketch: Sketch) -> Point:
@@ -67,14 +69,19 @@ def bar_symbol(left: float, right: float) -> Symbol:
 
 
 def emit_node(sketch: Sketch, node: Node, x: float) -> None:
+    """The symbol with its text: above a busbar, at the right of everything else."""
     strip = node.strip
     shape = node.symbol or bar_symbol(*node.bar)
     sketch.symbols.append(Placed(strip.id, strip.object, shape, (x, node.y), strip.title, strip.pen))
+    x0, y0, x1, y1 = node.box
+    at = (x + x1 + TEXT_GAP, (y0 + y1 - node.label.height) / 2)
     if node.symbol is None:
-        stack_labels(sketch, strip.id, strip.object, node.label, (x + WIRE_GAP, node.y - TEXT_GAP / 2 - node.label.height))
-        return
-    _, y0, x1, y1 = node.box
-    stack_labels(sketch, strip.id, strip.object, node.label, (x + x1 + TEXT_GAP, (y0 + y1 - node.label.height) / 2))
+        at = (x + WIRE_GAP, node.y - TEXT_GAP / 2 - node.label.height)
+    stack_labels(sketch, strip.id, strip.object, node.label, at)
+    if strip.crossed:
+        cross(sketch, (x + x0, y0, x + x1, y1), strip.pen)
+    if strip.revised:
+        flag(sketch, (at[0] + node.label.width - FLAG, at[1]), strip.revised)
 
 
 def stack_labels(sketch: Sketch, of: str, owner: str, lines: Block, at: Point) -> None:
@@ -93,7 +100,28 @@ def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
     stack_labels(sketch, feed.id, feed.object, node.cable, (x + WIRE_GAP, node.text_y))
     if feed.conductors:
         y = node.text_y + LINE / 2
+        sketch.uses.add("conductors")
         sketch.marks.append(Polyline(((x - STROKE, y + STROKE), (x + STROKE, y - STROKE)), Pen(0.25, (), feed.pen.colour)))
+    if feed.crossed:
+        for y in (top + (bottom - top) / 3, bottom - (bottom - top) / 3):
+            cross(sketch, (x - STROKE, y - STROKE, x + STROKE, y + STROKE), feed.pen)
+    if feed.revised:
+        flag(sketch, (x + WIRE_GAP + node.cable.width - FLAG, node.text_y), feed.revised)
+
+
+def cross(sketch: Sketch, box: Box, pen: Pen) -> None:
+    """Two strokes over what is removed."""
+    x0, y0, x1, y1 = box
+    sketch.uses.add("crossed")
+    sketch.marks += [Polyline(((x0, y0), (x1, y1)), Pen(0.25, (), pen.colour)), Polyline(((x0, y1), (x1, y0)), Pen(0.25, (), pen.colour))]
+
+
+def flag(sketch: Sketch, at: Point, letter: str) -> None:
+    """The triangle of a revision, its upper left corner at a point."""
+    x, y = at[0] + 0.3, at[1] + 0.3
+    sketch.uses.add("revised")
+    sketch.marks += [Polyline(((x, y + 6.0), (x + 6.6, y + 6.0), (x + 3.3, y)), Pen(0.25), True),
+                     Text((x + 3.3, y + 5.2), letter, LETTERS, "middle")]
 
 
 def port_y(shape: Symbol, name: str) -> float:

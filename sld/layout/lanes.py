@@ -46,8 +46,8 @@ def links(nets: Sequence[Net], nodes: Sequence[Node]) -> list[Link]:
         for segment in net.segments:
             start = Lane(by_id[segment.start], segment.start_port or net.port)
             end = Lane(by_id[segment.end], segment.end_port or net.port)
-            first = net.name and segment is net.segments[0]
-            text = f"{net.name}  {segment.text}".strip() if first else segment.text
+            first = segment is net.segments[0]
+            text = ", ".join(part for part in (net.name if first else "", segment.text) if part)
             found.append(Link(net, segment, (start, end), text))
             for lane, other in ((start, end), (end, start)):
                 lane.rank = rank(lane.node.order, other.node.order)

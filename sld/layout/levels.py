@@ -91,7 +91,7 @@ def set_level(node: Node, floor: float, level: float) -> None:
 
 def text_end(node: Node, begin: float) -> float:
     """Where the cable's text ends if it may begin at a height."""
-    return begin + TEXT_GAP + node.cable.height if node.cable.lines else begin
+    return begin + TEXT_GAP + node.cable.height if node.cable.height else begin
 
 
 def symbol_top(node: Node, text: float, begin: float) -> float:

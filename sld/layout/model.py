@@ -15,6 +15,8 @@ class Feed:
 
     lines      : text beside the wire, one entry a line, wrapped where it is long
     conductors : what the wire consists of (1/N/PE), written at a stroke across the wire
+    crossed    : drawn with crosses, as what is removed
+    revised    : letter of the revision that altered it, drawn in a triangle
     """
 
     id: str
@@ -24,6 +26,8 @@ class Feed:
     lines: tuple[str, ...] = ()
     conductors: str = ""
     pen: Pen = Pen()
+    crossed: bool = False
+    revised: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,7 @@ class Strip:
     wire      : what feeds it; None at the root
     enclosure : id of the board or place that it stands in
     marks     : (kind of symbol, object id) drawn at the port for buses: terminator, shield bond
+    crossed, revised : as for a wire
     """
 
     id: str
@@ -47,6 +52,8 @@ class Strip:
     children: tuple[Strip, ...] = ()
     enclosure: str | None = None
     marks: tuple[tuple[str, str], ...] = ()
+    crossed: bool = False
+    revised: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +142,11 @@ class Chain:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A finished drawing from (0, 0) to (width, height), all in mm. marks: strokes without an object."""
+    """A finished drawing from (0, 0) to (width, height), all in mm.
+
+    marks : strokes without an object
+    uses  : kinds of mark that the legend must explain: conductors, crossed, revised
+    """
 
     symbols: tuple[Placed, ...]
     wires: tuple[Wire, ...]
@@ -144,3 +155,4 @@ class Drawn:
     marks: tuple[Primitive, ...]
     width: float
     height: float
+    uses: frozenset[str] = frozenset()

@@ -13,10 +13,12 @@ from sld.layout.text import LETTERS, NAME, NAME_LINE, Block, block
 from sld.primitives import Box, Symbol
 from sld.symbols import symbol
 
-__all__ = ["BAR", "CLEAR", "GAP", "MARGIN", "TEXT_GAP", "Group", "Lane", "Node", "berth", "grow", "overhang"]
+__all__ = ["BAR", "CLEAR", "FLAG", "GAP", "MARGIN", "TEXT_GAP", "Group", "Lane", "Node", "berth", "grow", "overhang"]
 
+BETWEEN = " \u00a0"  # between the conductors of a cable and its designation on one line; SVG keeps this space wide
 BAR = 1.2  # thickness of a busbar [mm]
 CLEAR = 1.5  # kept free beside everything [mm]; two neighbours are at least twice as far apart
+FLAG = 7.0  # room for the triangle of a revision [mm]
 GAP = 5.0  # least length of a wire between two symbols [mm]
 MARGIN = 3.0  # kept free above and below an enclosure [mm]
 TEXT_GAP = 1.5  # from a symbol to its text [mm]
@@ -134,17 +136,23 @@ def measured(strip: Strip, parent: Node | None, style: Style) -> Node:
     """A node with its text broken into lines. What has no neighbour may be wider."""
     alone = parent is None or (parent.alone and len(parent.strip.children) < 2)
     width = max(style.wrap, ALONE) if alone else style.wrap
-    cable = block(cable_lines(strip.wire, width), width) if strip.wire else block((), width)
+    wire, lines = strip.wire, strip.lines
+    cable = flagged(block(cable_lines(wire, width), width), wire.revised) if wire else block((), width)
     if strip.kind == "busbar":
-        return Node(strip, None, block(("  ".join(strip.lines),) if strip.lines else (), inf), cable, parent, alone=alone)
-    return Node(strip, symbol(strip.kind), block(strip.lines, width), cable, parent, alone=alone)
+        return Node(strip, None, flagged(block((", ".join(lines),) if lines else (), inf), strip.revised), cable, parent, alone=alone)
+    return Node(strip, symbol(strip.kind), flagged(block(lines, width), strip.revised), cable, parent, alone=alone)
+
+
+def flagged(text: Block, revised: str) -> Block:
+    """Room for the triangle of a revision at the right of a text."""
+    return Block(text.lines, text.width + FLAG, max(text.height, FLAG)) if revised else text
 
 
 def cable_lines(wire: Feed, width: float) -> tuple[str, ...]:
     """The conductors come first, with the cable's designation where both fit on a line."""
-    if not wire.conductors:
-        return wire.lines
-    together = f"{wire.conductors}   {wire.lines[0]}" if wire.lines else wire.conductors
+    if not wire.conductors or not wire.lines:
+        return (wire.conductors, *wire.lines) if wire.conductors else wire.lines
+    together = wire.conductors + BETWEEN + wire.lines[0]
     return (together, *wire.lines[1:]) if text_width(together, LETTERS) <= width else (wire.conductors, *wire.lines)
 
 

@@ -29,18 +29,36 @@ class Block:
 
 @lru_cache(maxsize=65536)
 def wrap(text: str, width: float, height: float = LETTERS, bold: bool = False) -> tuple[str, ...]:
-    """Break text between words so that each line is at most width [mm] wide where a break allows it."""
+    """Break text between words so that each line is at most width [mm] wide where a break allows it.
+
+    As few lines as possible, and of these the narrowest, so that no word is left alone on the last one.
+    """
     if text and text_width(text, height, bold) <= width:
         return (text,)
+    words = [(word, text_width(word, height, bold)) for word in bound(text.split())]
+    space = text_width(" ", height, bold)
+    lines, widest = broken(words, space, width)
+    while len(lines) > 1:
+        narrower, least = broken(words, space, widest - 0.01)
+        if len(narrower) > len(lines) or least >= widest:
+            break
+        lines, widest = narrower, least
+    return tuple(lines)
+
+
+def broken(words: list[tuple[str, float]], space: float, width: float) -> tuple[list[str], float]:
+    """Fill one line after the other; the lines, and the width of the widest."""
     lines: list[str] = []
-    line = ""
-    for word in bound(text.split()):
-        longer = f"{line} {word}" if line else word
-        if line and text_width(longer, height, bold) > width:
-            lines.append(line)
-            longer = word
-        line = longer
-    return (*lines, line) if line else tuple(lines)
+    used = widest = 0.0
+    for word, length in words:
+        if lines and used + space + length <= width:
+            lines[-1] += f" {word}"
+            used += space + length
+        else:
+            lines.append(word)
+            used = length
+        widest = max(widest, used)
+    return lines, widest
 
 
 def bound(words: list[str]) -> list[str]:

@@ -13,7 +13,8 @@ from sld.layout.nodes import Node, grow
 
 __all__ = ["STYLES", "layout", "layouts"]
 
-STYLES = tuple(Style(wrap, axis, under) for wrap in (21.0, 30.0) for under in (False, True) for axis in ("centre", "left"))
+STYLES = tuple(Style(wrap, axis, under) for wrap in (21.0, 30.0, 38.0) for under in (False, True) for axis in ("centre", "left"))
+MANY = 300  # strips beyond which only a few styles are tried
 
 
 def layout(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = (), style: Style = Style()) -> Drawn:
@@ -36,7 +37,18 @@ def layout(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure
 
 def layouts(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = ()) -> tuple[Drawn, ...]:
     """The same tree in each of our styles, so that the sheet can choose the one that suits it."""
-    return tuple(layout(root, nets, enclosures, style) for style in STYLES)
+    few = size(root) <= MANY
+    return tuple(layout(root, nets, enclosures, style) for style in (STYLES if few else STYLES[::4]))
+
+
+def size(root: Strip) -> int:
+    """How many strips a tree has."""
+    stack, count = [root], 0
+    while stack:
+        strip = stack.pop()
+        count += 1
+        stack.extend(strip.children)
+    return count
 
 
 def absolute(nodes: Sequence[Node]) -> list[float]:

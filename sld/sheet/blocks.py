@@ -54,7 +54,7 @@ def caution(info: SheetInfo, width: float) -> tuple[list[Primitive], float]:
     marks: list[Primitive] = [moved_mark(mark, INSET - x0, INSET - y0) for mark in sign.strokes]
     marks.append(heading(indent, 1.0, "CAUTION"))
     status = f"Status of this drawing: {info.status or 'not stated'}."
-    bold = (status,) if info.final else (f"{status} {NOT_FINAL}",)
+    bold = (status,) if info.final else (status, NOT_FINAL)
     more, y = paragraph(indent, 5.5, CAUTIONS + info.cautions, width - indent - INSET, False)
     last, y = paragraph(indent, y, bold, width - indent - INSET, False, True)
     return marks + more + last, max(y, y1 - y0 + 2 * INSET)

@@ -39,7 +39,7 @@ def entries(drawn: Drawn, kinds: Sequence[str] | None) -> list[Entry]:
     found += [line_entry(pens[kind], words) for kind, words in LINES.items() if kind in pens]
     if drawn.areas:
         found.append(line_entry(drawn.areas[0].pen, "Board or place"))
-    return found + status_entries(drawn)
+    return found + status_entries(drawn) + mark_entries(drawn)
 
 
 def symbol_entry(shape: Symbol) -> Entry:
@@ -76,6 +76,17 @@ def status_entries(drawn: Drawn) -> list[Entry]:
     if len(solid) > 1:
         found += [line_entry(solid[0], "Existing (thin)"), line_entry(solid[-1], "New (thick)")]
     return found + [line_entry(pen, "Removed (dashed)") for (_, dashed), pen in sorted(pens.items()) if dashed][:1]
+
+
+def mark_entries(drawn: Drawn) -> list[Entry]:
+    """What is drawn over or beside symbols and wires."""
+    wire = Polyline(((-6.0, 0.0), (6.0, 0.0)))
+    stroke = Polyline(((-1.25, 1.25), (1.25, -1.25)))
+    triangle = Polyline(((-3.3, 3.0), (3.3, 3.0), (0.0, -3.0)), closed=True)
+    samples = {"conductors": Entry((wire, stroke), (-6.0, -1.25, 6.0, 1.25), "Conductors of a line"),
+               "crossed": Entry((wire, stroke, Polyline(((-1.25, -1.25), (1.25, 1.25)))), (-6.0, -1.25, 6.0, 1.25), "Removed (crossed)"),
+               "revised": Entry((triangle,), (-3.3, -3.0, 3.3, 3.0), "Altered at the revision named")}
+    return [sample for use, sample in samples.items() if use in drawn.uses]
 
 
 def legend_marks(found: Sequence[Entry], width: float) -> tuple[list[Primitive], float]:
