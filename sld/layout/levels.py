@@ -15,9 +15,17 @@ PADDING = 2.5  # from what stands in a board to its dash-dot line [mm]
 
 @dataclass(slots=True)
 class Deck:
-    """The lowest edge of the plain circuits of one board: what is wide may begin below it."""
+    """The lowest edge of what one board feeds so far: what is wide may begin below it."""
 
     lowest: float = 0.0
+    outer: Deck | None = None
+
+    def note(self, bottom: float) -> None:
+        """Something ends at bottom; boards further up must know as well."""
+        deck: Deck | None = self
+        while deck:
+            deck.lowest = max(deck.lowest, bottom)
+            deck = deck.outer
 
 
 @dataclass(slots=True)
@@ -41,7 +49,7 @@ def set_levels(nodes: Sequence[Node], style: Style) -> None:
         group = entry.node.group
         bottom = fill(group) if group else entry.node.ends
         if entry.deck:
-            entry.deck.lowest = max(entry.deck.lowest, bottom)
+            entry.deck.note(bottom)
         stack.extend(exits(group, entry.deck, wide, style) if group else [Entry(kid, deck=entry.deck) for kid in entry.node.kids])
 
 
@@ -69,8 +77,8 @@ def exits(group: Group, deck: Deck | None, wide: set[Node], style: Style) -> lis
     plain = [node for node in leaving if node not in wide]
     row = [node for node in plain if not node.is_head]
     level = max((symbol_top(node, text_end(node, floor), floor) for node in row), default=0.0)
-    under = Deck(floor) if style.under and plain and len(leaving) > 1 else None
-    below = [Entry(node, floor, 0.0, deck, under) for node in leaving if node in wide]
+    under = Deck(floor, deck) if style.under and len(leaving) > 1 and (plain or style.tiers) else None
+    below = [Entry(node, floor, 0.0, under if under and style.tiers else deck, under) for node in leaving if node in wide]
     return below + [Entry(node, floor, 0.0 if node.is_head else level, under or deck) for node in reversed(plain)]
 
 

@@ -97,11 +97,13 @@ class Style:
     wrap  : width at which labels and cable text are broken into lines
     axis  : where a busbar is fed, "centre" or "left"
     under : subboards hang below the loads of the board that feeds them, so that they can slide under these
+    tiers : they also hang below each other, the last way's uppermost; with the axis at the left no feeder is in the way
     """
 
     wrap: float = 21.0
     axis: str = "centre"
     under: bool = True
+    tiers: bool = False
 
 
 @dataclass(frozen=True, slots=True)

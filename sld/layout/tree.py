@@ -13,7 +13,8 @@ from sld.layout.nodes import Node, grow
 
 __all__ = ["STYLES", "layout", "layouts"]
 
-STYLES = tuple(Style(wrap, axis, under) for wrap in (21.0, 30.0, 38.0) for under in (False, True) for axis in ("centre", "left"))
+FORMS = (("centre", False, False), ("centre", True, False), ("left", True, True), ("left", False, False), ("left", True, False))
+STYLES = tuple(Style(wrap, *form) for wrap in (21.0, 30.0, 38.0) for form in FORMS)
 MANY = 300  # strips beyond which only a few styles are tried
 
 
@@ -38,7 +39,7 @@ def layout(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure
 def layouts(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = ()) -> tuple[Drawn, ...]:
     """The same tree in each of our styles, so that the sheet can choose the one that suits it."""
     few = size(root) <= MANY
-    return tuple(layout(root, nets, enclosures, style) for style in (STYLES if few else STYLES[::4]))
+    return tuple(layout(root, nets, enclosures, style) for style in (STYLES if few else STYLES[:3]))
 
 
 def size(root: Strip) -> int:
