@@ -248,9 +248,11 @@ def test_a_device_stands_within_its_board_and_a_load_outside() -> None:
 
 def test_circuits_stand_at_most_28_mm_apart_with_usual_text() -> None:
     # common practice, no source: width of a circuit on a hand-drawn sheet is 20 to 30 mm
-    ways = tuple(Strip(f"Q{n}", f"Q{n}", "circuit-breaker", (f"Q{n}", "20 A C 1P 6 kA"), wire=Feed(f"w{n}", f"w{n}"), enclosure="E", children=(
-        Strip(f"L{n}", f"L{n}", "load", ("Sockets", "3 kW"), wire=Feed(f"W{n}", f"W{n}", lines=(f"W{n}", "2.5 mm² 2C+2.5E", "24 m"))),))
-        for n in range(12))
+    def way(n: int) -> Strip:
+        load = Strip(f"L{n}", f"L{n}", "load", ("Sockets", "3 kW"), wire=Feed(f"W{n}", f"W{n}", lines=(f"W{n}", "2.5 mm² 2C+2.5E", "24 m")))
+        return Strip(f"Q{n}", f"Q{n}", "circuit-breaker", (f"Q{n}", "20 A C 1P 6 kA"), "", Pen(), Feed(f"w{n}", f"w{n}"), (load,), "E")
+
+    ways = tuple(way(n) for n in range(12))
     drawn = layout(Strip("B", "B", "busbar", ("B",), children=ways, enclosure="E"), (), (Enclosure("E", "E", ("Board",)),))
     xs = sorted(placed.at[0] for placed in drawn.symbols if placed.symbol.kind == "circuit-breaker")
     assert max(b - a for a, b in zip(xs, xs[1:])) <= 28.0
@@ -304,7 +306,8 @@ def random_chain(seed: int) -> Chain:
     count = draw.randint(1, 16)
     devices = tuple(ChainDevice(f"D{n}", f"D{n}", (f"D{n}", "Storage", "Boat shed, north wall")[:draw.randint(1, 3)],
                                 marks=(("terminator", f"T{n}"),) * draw.randint(0, 1)) for n in range(count))
-    pairs = [(n - 1, n) for n in range(1, count) if draw.random() < 0.9] + [(draw.randrange(count), draw.randrange(count)) for _ in range(2)]
+    pairs = [(n - 1, n) for n in range(1, count) if draw.random() < 0.9]
+    pairs += [(draw.randrange(count), draw.randrange(count)) for _ in range(2)]
     links = tuple(ChainLink(f"S{n}", f"S{n}", f"D{a}", f"D{b}", "9 m (Σ 21 m)", draw.choice(("", f"D{a}", f"D{b}")))
                   for n, (a, b) in enumerate(pairs))
     return Chain("bus", "Control bus", devices, links)

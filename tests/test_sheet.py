@@ -18,15 +18,17 @@ LONG = "An owner with a name so long that no field of any title block could ever
 INFO = SheetInfo(owner="R. Example", number="KLB-E-001", date="2026-03-02", title="Solar and storage", approver="B. Example",
                  creator="A. Example", document_type="Single-line diagram", revision="B", status="for application", site="Boathouse",
                  address="4 Kelp Lane, Port Example", connection="4100 0000 01", customer="C. Example", designer="D. Example",
-                 licence="EC 00000", revisions=(Revision("A", "2026-03-02", "Issued", "AE"), Revision("B", "2026-04-02", "Storage added", "AE")),
-                 notes=("Export limited to 5 kW.",))
+                 licence="EC 00000", notes=("Export limited to 5 kW.",),
+                 revisions=(Revision("A", "2026-03-02", "Issued", "AE"), Revision("B", "2026-04-02", "Storage added", "AE")))
 
 
 def drawing(ways: int, pen: Pen = Pen()) -> tuple[Strip, tuple[()], tuple[Enclosure, ...]]:
-    circuits = tuple(Strip(f"Q{n}", f"Q{n}", "circuit-breaker", (f"Q{n}", "20 A C 1P 6 kA"), wire=Feed(f"w{n}", f"w{n}"), enclosure="E", pen=pen,
-                           children=(Strip(f"L{n}", f"L{n}", "load", ("Sockets", "3 kW"),
-                                           wire=Feed(f"W{n}", f"W{n}", lines=(f"W{n}", "2.5 mm² 2C+2.5E", "24 m"), conductors="1/N/PE")),))
-                     for n in range(ways))
+    def way(n: int) -> Strip:
+        cable = Feed(f"W{n}", f"W{n}", lines=(f"W{n}", "2.5 mm² 2C+2.5E", "24 m"), conductors="1/N/PE")
+        load = Strip(f"L{n}", f"L{n}", "load", ("Sockets", "3 kW"), wire=cable)
+        return Strip(f"Q{n}", f"Q{n}", "circuit-breaker", (f"Q{n}", "20 A C 1P 6 kA"), "", pen, Feed(f"w{n}", f"w{n}"), (load,), "E")
+
+    circuits = tuple(way(n) for n in range(ways))
     bar = Strip("B", "B", "busbar", ("B",), wire=Feed("w", "w"), children=circuits, enclosure="E")
     return Strip("PS", "PS", "supply", ("Point of supply",), children=(bar,)), (), (Enclosure("E", "E", ("Main switchboard",)),)
 
@@ -55,6 +57,11 @@ def overlap(a: Box, b: Box, slack: float = 0.05) -> bool:
     return min(a[2], b[2]) - max(a[0], b[0]) > slack and min(a[3], b[3]) - max(a[1], b[1]) > slack
 
 
+def filled(text: str) -> SheetInfo:
+    """The same text in every field."""
+    return SheetInfo(**{field.name: text for field in fields(SheetInfo) if field.type == "str"})
+
+
 def texts(shown: Sheet) -> list[str]:
     return [mark.text for part in shown.furniture for mark in part.marks if isinstance(mark, Text)]
 
@@ -66,7 +73,8 @@ def taken(shown: Sheet) -> Iterator[Box]:
             yield (min(x, u), min(y, v), max(x, u), max(y, v))
 
 
-@pytest.mark.parametrize(("size", "space"), [("A0", (1159, 821)), ("A1", (811, 574)), ("A2", (564, 400)), ("A3", (390, 277)), ("A4", (267, 190))])
+@pytest.mark.parametrize(("size", "space"), [("A0", (1159, 821)), ("A1", (811, 574)), ("A2", (564, 400)), ("A3", (390, 277)),
+                                             ("A4", (267, 190))])
 def test_drawing_space_is_that_of_iso_5457(size: str, space: tuple[int, int]) -> None:
     # ISO 5457:1999, from a public paraphrase; A4 landscape by the same margins (20 at the filing edge, 10 elsewhere)
     x0, y0, x1, y1 = frame_box(*SIZES[size])
@@ -119,17 +127,16 @@ def test_furniture_never_meets_the_drawing_or_other_furniture(ways: int) -> None
 
 @pytest.mark.parametrize("text", ["", "x", LONG, LONG.replace(" ", "")])
 def test_no_text_leaves_its_block_however_long(text: str) -> None:
-    long = SheetInfo(**{field.name: text for field in fields(SheetInfo) if field.type == "str"}, revisions=(Revision(text, text, text, text),) * 9,
-                     notes=(text, text), cautions=(text,), totals=(text,))
-    shown = sheet(2, long)
+    changes = (Revision(text, text, text, text),) * 9
+    shown = sheet(2, replace(filled(text), revisions=changes, notes=(text, text), cautions=(text,), totals=(text,)))
     for part in shown.furniture:
         if part.box:
             assert all(within(box, part.box) for box in extents(part.marks)), part.name
 
 
 def test_cells_of_the_title_block_hold_their_text() -> None:
-    long = SheetInfo(**{field.name: LONG for field in fields(SheetInfo) if field.type == "str"}, revisions=(Revision(LONG, LONG, LONG, LONG),))
-    block = next(part for part in sheet(2, long).furniture if part.name == "title block")
+    shown = sheet(2, replace(filled(LONG), revisions=(Revision(LONG, LONG, LONG, LONG),)))
+    block = next(part for part in shown.furniture if part.name == "title block")
     cells = [box for box, mark in zip(extents(block.marks), block.marks) if isinstance(mark, Polyline) and mark.closed]
     for mark in block.marks:
         if isinstance(mark, Text):
@@ -192,7 +199,8 @@ def test_the_strokes_across_cables_reach_the_sheet_with_the_drawing() -> None:
     strokes = next(part for part in shown.furniture if part.name == "conductor strokes")
     assert len(strokes.marks) == 3 and strokes.box is None
     xs = {placed.at[0] for placed in shown.symbols if placed.symbol.kind == "load"}
-    assert {round(sum(x for x, _ in mark.points) / 2, 3) for mark in strokes.marks if isinstance(mark, Polyline)} == {round(x, 3) for x in xs}
+    middles = {round(sum(x for x, _ in mark.points) / 2, 3) for mark in strokes.marks if isinstance(mark, Polyline)}
+    assert middles == {round(x, 3) for x in xs}
 
 
 def test_the_same_drawing_gives_the_same_sheet() -> None:

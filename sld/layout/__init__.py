@@ -6,5 +6,5 @@ from sld.layout.chain import chain_layout, chain_layouts
 from sld.layout.model import Chain, ChainDevice, ChainLink, Drawn, Enclosure, Feed, Net, Segment, Strip, Style
 from sld.layout.tree import layout, layouts
 
-__all__ = ["Chain", "ChainDevice", "ChainLink", "Drawn", "Enclosure", "Feed", "Net", "Segment", "Strip", "Style", "chain_layout", "chain_layouts",
-           "layout", "layouts"]
+__all__ = ["Chain", "ChainDevice", "ChainLink", "Drawn", "Enclosure", "Feed", "Net", "Segment", "Strip", "Style", "chain_layout",
+           "chain_layouts", "layout", "layouts"]

@@ -30,7 +30,8 @@ def chain_layout(chains: Sequence[Chain], width: float = WIDTHS[0]) -> Drawn:
         seen = {placed.id for placed in sketch.symbols}
         made = plan(chain, width, top)
         sketch.marks.append(Text((min(cell.x for cell in made.cells), top + 4.0), chain.name, 3.5, bold=True))
-        emit_chain(sketch, made, {device.id: f"{chain.id}.{device.id}" if device.id in seen else device.id for device in chain.devices})
+        names = {device.id: f"{chain.id}.{device.id}" if device.id in seen else device.id for device in chain.devices}
+        emit_chain(sketch, made, names)
         top = extent(sketch)[1] + APART
     right, bottom = extent(sketch)
     return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), (), tuple(sketch.marks), right, bottom)
@@ -49,7 +50,8 @@ def emit_chain(sketch: Sketch, made: Plan, names: Mapping[str, str]) -> None:
     for route in made.routes:
         points = way(made, route)
         link = route.link
-        sketch.wires.append(Wire(link.id, link.object, made.chain.kind, points, (names[link.start], names[link.end]), made.chain.id, link.pen))
+        ends = (names[link.start], names[link.end])
+        sketch.wires.append(Wire(link.id, link.object, made.chain.kind, points, ends, made.chain.id, link.pen))
         if link.text:
             write_length(sketch, made, route, points)
         if link.bond:
@@ -59,7 +61,8 @@ def emit_chain(sketch: Sketch, made: Plan, names: Mapping[str, str]) -> None:
 def box_symbol(width: float, height: float) -> Symbol:
     """A device on the bus: a box with its text inside; wires may leave each of its sides."""
     outline = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
-    ports = {"left": Port((0.0, height / 2), "left"), "right": Port((width, height / 2), "right"), "bottom": Port((width / 2, height), "down")}
+    ports = {"left": Port((0.0, height / 2), "left"), "right": Port((width, height / 2), "right"),
+             "bottom": Port((width / 2, height), "down")}
     return Symbol("bus-device", (Polyline(outline, Pen(), True),), ports, (0.0, 0.0, width, height), (2.5, 2.5), "Device on the bus",
                   "common practice, no source")
 
@@ -117,8 +120,8 @@ def write_length(sketch: Sketch, made: Plan, route: Route, points: tuple[Point, 
     if route.way == "straight":
         text = Text(((x + points[1][0]) / 2, y - 1.5), link.text, LETTERS, "middle")
     elif route.way == "side":
-        outward = points[1][0] > x
-        text = Text((points[1][0] + (2.0 if outward else -2.0), min(y, points[2][1]) + 4.5), link.text, LETTERS, "start" if outward else "end")
+        at_right, beside = points[1][0] > x, min(y, points[2][1]) + 4.5
+        text = Text((points[1][0] + (2.0 if at_right else -2.0), beside), link.text, LETTERS, "start" if at_right else "end")
     elif route.start.row == route.end.row:
         left = min(route.start, route.end, key=lambda cell: cell.x)
         middle = (x + points[2][0]) / 2 if route.start is route.end else left.x + made.width + made.gap / 2

@@ -11,7 +11,7 @@ from sld.layout.model import Chain, ChainDevice, ChainLink
 from sld.layout.text import LETTERS, Block, block
 from sld.symbols import symbol
 
-__all__ = ["BOND", "DROP", "PAD", "SIDE", "Cell", "Plan", "Route", "plan"]
+__all__ = ["BOND", "Cell", "DROP", "PAD", "Plan", "Route", "SIDE", "plan"]
 
 INSIDE = 42.0  # width at which text in a box is broken [mm]
 PAD = 2.5  # from a box to its text
@@ -120,7 +120,8 @@ def set_sizes(made: Plan, limit: float) -> None:
     loops = any(route.start is route.end for route in made.routes)
     pitch = longest + 8.0 if loops else PITCH
     most = max(len(cell.below) for cell in made.cells)
-    made.width = max(30.0, *(cell.text.width + 2 * PAD for cell in made.cells), pitch * (most + 1) if most > 1 else 0.0)
+    texts = [max(cell.text.width, text_width(cell.text.lines[0], LETTERS, True) if cell.text.lines else 0.0) for cell in made.cells]
+    made.width = max(30.0, max(texts) + 2 * PAD, pitch * (most + 1) if most > 1 else 0.0)
     made.height = max(14.0, *(cell.text.height + 2 * PAD for cell in made.cells))
     made.gap = max(longest + 6.0, 16.0)
     made.columns = max(1, int((limit + made.gap) / (made.width + made.gap)))

@@ -8,7 +8,7 @@ from math import ceil, inf
 from sld.layout.contour import Contour, rows
 from sld.layout.lanes import LANE
 from sld.layout.model import Style
-from sld.layout.nodes import BAR, CLEAR, MARGIN, TEXT_GAP, Group, Node, berth, overhang
+from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, Group, Node, berth, overhang
 from sld.primitives import Box
 
 __all__ = ["WIRE_GAP", "set_columns"]

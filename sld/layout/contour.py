@@ -31,9 +31,6 @@ class Side:
     def bottom(self) -> float:
         return self.pieces[0][0] if self.pieces else -inf
 
-    def lay_on_top(self, bottom: float, x: float) -> None:
-        self.pieces.append((bottom, x - self.offset))
-
     def reach(self, bottom: float, x: float) -> None:
         """Go on at x from where the outline ends down to bottom."""
         if bottom > self.bottom:
@@ -81,9 +78,9 @@ class Contour:
         self.left, self.right = Side(), Side()
 
     def lay_on_top(self, slices: Sequence[Row]) -> None:
-        for bottom, left, right in reversed(slices):
-            self.left.lay_on_top(bottom, left)
-            self.right.lay_on_top(bottom, right)
+        west, east = self.left, self.right
+        west.pieces.extend((bottom, left - west.offset) for bottom, left, _ in reversed(slices))
+        east.pieces.extend((bottom, right - east.offset) for bottom, _, right in reversed(slices))
 
     def move(self, dx: float) -> None:
         self.left.offset += dx
@@ -95,7 +92,8 @@ class Contour:
         a, b = next(mine, None), next(theirs, None)
         most = -inf
         while a and b:
-            most = max(most, a[1] - b[1])
+            if a[1] - b[1] > most:
+                most = a[1] - b[1]
             ends = min(a[0], b[0])
             a = next(mine, None) if a[0] == ends else a
             b = next(theirs, None) if b[0] == ends else b
@@ -109,11 +107,18 @@ class Contour:
 
 def rows(boxes: Sequence[Box], top: float, bottom: float) -> list[Row]:
     """Cut boxes into slices from top to bottom. Where there is no box, the slice is that of the axis."""
-    cuts = sorted({y for box in boxes for y in (box[1], box[3]) if top < y < bottom} | {bottom})
+    edges = {bottom}
+    for _, y0, _, y1 in boxes:
+        edges.add(y0)
+        edges.add(y1)
     slices: list[Row] = []
     begins = top
-    for ends in cuts:
-        here = [box for box in boxes if box[1] < ends and box[3] > begins]
-        slices.append((ends, min((box[0] for box in here), default=0.0), max((box[2] for box in here), default=0.0)))
-        begins = ends
+    for ends in sorted(edges):
+        if top < ends <= bottom:
+            left = right = 0.0
+            for x0, y0, x1, y1 in boxes:
+                if y0 < ends and y1 > begins:
+                    left, right = x0 if x0 < left else left, x1 if x1 > right else right
+            slices.append((ends, left, right))
+            begins = ends
     return slices

@@ -11,7 +11,7 @@ from sld.layout.nodes import GAP, Lane, Node, Satellite
 from sld.layout.text import LETTERS, LINE
 from sld.symbols import symbol
 
-__all__ = ["LANE", "TRACK", "Link", "hang_satellites", "links", "nested", "set_slots", "set_tracks"]
+__all__ = ["LANE", "Link", "TRACK", "hang_satellites", "links", "nested", "set_slots", "set_tracks"]
 
 LANE = 2.5  # from one lane to the next [mm]
 SLOT = 2.0  # from one wire to the next at a port [mm]

@@ -13,7 +13,7 @@ from sld.layout.text import LETTERS, NAME, NAME_LINE, Block, block
 from sld.primitives import Box, Symbol
 from sld.symbols import symbol
 
-__all__ = ["BAR", "CLEAR", "FLAG", "GAP", "MARGIN", "TEXT_GAP", "Group", "Lane", "Node", "berth", "grow", "overhang"]
+__all__ = ["BAR", "CLEAR", "FLAG", "GAP", "Group", "Lane", "MARGIN", "Node", "TEXT_GAP", "berth", "grow", "overhang"]
 
 BETWEEN = " \u00a0"  # between the conductors of a cable and its designation on one line; SVG keeps this space wide
 BAR = 1.2  # thickness of a busbar [mm]

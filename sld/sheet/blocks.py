@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sld.layout.model import Drawn
 from sld.layout.move import moved_mark
 from sld.primitives import Box, Furniture, Primitive
-from sld.sheet.cells import TEXT, WIDE, heading, outline, paragraph
+from sld.sheet.cells import WIDE, heading, outline, paragraph
 from sld.sheet.info import SheetInfo
 from sld.sheet.legend import entries, legend_marks
 from sld.symbols import symbol

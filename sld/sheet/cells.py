@@ -9,7 +9,8 @@ __all__ = ["CAPTION", "NARROW", "TEXT", "WIDE", "cell", "heading", "lines_fittin
 
 CAPTION = 1.8  # capital height of captions [mm], the least of the ISO 3098 series
 TEXT = 2.5
-WIDE, NARROW = Pen(0.7), Pen(0.35)  # line group 0.7 of ISO 128
+WIDE = Pen(0.7)  # line group 0.7 of ISO 128
+NARROW = Pen(0.35)
 INSET = 1.5  # from the side of a cell to its text [mm]
 PITCH = 1.55  # from one base line to the next, in capital heights
 
@@ -45,7 +46,8 @@ def heading(x: float, y: float, text: str) -> Text:
     return Text((x, y + 3.5), text, 2.5, bold=True)
 
 
-def paragraph(x: float, y: float, texts: tuple[str, ...], width: float, numbered: bool, bold: bool = False) -> tuple[list[Primitive], float]:
+def paragraph(x: float, y: float, texts: tuple[str, ...], width: float, numbered: bool,
+              bold: bool = False) -> tuple[list[Primitive], float]:
     """Lines of text from y on, wrapped, numbered if wished; and where they end."""
     marks: list[Primitive] = []
     indent = 6.0 if numbered else 0.0

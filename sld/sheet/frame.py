@@ -66,5 +66,6 @@ def zones(size: str, frame: Box, width: float, height: float) -> list[Primitive]
         marks += [Text(((a + b) / 2, y1 - 0.75), str(place), 3.5, "middle") for place, (a, b) in enumerate(zip(across, across[1:]), 1)]
     for x0, x1 in ((frame[2], outer[2]),) if small else ((outer[0], frame[0]), (frame[2], outer[2])):
         marks += [Polyline(((x0, y), (x1, y)), NARROW) for y in down[1:-1]]
-        marks += [Text(((x0 + x1) / 2, (a + b) / 2 + 1.75), LETTERS[place % 24], 3.5, "middle") for place, (a, b) in enumerate(zip(down, down[1:]))]
+        marks += [Text(((x0 + x1) / 2, (a + b) / 2 + 1.75), LETTERS[place % len(LETTERS)], 3.5, "middle")
+                  for place, (a, b) in enumerate(zip(down, down[1:]))]
     return marks

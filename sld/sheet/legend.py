@@ -9,7 +9,7 @@ from math import ceil
 from sld.layout.model import Drawn
 from sld.layout.move import moved_mark
 from sld.layout.text import LINE, wrap
-from sld.primitives import Arc, Area, Box, Circle, Pen, Polyline, Primitive, Symbol, Text
+from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Symbol, Text
 from sld.sheet.cells import TEXT, heading
 from sld.symbols import symbol
 

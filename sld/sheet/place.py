@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from sld.primitives import Box, Furniture
+from sld.primitives import Box
 from sld.sheet.blocks import Block
 from sld.sheet.titleblock import TITLE_WIDTH
 
