@@ -217,7 +217,8 @@ def test_every_strip_wire_and_segment_is_drawn_once() -> None:
     root, nets, enclosures = grown(11, 40)
     drawn = layout(root, nets, enclosures)
     symbols, wires = [placed.id for placed in drawn.symbols], [wire.id for wire in drawn.wires]
-    assert len(symbols) == len(set(symbols)) and len(wires) == len(set(wires))
+    names = symbols + wires + [label.id for label in drawn.labels] + [area.id for area in drawn.areas]
+    assert len(names) == len(set(names))
     assert {strip.id for strip in strips(root)} <= set(symbols)
     assert {strip.wire.id for strip in strips(root) if strip.wire} <= set(wires)
     assert {segment.id for net in nets for segment in net.segments} <= set(wires)
@@ -337,3 +338,11 @@ def test_a_device_on_two_buses_is_drawn_in_both() -> None:
     assert len({placed.id for placed in drawn.symbols}) == 4 and list(faults(drawn)) == []
 
 
+
+
+def test_two_terminators_on_one_device_are_two_symbols() -> None:
+    marks = (("terminator", "T"), ("terminator", "T"))
+    strip = Strip("GW1", "GW1", "gateway", ("GW1",), marks=marks)
+    chain = Chain("bus", "", (ChainDevice("GW1", "GW1", ("GW1",), marks=marks),), ())
+    for drawn in (layout(strip), chain_layout([chain])):
+        assert len({placed.id for placed in drawn.symbols}) == 3 and list(faults(drawn)) == []

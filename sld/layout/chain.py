@@ -75,9 +75,9 @@ def emit_device(sketch: Sketch, made: Plan, cell: Cell, shape: Symbol, name: str
     for number, line in enumerate(cell.text.lines):
         text = Text((cell.x + made.width / 2, first + LINE * number), line, LETTERS, "middle", bold=number == 0)
         sketch.write(name, device.object, number, text, True)
-    for kind, owner in device.marks:
-        x = made.drop_x(cell, f"{kind} {owner}")
-        hang(sketch, kind, f"{name}.{kind}", owner, name, ((x, cell.y + made.height),), device.pen, "bus")
+    for number, (kind, owner) in enumerate(device.marks):
+        x = made.drop_x(cell, f"mark {number}")
+        hang(sketch, kind, f"{name}.{kind}{number + 1}", owner, name, ((x, cell.y + made.height),), device.pen, "bus")
 
 
 def hang(sketch: Sketch, kind: str, name: str, owner: str, of: str, points: tuple[Point, ...], pen: Pen, wire: str) -> None:

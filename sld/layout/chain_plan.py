@@ -107,7 +107,7 @@ def order(chain: Chain) -> list[ChainDevice]:
 def hang(made: Plan) -> None:
     """What leaves the bottom of each box."""
     for cell in made.cells:
-        cell.below += [f"{kind} {name}" for kind, name in cell.device.marks]
+        cell.below += [f"mark {number}" for number in range(len(cell.device.marks))]
     for route in made.routes:
         if route.way == "below":
             route.start.below.append(f"{route.link.id} start")

@@ -42,8 +42,8 @@ def emit(nodes: Sequence[Node], xs: Sequence[float], found: Iterable[Link]) -> D
         emit_node(sketch, node, x)
         if node.strip.wire and node.parent:
             emit_feed(sketch, node, node.strip.wire, x)
-        for hanging in node.satellites:
-            emit_satellite(sketch, node, hanging, x)
+        for number, hanging in enumerate(node.satellites, 1):
+            emit_satellite(sketch, node, hanging, x, f"{node.strip.id}.{hanging.symbol.kind}{number}")
         if node.is_head and node.group:
             emit_area(sketch, node.group, x)
     for link in found:
@@ -109,6 +109,12 @@ def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
         flag(sketch, (x + WIRE_GAP + node.cable.width - FLAG, node.text_y), feed.revised)
 
 
+def leaving_x(node: Node, name: str) -> float:
+    """Where a lane meets its symbol: at a port that looks to the left, else at the left edge, level with the port."""
+    port = node.symbol.ports.get(name) if node.symbol else None
+    return port.at[0] if port and port.direction == "left" else node.box[0]
+
+
 def cross(sketch: Sketch, box: Box, pen: Pen) -> None:
     """Two strokes over what is removed."""
     x0, y0, x1, y1 = box
@@ -129,9 +135,8 @@ def port_y(shape: Symbol, name: str) -> float:
     return port.at[1] if port else shape.bbox[1 if name == "in" else 3]
 
 
-def emit_satellite(sketch: Sketch, node: Node, hanging: Satellite, x: float) -> None:
+def emit_satellite(sketch: Sketch, node: Node, hanging: Satellite, x: float, name: str) -> None:
     """A terminator or bond with the short wire to its device."""
-    name = f"{node.strip.id}.{hanging.symbol.kind}"
     at = (x + hanging.x, node.y + hanging.y)
     slot = node.y + hanging.slot
     sketch.symbols.append(Placed(name, hanging.object, hanging.symbol, at, "", node.strip.pen))
@@ -158,7 +163,7 @@ def emit_link(sketch: Sketch, link: Link, xs: Sequence[float]) -> None:
     for lane in link.lanes:
         node, x = lane.node, xs[lane.node.order]
         y = node.y + lane.y
-        way = [(x + node.box[0], y), (lane.x, y), (lane.x, link.y)]
+        way = [(x + leaving_x(node, lane.port), y), (lane.x, y), (lane.x, link.y)]
         points.extend(way if lane is link.lanes[0] else reversed(way))
     segment, net = link.segment, link.net
     sketch.wires.append(Wire(segment.id, segment.object, net.kind, tuple(points), (segment.start, segment.end), net.id, net.pen))
