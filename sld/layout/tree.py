@@ -14,7 +14,9 @@ from sld.layout.nodes import Node, grow
 __all__ = ["STYLES", "layout", "layouts"]
 
 FORMS = (("centre", False, False), ("centre", True, False), ("left", True, True), ("left", False, False), ("left", True, False))
-STYLES = tuple(Style(wrap, *form) for wrap in (21.0, 30.0, 38.0) for form in FORMS)
+STYLES = tuple(Style(wrap, *form) for wrap in (30.0, 21.0, 38.0) for form in FORMS)
+"""in the order of how well they read; the sheet takes the first that fits"""
+NARROW = tuple(style for style in STYLES if style.wrap == 21.0)[:3]
 MANY = 300  # strips beyond which only a few styles are tried
 
 
@@ -39,7 +41,7 @@ def layout(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure
 def layouts(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = ()) -> tuple[Drawn, ...]:
     """The same tree in each of our styles, so that the sheet can choose the one that suits it."""
     few = size(root) <= MANY
-    return tuple(layout(root, nets, enclosures, style) for style in (STYLES if few else STYLES[:3]))
+    return tuple(layout(root, nets, enclosures, style) for style in (STYLES if few else NARROW))
 
 
 def size(root: Strip) -> int:
