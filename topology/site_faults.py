@@ -1,0 +1,241 @@
+# SPDX-License-Identifier: MIT
+"""Faults of what the site file says: keys, words, ids and references. Each function is one fault and its own manual."""
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+
+from .errors import Finding, Mark, Related
+from .faults import fault
+
+__all__ = ["bad_id", "duplicate_id", "feed_loop", "missing_key", "no_value", "not_a_choice", "not_understood", "one_device", "one_end",
+           "said_twice", "several_phases", "tbc_unclear", "unknown_id", "unknown_key", "unknown_word", "wrong_object", "wrong_shape"]
+
+
+def _near(word: str, known: Iterable[str]) -> str:
+    """The known word that is nearest to the given one, or ""."""
+    names = {name.casefold(): name for name in known}
+    hit = difflib.get_close_matches(word.casefold(), list(names), 1, 0.6)
+    return names[hit[0]] if hit else ""
+
+
+def _some(words: Iterable[str], most: int = 12) -> str:
+    """A list of words for a message, cut where it gets long."""
+    listed = list(words)
+    return ", ".join(listed[:most]) + (", …" if len(listed) > most else "")
+
+
+@fault
+def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...]) -> Finding:
+    """Key that this part of the site file does not have.
+
+    Why: a key that nobody reads is a fact that silently gets lost, mostly by a slip of the pen.
+    Bad: breaker: {ratting: 16 A}
+    Good: breaker: {rating: 16 A}
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    near = _near(key, known)
+    return Finding(mark, f"{where} has no key '{key}'", f"did you mean '{near}'?" if near else f"keys here: {_some(known)}")
+
+
+@fault
+def missing_key(mark: Mark, key: str, where: str, example: str) -> Finding:
+    """Key that must be there and is not.
+
+    Why: without it nobody can tell what the object is or where it belongs.
+    Bad: storage: {id: BAT1}
+    Good: storage: {id: BAT1, type: storage-ac-b}
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    return Finding(mark, f"{where} lacks '{key}'", f"add '{key}: {example}', or '{key}: TBC' while it is not known")
+
+
+@fault
+def wrong_shape(mark: Mark, what: str, wanted: str, got: str, example: str) -> Finding:
+    """List where one value belongs, or the other way round.
+
+    Why: a list, a mapping and a single value say different things; guessing which was meant would lose the rest.
+    Bad: in_line: breaker
+    Good: in_line: [breaker: 16 A C 1P 6 kA]
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    return Finding(mark, f"{what} should be {wanted}, not {got}", f"write it like this: {example}" if example else "")
+
+
+@fault
+def no_value(mark: Mark, what: str, example: str) -> Finding:
+    """Key without a value.
+
+    Why: an empty value could mean none, not yet known, or forgotten.
+    Bad: rating:
+    Good: rating: TBC
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    return Finding(mark, f"{what} has no value", f"write a value such as '{example}', or TBC while it is not known")
+
+
+@fault
+def not_understood(mark: Mark, what: str, text: str, example: str) -> Finding:
+    """Value that does not have the form it must have.
+
+    Why: what cannot be read cannot be checked; it counts as unknown until it is mended.
+    Bad: way: five
+    Good: way: 5
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    return Finding(mark, f"{what}: '{text}' is not understood", f"write it like '{example}'")
+
+
+@fault
+def not_a_choice(mark: Mark, what: str, text: str, words: tuple[str, ...]) -> Finding:
+    """Word that is none of those that are possible here.
+
+    Why: the checks know only these words; any other would silently switch them off.
+    Bad: status: planned
+    Good: status: new
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    near = _near(text, words)
+    return Finding(mark, f"{what} cannot be '{text}'", f"did you mean '{near}'?" if near else f"one of: {_some(words)}")
+
+
+@fault
+def unknown_word(mark: Mark, where: str, word: str, example: str) -> Finding:
+    """Word in a shorthand that has no meaning there.
+
+    Why: each word of a shorthand says one fact; one that is not understood is a fact that gets lost.
+    Bad: breaker: 25 A C 2P 6 kA fast
+    Good: breaker: 25 A C 2P 6 kA
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    return Finding(mark, f"{where}: '{word}' is not understood here", f"write it like '{example}'; other remarks go under 'name:'")
+
+
+@fault
+def said_twice(mark: Mark, what: str, first: Mark) -> Finding:
+    """One fact said twice in one object.
+
+    Why: two values for one fact cannot both be right, and taking one would hide the other.
+    Bad: breaker: 16 A 20 A C 1P
+    Good: breaker: 16 A C 1P
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    return Finding(mark, f"{what} is said twice", "keep one of the two", related=(Related(first, "first said here"),))
+
+
+@fault
+def tbc_unclear(mark: Mark, where: str, missing: tuple[str, ...]) -> Finding:
+    """TBC in a shorthand where more than one fact, or none, could be meant.
+
+    Why: the survey list must name what is missing.
+    Bad: breaker: 16 A TBC
+    Good: breaker: {rating: 16 A 1P, curve: TBC, breaking: TBC}
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    if not missing:
+        return Finding(mark, f"{where}: nothing is missing here that TBC could stand for", "remove TBC")
+    keys = ", ".join(f"{key}: TBC" for key in missing)
+    return Finding(mark, f"{where}: TBC could stand for {' or '.join(missing)}", f"use the long form and say which: {{…, {keys}}}")
+
+
+@fault
+def one_device(mark: Mark, first: str, second: str) -> Finding:
+    """Two devices in one entry of a list.
+
+    Why: the order of devices in a line matters, and a mapping has none.
+    Bad: in_line: [{breaker: 16 A C 1P, cable: 14 m}]
+    Good: in_line: [breaker: 16 A C 1P, cable: 14 m]
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    return Finding(mark, f"'{second}' stands in the same entry as '{first}'", f"begin a new entry: '- {second}: …'")
+
+
+@fault
+def one_end(mark: Mark, where: str, ends: tuple[str, ...]) -> Finding:
+    """Chain that leads to nothing, or to two things.
+
+    Why: every circuit ends at a board, at equipment, at a load or at a local bar; an end that is forgotten would be missing on the drawing.
+    Bad: {way: 3, in_line: [breaker: 16 A C 1P 6 kA]}
+    Good: {way: 3, in_line: [breaker: 16 A C 1P 6 kA], load: {kind: lighting}}
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    if ends:
+        return Finding(mark, f"{where} has {' and '.join(ends)}: it can lead to one thing only", "keep one; a branch is a list of 'circuits:'")
+    return Finding(mark, f"{where} leads nowhere", "add 'load:', 'feeds:' or 'circuits:'; a spare way says 'load: spare'")
+
+
+@fault
+def bad_id(mark: Mark, text: str) -> Finding:
+    """Id with letters that an id cannot have.
+
+    Why: ids stand on drawings, in schedules and in file formats; all of them must be able to hold them.
+    Bad: boards: {Main board: …}
+    Good: boards: {MSB: {name: Main board}}
+    Source: the contract of the site file
+    """
+    return Finding(mark, f"'{text}' cannot be an id",
+                   "an id begins with a letter and has at most 32 letters, digits, '-' or '_'; put the spoken name under 'name:'")
+
+
+@fault
+def duplicate_id(mark: Mark, text: str, first: Mark, first_id: str) -> Finding:
+    """Id that two objects have.
+
+    Why: everything on the site is found by its id; capitals make no difference, because labels are read aloud.
+    Bad: two devices with id: Q1
+    Good: Q1 and Q2
+    Source: the contract of the site file
+    """
+    also = "" if text == first_id else f" (as '{first_id}')"
+    return Finding(mark, f"id '{text}' is taken already{also}", "give one of them another id", objects=(first_id,),
+                   related=(Related(first, "first used here"),))
+
+
+@fault
+def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, ...]) -> Finding:
+    """Reference to an id that nothing on the site has.
+
+    Why: a feed, a sensor input or a bus segment that refers to nothing would silently be missing.
+    Bad: feeds: SB2
+    Good: feeds: SB
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    near = _near(text, known)
+    hint = f"did you mean '{near}'?" if near else f"{wanted}s on this site: {_some(known)}" if known else f"there is no {wanted} on this site yet"
+    return Finding(mark, f"{what}: there is no {wanted} '{text}'", hint)
+
+
+@fault
+def wrong_object(mark: Mark, text: str, what: str, wanted: str, is_: str) -> Finding:
+    """Reference to an object of a kind that cannot stand there.
+
+    Why: a sensor input needs a sensor, a feed needs a board; the id is right but the meaning is not.
+    Bad: inputs: {1: BAT1}
+    Good: inputs: {1: CT1 on L1}
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    return Finding(mark, f"{what}: '{text}' is a {is_}, not a {wanted}", f"name a {wanted}", objects=(text,))
+
+
+@fault
+def feed_loop(mark: Mark, loop: tuple[str, ...]) -> Finding:
+    """Boards that feed each other in a circle.
+
+    Why: no drawing, current or fault level of such a circle means anything; a ring or second supply is said otherwise.
+    Bad: MSB feeds SB, and SB feeds MSB
+    Good: MSB feeds SB
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    return Finding(mark, f"boards feed each other in a circle: {' → '.join(loop)}", "remove one of these feeds", objects=loop[:-1])
+
+
+@fault
+def several_phases(mark: Mark, where: str, available: tuple[str, ...]) -> Finding:
+    """Circuit that does not say its phase where there are several.
+
+    Why: currents, balance and sensors are counted phase by phase.
+    Bad: {way: 3, in_line: [breaker: 16 A C 1P 6 kA], load: {kind: lighting}} on a three-phase board
+    Good: {way: 3, phase: L2, in_line: [breaker: 16 A C 1P 6 kA], load: {kind: lighting}}
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    return Finding(mark, f"{where} does not say its phase", f"add 'phase: {available[0]}' (or {', '.join(available[1:])})")
