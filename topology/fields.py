@@ -67,8 +67,9 @@ def field_by_key(cls: type) -> dict[str, Field]:
 
 @cache
 def shorthand_of(cls: type) -> re.Pattern[str] | None:
-    """The union of the tokens of a class, one named group a field; None where the class has no shorthand."""
-    parts = [f"(?P<{f.name}>{f.kind.token})" for f in fields_of(cls) if f.short]
+    """The union of the tokens of a class, one named group a field, greedy kinds last; None where the class has no shorthand."""
+    short = sorted((f for f in fields_of(cls) if f.short), key=lambda f: f.kind.greedy)
+    parts = [f"(?P<{f.name}>{f.kind.token})" for f in short]
     return re.compile(rf"(?:{'|'.join(parts)})(?=[\s,]|$)") if parts else None
 
 

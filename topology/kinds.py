@@ -52,9 +52,10 @@ def shape_of(node: Node) -> str:
 
 
 class Kind:
-    """A kind of value. token: how it looks in a shorthand; before: a word that precedes it there."""
+    """A kind of value. token: how it looks in a shorthand; before: a word that precedes it there; greedy: any word could be it."""
 
     token: str | None = None
+    greedy = False
     before = ""
     example = ""
 
@@ -309,6 +310,8 @@ class Ident(TextKind):
 
 class Ref(TextKind):
     """The id of another object; `to` says which kinds of object are meant."""
+
+    greedy = True
 
     def __init__(self, *to: str, example: str) -> None:
         self.to, self.example = to, example

@@ -12,10 +12,11 @@ from typing import Any
 
 from . import site_faults
 from .errors import Finding, Mark, Unknown, Unusable
+from .faults import no_file
 from .kinds import Said
 from .scope import Reading, Reference, Scope
 from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Equipment, EquipmentType, Place, Site)
-from .tree import UNUSABLE, Map, Tree, read_tree
+from .tree import Map, Tree, read_tree
 
 __all__ = ["GROUPS", "ReadSite", "chains_of", "equipment_library", "read_bytes", "read_file"]
 
@@ -48,7 +49,7 @@ class ReadSite:
     @property
     def unusable(self) -> bool:
         """The file cannot be used at all (exit code 2)."""
-        return self.site is None or any(f.rule in UNUSABLE for f in self.findings)
+        return self.site is None or not self.complete
 
 
 def read_file(path: Path) -> ReadSite:
@@ -59,7 +60,7 @@ def read_file(path: Path) -> ReadSite:
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise Unusable(Finding(Mark(path.name, 1, 1), f"{path} cannot be opened: {error.strerror}", "give the path of a site file", "no-file")) from error
+        raise Unusable(no_file(Mark(path.name, 1, 1), str(path), error.strerror or "unknown")) from error
     return read_bytes(data, path.name)
 
 
@@ -85,12 +86,12 @@ def read_bytes(data: bytes, name: str = "site.yaml") -> ReadSite:
 
 
 def _read_root(tree: Tree, reading: Reading, name: str) -> Site | None:
-    if tree.root is None or any(f.rule in UNUSABLE for f in tree.findings) and not isinstance(tree.root, Map):
-        return None
     if not isinstance(tree.root, Map):
-        reading.findings.append(site_faults.wrong_shape(tree.root.mark, "site file", "a mapping", "this", "site: {name: …}"))
+        if tree.complete:
+            mark = tree.root.mark if tree.root else Mark(name, 1, 1)
+            reading.findings.append(site_faults.wrong_shape(mark, "site file", "a mapping", "this", "site: {name: …}"))
         return None
-    return Scope(reading)._build(Site, tree.root, "site", Mark(name, 1, 1), register=False)
+    return Scope(reading).root(Site, tree.root, Mark(name, 1, 1))
 
 
 @cache

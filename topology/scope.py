@@ -59,6 +59,10 @@ class Scope:
 
     # ---- ids ----
 
+    def root(self, cls: type, node: Node, mark: Mark) -> Any:
+        """The object that is the whole file; automatic ids begin afresh in it."""
+        return self._build(cls, node, "", mark, register=False)
+
     def named(self, cls: type, key: Scalar, node: Node, register: bool) -> Any:
         """An object whose id is its key in a table."""
         return self._build(cls, node, key.text, key.mark, register)
@@ -102,7 +106,7 @@ class Scope:
         inner = replace(self, prefix=id_, board=id_ if cls.__name__ == "Board" else self.board, counts=Counter(), status=_status(node, self.status))
         marks: dict[str, Mark] = {}
         values: dict[str, Any] = {}
-        where = id_ if "." in id_ or register else cls.word
+        where = id_ if "." in id_ or register else cls.word  # a part without an id of its own goes by its word
         if isinstance(node, Map):
             inner._read_map(cls, node, where, values, marks)
         elif isinstance(node, Scalar):
