@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib import metadata
 from io import BytesIO
+from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sld.primitives import Box, Text
+from sld.primitives import Box, Pen, Point, Polyline, Text
 
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
 
-__all__ = ["FAMILY", "Piece", "font_file", "font_size", "missing_glyphs", "pieces", "printable", "subset", "text_box", "text_width"]
+__all__ = ["FAMILY", "drawable", "font_file", "font_size", "missing_glyphs", "printable", "subset", "text_box", "text_width"]
 
 FAMILY = "Source Sans Pro"
 PACKAGE = "font-source-sans-pro"
 KEPT_NAMES = (0, 13, 14)  # copyright, licence and where the licence stands: they travel with every copy of the font
+BEFORE = {"start": 0.0, "middle": 0.5, "end": 1.0}  # part of a text that lies before its anchor
 EPOCH = 2082844800  # 1970-01-01 in seconds since 1904, the clock of the table "head"
 
 
@@ -31,16 +33,6 @@ class Metrics:
     missing: float
     capital: float
     descent: float
-
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """Part of a text: characters that the font has, or one that it lacks and that is drawn as an empty box. Measures in mm."""
-
-    text: str
-    offset: float
-    width: float
-    missing: bool
 
 
 @lru_cache(maxsize=2)
@@ -98,7 +90,7 @@ def text_box(text: Text) -> Box:
     """What a text covers [mm]: from the font's descender to its capital height, as wide as its advance widths."""
     width = text_width(text.text, text.height, text.bold)
     below = metrics(text.bold).descent * font_size(text.height, text.bold)
-    before = width * {"start": 0.0, "middle": 0.5, "end": 1.0}[text.anchor]
+    before = width * BEFORE[text.anchor]
     x, y = text.at
     if text.turned:
         return (x - text.height, y + before - width, x + below, y + before)
@@ -110,21 +102,33 @@ def missing_glyphs(text: str) -> tuple[tuple[int, str], ...]:
     return tuple((place, letter) for place, letter in enumerate(text) if letter not in metrics(False).advances)
 
 
-def pieces(text: Text) -> tuple[Piece, ...]:
-    """Split a text where the font lacks a character; offsets [mm] run along the base line from its start."""
-    font, size = metrics(text.bold), font_size(text.height, text.bold)
-    found: list[Piece] = []
-    offset = 0.0
-    for letter in printable(text.text):
-        missing = letter not in font.advances
-        width = font.advances.get(letter, font.missing) * size
-        if found and not missing and not found[-1].missing:
-            last = found.pop()
-            found.append(Piece(last.text + letter, last.offset, last.width + width, False))
-        else:
-            found.append(Piece(letter, offset, width, missing))
-        offset += width
+def drawable(text: Text) -> tuple[Text | Polyline, ...]:
+    """What a writer draws for a text: the text itself, or its parts with an empty box for each character that the font lacks."""
+    known = metrics(text.bold).advances
+    runs = [(has, "".join(run)) for has, run in groupby(printable(text.text), known.__contains__)]
+    if all(has for has, _ in runs):
+        return (replace(text, text="".join(run for _, run in runs)),) if runs else ()
+    place = -text_width(text.text, text.height, text.bold) * BEFORE[text.anchor]
+    found: list[Text | Polyline] = []
+    for has, run in runs:
+        for part in (run,) if has else run:
+            found.append(replace(text, at=along(text, place), text=part, anchor="start") if has else empty_box(text, place))
+            place += text_width(part, text.height, text.bold)
     return tuple(found)
+
+
+def along(text: Text, distance: float, above: float = 0.0) -> Point:
+    """The point at a distance [mm] from `at` along the base line of a text, and above it."""
+    x, y = text.at
+    return (x - above, y - distance) if text.turned else (x + distance, y - above)
+
+
+def empty_box(text: Text, place: float) -> Polyline:
+    """Stands for a character that the font lacks, from the base line to the height of capitals."""
+    width = metrics(text.bold).missing * font_size(text.height, text.bold)
+    left, right = place + width / 6, place + width * 5 / 6
+    corners = ((left, 0.0), (right, 0.0), (right, text.height), (left, text.height))
+    return Polyline(tuple(along(text, *corner) for corner in corners), Pen(text.height / 14, (), text.colour), True)
 
 
 @lru_cache(maxsize=64)
