@@ -16,7 +16,7 @@ from sld.primitives import Box, Pen, Point, Polyline, Text
 if TYPE_CHECKING:
     from fontTools.ttLib import TTFont
 
-__all__ = ["FAMILY", "drawable", "font_file", "font_size", "missing_glyphs", "printable", "subset", "text_box", "text_width"]
+__all__ = ["FAMILY", "drawable", "font_file", "font_size", "from_start", "missing_glyphs", "printable", "subset", "text_box", "text_width"]
 
 FAMILY = "Source Sans Pro"
 PACKAGE = "font-source-sans-pro"
@@ -108,13 +108,19 @@ def drawable(text: Text) -> tuple[Text | Polyline, ...]:
     runs = [(has, "".join(run)) for has, run in groupby(printable(text.text), known.__contains__)]
     if all(has for has, _ in runs):
         return (replace(text, text="".join(run for _, run in runs)),) if runs else ()
-    place = -text_width(text.text, text.height, text.bold) * BEFORE[text.anchor]
+    first, place = from_start(text), 0.0
     found: list[Text | Polyline] = []
     for has, run in runs:
         for part in (run,) if has else run:
-            found.append(replace(text, at=along(text, place), text=part, anchor="start") if has else empty_box(text, place))
+            found.append(replace(first, at=along(first, place), text=part) if has else empty_box(first, place))
             place += text_width(part, text.height, text.bold)
     return tuple(found)
+
+
+def from_start(text: Text) -> Text:
+    """The same text on the same spot, anchored at its start."""
+    before = text_width(text.text, text.height, text.bold) * BEFORE[text.anchor]
+    return replace(text, at=along(text, -before), anchor="start")
 
 
 def along(text: Text, distance: float, above: float = 0.0) -> Point:
