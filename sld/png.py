@@ -7,6 +7,7 @@ from functools import lru_cache
 from html import escape
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 from sld.font import FAMILY, font_file, font_size, text_width
 from sld.primitives import Scene, Sheet
@@ -27,11 +28,26 @@ PROBE = "4×25 mm² ≤ 30 mA, 0.35 Ω, Main switchboard"
 def png(sheet: Sheet, scene: Scene, dpi: int = 150) -> bytes:
     """The sheet in pixels. Raises SiteError where libcairo is missing or would use another font."""
     check_cairo()
-    import cairosvg
-
     drawing = svg(sheet, scene).replace('font-family="Lettering,', 'font-family="', 1)  # CairoSVG reads no embedded font
-    made: bytes = cairosvg.svg2png(bytestring=drawing.encode(), dpi=dpi)
+    made: bytes = surface().convert(bytestring=drawing.encode(), dpi=dpi)
     return made
+
+
+@lru_cache(maxsize=1)
+def surface() -> Any:
+    """CairoSVG's surface for PNG with letters at their true width, where by default each is rounded to whole pixels."""
+    import cairocffi
+    from cairosvg.surface import PNGSurface
+
+    class TrueWidths(PNGSurface):  # type: ignore[misc]
+        def set_context_size(self, *arguments: Any) -> None:
+            """Called before anything is drawn. CairoSVG would set options of its own at every element: it finds nothing to set."""
+            super().set_context_size(*arguments)
+            options = cairocffi.FontOptions(hint_style=cairocffi.HINT_STYLE_NONE, hint_metrics=cairocffi.HINT_METRICS_OFF)
+            cairocffi.Context.set_font_options(self.context, options)
+            self.context.set_font_options = lambda _: None
+
+    return TrueWidths
 
 
 @lru_cache(maxsize=1)

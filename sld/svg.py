@@ -9,7 +9,7 @@ from html import escape
 from itertools import chain
 from math import cos, radians, sin
 
-from sld.font import FAMILY, drawable, font_size, printable, subset
+from sld.font import FAMILY, drawable, font_size, from_start, printable, subset
 from sld.primitives import Arc, Area, Circle, Furniture, Label, Pen, Placed, Point, Polyline, Primitive, Scene, Sheet, Symbol, Text, Wire
 
 __all__ = ["svg", "sweep"]
@@ -169,11 +169,14 @@ def text(mark: Text, look: Look) -> str:
 
 
 def letters(mark: Text, look: Look) -> str:
+    """Outer and double spaces count as measured, which renderers do only where text begins at its anchor."""
+    spaced = mark.text != " ".join(mark.text.split())
+    mark = from_start(mark) if spaced else mark
     x, y = number(mark.at[0]), number(mark.at[1])
     turn = f' transform="rotate(-90 {x} {y})"' if mark.turned else ""
     anchor = f' text-anchor="{mark.anchor}"' if mark.anchor != "start" else ""
     weight = ' font-weight="bold"' if mark.bold else ""
-    space = ' xml:space="preserve"' if mark.text != " ".join(mark.text.split()) else ""
+    space = ' xml:space="preserve"' if spaced else ""
     colour = "currentColor" if look is in_shape else plain(mark.colour)
     size = number(font_size(mark.height, mark.bold))
     attributes = f'x="{x}" y="{y}" font-size="{size}" fill="{colour}" stroke="none"{weight}{anchor}{turn}{space}'
