@@ -1,0 +1,289 @@
+# SPDX-License-Identifier: MIT
+"""One small sheet through every writer, read back with parsers that are not ours."""
+from __future__ import annotations
+
+import builtins
+import hashlib
+import json
+import os
+import re
+import subprocess
+import sys
+import xml.etree.ElementTree as ElementTree
+from collections.abc import Iterator
+from dataclasses import replace
+from io import BytesIO
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from sld.font import text_box, text_width
+from sld.pdf import pdf
+from sld.png import check_cairo, png
+from sld.primitives import Arc, Area, Circle, Furniture, Label, Pen, Placed, Polyline, Port, Scene, Sheet, Symbol, Text, Wire
+from sld.scene_json import scene_json
+from sld.svg import svg
+from topology.errors import SiteError
+
+HOSTILE = 'A & B <c> "d" $x$ =1+1 \x07'
+INERT = 'A & B <c> "d" $x$ =1+1 '
+SVG = "{http://www.w3.org/2000/svg}"
+HREF = "{http://www.w3.org/1999/xlink}href"
+
+SWITCH = Symbol("switch", (Polyline(((0.0, 0.0), (0.0, 3.0))), Polyline(((0.0, 3.0), (-3.0, 8.0))), Polyline(((0.0, 8.0), (0.0, 10.0))),
+                           Polyline(((-4.0, 3.0), (-1.5, 3.0)), Pen(0.18, (1.0, 0.5))), Circle((0.0, 3.0), 0.5, fill="pen"),
+                           Text((2.0, 6.0), "S", 2.5)),
+                {"in": Port((0.0, 0.0), "up")}, (-4.0, 0.0, 4.0, 10.0), (5.0, 4.0), "switch", "invented for this test")
+WAVE = Symbol("wave", (Polyline(((-5.0, 0.0), (5.0, 0.0), (5.0, 10.0), (-5.0, 10.0)), closed=True, fill="#ffffff"),
+                       Arc((0.0, 5.0), 3.0, 180.0, 270.0)),
+              {}, (-5.0, 0.0, 5.0, 10.0), (6.0, 4.0), "wave", "invented for this test")
+
+
+def example() -> Scene:
+    """An A5 sheet with one of everything, and an empty A3 sheet."""
+    texts = (Text((55.0, 45.0), "4×25 mm²"), Text((30.0, 90.0), "upwards", turned=True), Text((60.0, 90.0), "gap ⏚ here", bold=True),
+             Text((60.0, 80.0), HOSTILE))
+    labels = tuple(Label(f"Q1.text{place}", "Q1", "Q1", text, text_box(text)) for place, text in enumerate(texts))
+    furniture = (Furniture("frame", (Polyline(((20.0, 10.0), (200.0, 10.0), (200.0, 138.0), (20.0, 138.0)), Pen(0.7), True),)),
+                 Furniture("title block", (Text((198.0, 130.0), HOSTILE, anchor="end"),), (120.0, 110.0, 200.0, 138.0)))
+    wires = (Wire("W1", "W1", "power", ((50.0, 30.0), (50.0, 40.0)), ("Q1",)),
+             Wire("B1", "B1", "bus", ((-0.001, 20.0), (0.0, 25.456)), ("Q1", "Q2"), "bus1", Pen(0.25, (2.0, 1.0))))
+    symbols = (Placed("Q1", "Q1", SWITCH, (50.0, 40.0), HOSTILE, Pen(0.5)),
+               Placed("Q2", "Q2", SWITCH, (100.0, 40.0), "", Pen(0.18, (1.5, 0.75), "#0055cc")), Placed("INV1", "INV1", WAVE, (140.0, 40.0)))
+    first = Sheet(1, "A5", 210.0, 148.0, (20.0, 10.0, 200.0, 138.0), furniture, (Area("MSB.area", "MSB", (25.0, 20.0, 110.0, 100.0)),),
+                  wires, symbols, labels)
+    return Scene("single-line", HOSTILE, (first, Sheet(2, "A3", 420.0, 297.0, (20.0, 10.0, 410.0, 287.0))))
+
+
+def parsed(scene: Scene) -> ElementTree.Element:
+    return ElementTree.fromstring(svg(scene.sheets[0], scene))
+
+
+def by_id(root: ElementTree.Element) -> dict[str, ElementTree.Element]:
+    return {element.attrib["id"]: element for element in root.iter() if "id" in element.attrib}
+
+
+def test_site_text_stays_text_in_svg() -> None:
+    root = parsed(example())
+    assert sum(element.text == INERT for element in root.iter(f"{SVG}text")) == 2
+    assert by_id(root)["Q1"].find(f"{SVG}title").text == INERT
+    assert {element.tag.removeprefix(SVG) for element in root.iter()} <= {
+        "svg", "title", "style", "defs", "g", "use", "rect", "polyline", "polygon", "circle", "path", "text"}
+
+
+def test_hostile_ids_names_and_colours_break_no_svg() -> None:
+    scene = example()
+    sheet = scene.sheets[0]
+    bad = '"><script>alert(1)</script>'
+    wires = (replace(sheet.wires[0], id=bad, object=bad, pen=Pen(0.25, (), bad)), replace(sheet.wires[1], id=bad), replace(sheet.wires[1], id="1"))
+    drawing = svg(replace(sheet, wires=wires, furniture=(Furniture(bad, ()),)), scene)
+    root = ElementTree.fromstring(drawing)
+    ids = [element.attrib["id"] for element in root.iter() if "id" in element.attrib]
+    assert "<script" not in drawing and len(ids) == len(set(ids))
+    assert all(re.fullmatch(r"[A-Za-z_][A-Za-z0-9_.-]*", given) for given in ids)  # NCName, XML Namespaces 1.0, ASCII part
+
+
+def test_svg_measures_are_mm_with_at_most_two_decimals() -> None:
+    root = parsed(example())
+    assert (root.attrib["width"], root.attrib["height"], root.attrib["viewBox"]) == ("210mm", "148mm", "0 0 210 148")
+    for element in root.iter():
+        for name, value in element.attrib.items():
+            if name not in ("id", "class", "data-id", HREF):
+                assert not re.search(r"\.\d{3}|\.\d?0(?!\d)|-0(?![.\d])|e-", value), (name, value)
+    assert by_id(root)["B1"].find(f"{SVG}polyline").attrib["points"] == "0,20 0,25.46"
+
+
+def test_every_object_is_a_group_with_its_class_site_id_and_title() -> None:
+    groups = by_id(parsed(example()))
+    for given, kind, site_id in (("Q1", "symbol", "Q1"), ("W1", "wire", "W1"), ("MSB.area", "area", "MSB"), ("Q1.text0", "label", "Q1")):
+        assert (groups[given].attrib["class"], groups[given].attrib["data-id"]) == (kind, site_id)
+        assert groups[given][0].tag == f"{SVG}title" and groups[given][0].text
+
+
+def test_symbols_of_a_kind_share_a_definition_and_hand_down_their_pen() -> None:
+    root = parsed(example())
+    groups = by_id(root)
+    first, second = (groups[name].find(f"{SVG}use").attrib for name in ("Q1", "Q2"))
+    assert first[HREF] == second[HREF] and len(root.find(f"{SVG}defs")) == 2
+    assert (first["stroke-width"], second["stroke-width"], second["stroke"], second["stroke-dasharray"]) == ("0.5", "0.18", "#0055cc", "1.5 0.75")
+    strokes = list(groups[first[HREF].removeprefix("#")])
+    assert not any("stroke-width" in stroke.attrib for stroke in strokes)
+    assert [stroke.attrib["stroke-dasharray"] for stroke in strokes if "stroke-dasharray" in stroke.attrib] == ["1 0.5"]
+    assert {stroke.attrib["fill"] for stroke in strokes if "fill" in stroke.attrib} == {"currentColor"}
+
+
+def test_an_arc_runs_clockwise_on_paper() -> None:
+    arc = next(parsed(example()).iter(f"{SVG}path")).attrib["d"]
+    assert arc == "M-3,5 A3 3 0 0 1 0,2"  # from the left (180°) over the top (270°): y is down; sweep flag 1 is clockwise (SVG 1.1, 8.3.8)
+
+
+def test_the_font_in_the_svg_has_every_letter_that_the_sheet_uses() -> None:
+    from base64 import b64decode
+
+    from fontTools.ttLib import TTFont
+
+    faces = re.findall(r"font-weight:(\w+);src:url\(data:font/ttf;base64,([^)]*)\)", svg(example().sheets[0], example()))
+    letters = {weight: {chr(code) for code in TTFont(BytesIO(b64decode(data))).getBestCmap()} for weight, data in faces}
+    assert letters == {"normal": set("4×25 mm²upwards" + INERT + "S"), "bold": set("gap here")}
+
+
+def test_site_text_stays_text_in_pdf() -> None:
+    from pypdf import PdfReader
+
+    reader = PdfReader(BytesIO(pdf(example())))
+    assert reader.pages[0].extract_text().count(INERT.strip()) == 2
+    assert "4×25 mm²" in reader.pages[0].extract_text() and "upwards" in reader.pages[0].extract_text()
+    assert reader.metadata is not None and reader.metadata.title == INERT
+    assert [entry.title for entry in reader.outline] == [f"{INERT}, sheet 1", f"{INERT}, sheet 2"]
+    assert [reader.get_destination_page_number(entry) for entry in reader.outline] == [0, 1]
+
+
+def test_pdf_pages_have_the_exact_size_and_every_font_is_embedded() -> None:
+    from pypdf import PdfReader
+
+    pages = PdfReader(BytesIO(pdf(example()))).pages
+    for page, (width, height) in zip(pages, ((210, 148), (420, 297)), strict=True):
+        assert (float(page.mediabox.width) * 25.4 / 72, float(page.mediabox.height) * 25.4 / 72) == pytest.approx((width, height), abs=0.001)
+    fonts = [font.get_object() for font in pages[0]["/Resources"]["/Font"].values()]
+    assert {font["/BaseFont"].split("+")[1] for font in fonts} == {"SourceSansPro-Regular", "SourceSansPro-Bold"}
+    assert all("/FontFile2" in font["/FontDescriptor"] for font in fonts)
+
+
+def operations(scene: Scene) -> list[tuple[list[float], bytes]]:
+    """What the first page of the PDF draws, with numbers as written there: mm, y up from the upper edge."""
+    from pypdf import PdfReader
+
+    page = PdfReader(BytesIO(pdf(scene))).pages[0]
+    return [(operands, operator) for operands, operator in page.get_contents().operations]
+
+
+def test_pdf_draws_in_mm_from_the_upper_left_corner() -> None:
+    text = Text((50.0, 80.0), "up", turned=True)
+    found = operations(sheet_with(Polyline(((10.0, 20.0), (30.0, 40.0)), Pen(0.35, (2.0, 1.0))), text, Text((50.0, 30.0), "end", anchor="end")))
+    matrices = [[float(value) for value in operands] for operands, operator in found if operator == b"cm"]
+    assert [72 / 25.4, 0, 0, 72 / 25.4, 0, 105 * 72 / 25.4] in [pytest.approx(matrix, abs=1e-3) for matrix in matrices]
+    assert ([10, -20], b"m") in found and ([30, -40], b"l") in found and ([[2, 1], 0], b"d") in found
+    set_at = [[float(value) for value in operands] for operands, operator in found if operator == b"Tm"]
+    assert set_at[-2] == [0, 1, -1, 0, 50, -80]  # a quarter turn counter-clockwise (ISO 32000-1, 9.4.2: a b c d e f)
+    assert set_at[-1] == pytest.approx([1, 0, 0, 1, 50 - text_width("end", 2.5), -30], abs=0.001)
+
+
+@pytest.mark.parametrize(("start", "end"), [(180.0, 270.0), (270.0, 180.0)])
+def test_pdf_draws_arcs_clockwise_on_paper(start: float, end: float) -> None:
+    found = operations(sheet_with(Arc((50.0, 50.0), 10.0, start, end)))
+    ends = {180.0: (40.0, -50.0), 270.0: (50.0, -40.0)}
+    starts = [operands for operands, operator in found if operator == b"m"]
+    curves = [operands for operands, operator in found if operator == b"c"]
+    assert [float(value) for value in starts[-1]] == pytest.approx(ends[start], abs=0.001)
+    assert [float(value) for value in curves[-1][4:]] == pytest.approx(ends[end], abs=0.001)
+    assert len(curves) >= (3 if start > end else 1)  # a Bézier curve covers at most a quarter
+
+
+def test_a_pdf_without_sheets_is_refused() -> None:
+    with pytest.raises(ValueError, match="the diagram bus has no sheet"):
+        pdf(Scene("bus", "Empty"))
+
+
+def pixels(scene: Scene, dpi: int = 100) -> Any:
+    image = pytest.importorskip("PIL.Image")
+    try:
+        return image.open(BytesIO(png(scene.sheets[0], scene, dpi))).convert("RGB")
+    except SiteError as fault:
+        pytest.skip(str(fault))
+
+
+def dark_box(image: Any) -> tuple[float, float, float, float]:
+    """What is inked [mm at 254 dpi: ten pixels a mm]."""
+    from PIL import ImageOps
+
+    return tuple(edge / 10 for edge in ImageOps.invert(image.convert("L")).point(lambda level: 255 * (level > 100)).getbbox())
+
+
+def sheet_with(*marks: Polyline | Circle | Arc | Text) -> Scene:
+    return Scene("bus", "Marks", (Sheet(1, "A6", 148.0, 105.0, (0.0, 0.0, 148.0, 105.0), (Furniture("marks", marks),)),))
+
+
+def test_png_has_the_size_of_the_sheet() -> None:
+    assert pixels(example(), 254).size == (2100, 1480)  # 254 dpi is ten pixels a mm
+
+
+def test_png_draws_text_as_wide_and_high_as_it_was_measured() -> None:
+    for bold in (False, True):
+        x0, y0, x1, y1 = dark_box(pixels(sheet_with(Text((20.0, 50.0), "HHHHHHHHHHHHHHHHHHHH", 2.5, bold=bold)), 254))
+        assert x1 - x0 == pytest.approx(text_width("H" * 20, 2.5, bold), abs=0.9)  # less the room at both sides of the letters
+        assert (y0, y1) == pytest.approx((47.5, 50.0), abs=0.2)
+
+
+def test_png_turns_text_upwards_and_draws_arcs_clockwise() -> None:
+    x0, y0, x1, y1 = dark_box(pixels(sheet_with(Text((50.0, 80.0), "HHHHHHHHHH", turned=True)), 254))
+    assert (x0, x1, y1) == pytest.approx((47.5, 50.0, 80.0), abs=0.5) and y1 - y0 == pytest.approx(text_width("H" * 10, 2.5), abs=0.9)
+    assert dark_box(pixels(sheet_with(Arc((50.0, 50.0), 10.0, 180.0, 270.0)), 254)) == pytest.approx((39.9, 39.9, 50.0, 50.0), abs=0.25)
+    assert dark_box(pixels(sheet_with(Arc((50.0, 50.0), 10.0, 270.0, 180.0)), 254)) == pytest.approx((39.9, 39.9, 60.1, 60.1), abs=0.25)
+
+
+def test_png_has_the_colours_of_places_and_ink_where_symbols_stand() -> None:
+    image = pixels(example(), 254)
+    assert image.getpixel((1000, 430)) == (0, 85, 204)  # the filled dot of Q2, in its pen's colour
+    assert image.getpixel((500, 430)) == (0, 0, 0)
+    assert image.getpixel((1400, 450)) == (255, 255, 255)
+
+
+def test_png_without_libcairo_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+    real = builtins.__import__
+
+    def missing(name: str, *rest: Any) -> Any:
+        if name == "cairocffi":
+            raise OSError("no library called cairo-2 was found")
+        return real(name, *rest)
+
+    monkeypatch.setattr(builtins, "__import__", missing)
+    check_cairo.cache_clear()
+    before = dict(os.environ)
+    with pytest.raises(SiteError, match="libcairo.*apt-get install libcairo2.*macOS.*Windows"):
+        png(example().sheets[0], example())
+    assert dict(os.environ) == before
+
+
+def test_scene_json_has_the_keys_of_the_contract_and_nothing_else() -> None:
+    text = scene_json(example())
+    document = json.loads(text)
+    assert text.endswith("}\n") and not text.endswith("\n\n")
+    assert set(document) == {"format", "diagram", "sheets"} and (document["format"], document["diagram"]) == (1, "single-line")
+    sheet = document["sheets"][0]
+    assert set(sheet) == {"sheet", "size", "frame", "keepouts", "symbols", "wires", "labels", "areas"}
+    keys = {"symbols": {"id", "object", "kind", "bbox"}, "wires": {"id", "object", "kind", "net", "ends", "points"},
+            "labels": {"id", "of", "bbox", "text", "inside"}, "areas": {"id", "object", "bbox"}}
+    for name, expected in keys.items():
+        assert sheet[name] and all(set(item) == expected for item in sheet[name])
+
+
+def test_scene_json_says_mm_with_two_decimals_at_the_place_on_the_sheet() -> None:
+    sheet = json.loads(scene_json(example()))["sheets"][0]
+    assert sheet["symbols"][0] == {"id": "Q1", "object": "Q1", "kind": "switch", "bbox": [46.0, 40.0, 54.0, 50.0]}
+    assert sheet["wires"][1] == {"id": "B1", "object": "B1", "kind": "bus", "net": "bus1", "ends": ["Q1", "Q2"],
+                                 "points": [[0.0, 20.0], [0.0, 25.46]]}
+    assert sheet["wires"][0]["net"] is None and sheet["keepouts"] == [[120.0, 110.0, 200.0, 138.0]]
+    assert sheet["labels"][3]["text"] == INERT and "-0.0" not in scene_json(example())
+
+
+def digests() -> Iterator[str]:
+    scene = example()
+    for written in (svg(scene.sheets[0], scene).encode(), scene_json(scene).encode(), pdf(scene)):
+        yield hashlib.sha256(written).hexdigest()
+
+
+@pytest.mark.parametrize("seed", ["1", "2"])
+def test_same_scene_same_bytes_twice_and_under_another_hash_seed(seed: str) -> None:
+    here = list(digests())
+    assert here == list(digests())
+    here_path = Path(__file__).resolve().parent
+    script = f"import sys; sys.path.insert(0, {str(here_path)!r}); from test_writers import digests; print(*digests())"
+    environment = {**os.environ, "PYTHONHASHSEED": seed, "TZ": "Asia/Tokyo", "LC_ALL": "C"}
+    run = subprocess.run([sys.executable, "-c", script], env=environment, cwd=here_path.parent, capture_output=True, text=True, check=True)
+    assert run.stdout.split() == here
+
+
+def test_png_has_the_same_bytes_twice() -> None:
+    pixels(example())
+    assert png(example().sheets[0], example(), 100) == png(example().sheets[0], example(), 100)
