@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import lru_cache
 from io import BytesIO
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sld.font import drawable, font_file, font_size, from_start, printable
 from sld.primitives import Arc, Area, Circle, Pen, Placed, Polyline, Primitive, Scene, Sheet, Text
@@ -115,14 +115,22 @@ def draw(canvas: Canvas, mark: Primitive) -> None:
 def set_pen(canvas: Canvas, pen: Pen) -> None:
     canvas.setLineWidth(pen.width)
     canvas.setDash(list(pen.dash))
-    canvas.setStrokeColor(pen.colour)
+    canvas.setStrokeColor(colour(pen.colour))
+
+
+@lru_cache(maxsize=64)
+def colour(code: str) -> Any:
+    """#rrggbb as reportlab wants it; kept, because reading it takes longer than drawing a line."""
+    from reportlab.lib.colors import HexColor
+
+    return HexColor(code)
 
 
 def filled(canvas: Canvas, mark: Polyline | Circle) -> int:
     """Set the colour of a filling; whether there is one, as reportlab wants it."""
     if mark.fill is None:
         return 0
-    canvas.setFillColor(mark.pen.colour if mark.fill == "pen" else mark.fill)
+    canvas.setFillColor(colour(mark.pen.colour if mark.fill == "pen" else mark.fill))
     return 1
 
 
@@ -148,7 +156,7 @@ def text(canvas: Canvas, mark: Text) -> None:
     x, y = from_start(mark).at
     line = canvas.beginText()
     line.setFont(FONTS[mark.bold], font_size(mark.height, mark.bold))
-    line.setFillColor(mark.colour)
+    line.setFillColor(colour(mark.colour))
     if mark.turned:
         line.setTextTransform(0, 1, -1, 0, x, -y)
     else:
