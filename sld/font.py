@@ -22,7 +22,6 @@ FAMILY = "Source Sans Pro"
 PACKAGE = "font-source-sans-pro"
 KEPT_NAMES = (0, 13, 14)  # copyright, licence and where the licence stands: they travel with every copy of the font
 BEFORE = {"start": 0.0, "middle": 0.5, "end": 1.0}  # part of a text that lies before its anchor
-EPOCH = 2082844800  # 1970-01-01 in seconds since 1904, the clock of the table "head"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +68,12 @@ def font_size(height: float, bold: bool = False) -> float:
 
 @lru_cache(maxsize=65536)
 def printable(text: str) -> str:
-    """Text without what has no place on one line of a drawing: white space becomes a space, control characters go."""
+    """Text without what has no place on one line of a drawing: white space becomes a space, control characters go.
+
+    What is left is what XML 1.0 allows; classes of characters that change from one Unicode version to the next decide nothing.
+    """
     spaced = "".join(" " if letter in "\t\n\r\x0b\x0c\x85\u2028\u2029" else letter for letter in text)
-    return "".join(letter for letter in spaced if unicodedata.category(letter) not in ("Cc", "Cs", "Cn"))
+    return "".join(letter for letter in spaced if unicodedata.category(letter) not in ("Cc", "Cs") and letter not in "\ufffe\uffff")
 
 
 @lru_cache(maxsize=65536)
@@ -139,7 +141,10 @@ def empty_box(text: Text, place: float) -> Polyline:
 
 @lru_cache(maxsize=64)
 def cut(letters: str, bold: bool) -> bytes:
-    """The font with these letters only, without hints, kerning and ligatures, so that it sets text as wide as measured here."""
+    """The font with these letters only, without hints, kerning and ligatures, so that it sets text as wide as measured here.
+
+    Its dates stay those of the whole font, so that the bytes do not follow the clock.
+    """
     from fontTools.subset import Options, Subsetter
 
     options = Options(hinting=False, layout_features=[], name_IDs=list(KEPT_NAMES), notdef_outline=True, recalc_timestamp=False)
@@ -148,7 +153,6 @@ def cut(letters: str, bold: bool) -> bytes:
     subsetter = Subsetter(options)
     subsetter.populate(text=letters)
     subsetter.subset(font)
-    font["head"].created = font["head"].modified = EPOCH
     made = BytesIO()
     font.save(made, reorderTables=True)
     return made.getvalue()

@@ -54,7 +54,7 @@ def register_fonts() -> None:
 
 
 def page(canvas: Canvas, sheet: Sheet, title: str) -> None:
-    """One sheet. The page's unit becomes the mm and its origin the top left corner; y is turned round at each stroke, for the text's sake."""
+    """One sheet. The page's unit becomes the mm and its origin the top left corner; y changes sign at each stroke, for the text's sake."""
     key = f"sheet-{canvas.getPageNumber()}"
     canvas.setPageSize((sheet.width * POINTS, sheet.height * POINTS))
     canvas.bookmarkPage(key)

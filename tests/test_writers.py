@@ -19,7 +19,7 @@ from typing import Any
 import pytest
 
 from sld.font import text_box, text_width
-from sld.pdf import pdf
+from sld.pdf import marks, pdf
 from sld.png import check_cairo, png
 from sld.primitives import Arc, Area, Circle, Furniture, Label, Pen, Placed, Polyline, Port, Scene, Sheet, Symbol, Text, Wire
 from sld.scene_json import scene_json
@@ -50,7 +50,8 @@ def example() -> Scene:
     wires = (Wire("W1", "W1", "power", ((50.0, 30.0), (50.0, 40.0)), ("Q1",)),
              Wire("B1", "B1", "bus", ((-0.001, 20.0), (0.0, 25.456)), ("Q1", "Q2"), "bus1", Pen(0.25, (2.0, 1.0))))
     symbols = (Placed("Q1", "Q1", SWITCH, (50.0, 40.0), HOSTILE, Pen(0.5)),
-               Placed("Q2", "Q2", SWITCH, (100.0, 40.0), "", Pen(0.18, (1.5, 0.75), "#0055cc")), Placed("INV1", "INV1", WAVE, (140.0, 40.0)))
+               Placed("Q2", "Q2", SWITCH, (100.0, 40.0), "", Pen(0.18, (1.5, 0.75), "#0055cc")),
+               Placed("INV1", "INV1", WAVE, (140.0, 40.0)))
     first = Sheet(1, "A5", 210.0, 148.0, (20.0, 10.0, 200.0, 138.0), furniture, (Area("MSB.area", "MSB", (25.0, 20.0, 110.0, 100.0)),),
                   wires, symbols, labels)
     return Scene("single-line", HOSTILE, (first, Sheet(2, "A3", 420.0, 297.0, (20.0, 10.0, 410.0, 287.0))))
@@ -76,7 +77,8 @@ def test_hostile_ids_names_and_colours_break_no_svg() -> None:
     scene = example()
     sheet = scene.sheets[0]
     bad = '"><script>alert(1)</script>'
-    wires = (replace(sheet.wires[0], id=bad, object=bad, pen=Pen(0.25, (), bad)), replace(sheet.wires[1], id=bad), replace(sheet.wires[1], id="1"))
+    wires = (replace(sheet.wires[0], id=bad, object=bad, pen=Pen(0.25, (), bad)), replace(sheet.wires[1], id=bad),
+             replace(sheet.wires[1], id="1"))
     drawing = svg(replace(sheet, wires=wires, furniture=(Furniture(bad, ()),)), scene)
     root = ElementTree.fromstring(drawing)
     ids = [element.attrib["id"] for element in root.iter() if "id" in element.attrib]
@@ -106,7 +108,8 @@ def test_symbols_of_a_kind_share_a_definition_and_hand_down_their_pen() -> None:
     groups = by_id(root)
     first, second = (groups[name].find(f"{SVG}use").attrib for name in ("Q1", "Q2"))
     assert first[HREF] == second[HREF] and len(root.find(f"{SVG}defs")) == 2
-    assert (first["stroke-width"], second["stroke-width"], second["stroke"], second["stroke-dasharray"]) == ("0.5", "0.18", "#0055cc", "1.5 0.75")
+    assert first["stroke-width"] == "0.5"
+    assert (second["stroke-width"], second["stroke"], second["stroke-dasharray"]) == ("0.18", "#0055cc", "1.5 0.75")
     strokes = list(groups[first[HREF].removeprefix("#")])
     assert not any("stroke-width" in stroke.attrib for stroke in strokes)
     assert [stroke.attrib["stroke-dasharray"] for stroke in strokes if "stroke-dasharray" in stroke.attrib] == ["1 0.5"]
@@ -115,7 +118,7 @@ def test_symbols_of_a_kind_share_a_definition_and_hand_down_their_pen() -> None:
 
 def test_an_arc_runs_clockwise_on_paper() -> None:
     arc = next(parsed(example()).iter(f"{SVG}path")).attrib["d"]
-    assert arc == "M-3,5 A3 3 0 0 1 0,2"  # from the left (180°) over the top (270°): y is down; sweep flag 1 is clockwise (SVG 1.1, 8.3.8)
+    assert arc == "M-3,5 A3 3 0 0 1 0,2"  # from the left (180°) over the top (270°), y is down; flag 1 is clockwise (SVG 1.1, 8.3.8)
 
 
 def test_the_font_in_the_svg_has_every_letter_that_the_sheet_uses() -> None:
@@ -144,7 +147,8 @@ def test_pdf_pages_have_the_exact_size_and_every_font_is_embedded() -> None:
 
     pages = PdfReader(BytesIO(pdf(example()))).pages
     for page, (width, height) in zip(pages, ((210, 148), (420, 297)), strict=True):
-        assert (float(page.mediabox.width) * 25.4 / 72, float(page.mediabox.height) * 25.4 / 72) == pytest.approx((width, height), abs=0.001)
+        measured = (float(page.mediabox.width) * 25.4 / 72, float(page.mediabox.height) * 25.4 / 72)
+        assert measured == pytest.approx((width, height), abs=0.001)
     fonts = [font.get_object() for font in pages[0]["/Resources"]["/Font"].values()]
     assert {font["/BaseFont"].split("+")[1] for font in fonts} == {"SourceSansPro-Regular", "SourceSansPro-Bold"}
     assert all("/FontFile2" in font["/FontDescriptor"] for font in fonts)
@@ -160,7 +164,8 @@ def operations(scene: Scene) -> list[tuple[list[float], bytes]]:
 
 def test_pdf_draws_in_mm_from_the_upper_left_corner() -> None:
     text = Text((50.0, 80.0), "up", turned=True)
-    found = operations(sheet_with(Polyline(((10.0, 20.0), (30.0, 40.0)), Pen(0.35, (2.0, 1.0))), text, Text((50.0, 30.0), "end", anchor="end")))
+    line = Polyline(((10.0, 20.0), (30.0, 40.0)), Pen(0.35, (2.0, 1.0)))
+    found = operations(sheet_with(line, text, Text((50.0, 30.0), "end", anchor="end")))
     matrices = [[float(value) for value in operands] for operands, operator in found if operator == b"cm"]
     assert [72 / 25.4, 0, 0, 72 / 25.4, 0, 105 * 72 / 25.4] in [pytest.approx(matrix, abs=1e-3) for matrix in matrices]
     assert ([10, -20], b"m") in found and ([30, -40], b"l") in found and ([[2, 1], 0], b"d") in found
@@ -179,6 +184,14 @@ def test_pdf_draws_arcs_clockwise_on_paper(start: float, end: float) -> None:
     assert [float(value) for value in starts[-1]] == pytest.approx(ends[start], abs=0.001)
     assert [float(value) for value in curves[-1][4:]] == pytest.approx(ends[end], abs=0.001)
     assert len(curves) >= (3 if start > end else 1)  # a Bézier curve covers at most a quarter
+
+
+def test_pdf_strokes_of_a_symbol_stand_at_its_place_with_its_pen_and_dashes_of_their_own() -> None:
+    scene = example()
+    found = list(marks(replace(scene.sheets[0], furniture=(), areas=(), wires=(), labels=(), symbols=scene.sheets[0].symbols[1:2])))
+    assert found[1] == Polyline(((100.0, 43.0), (97.0, 48.0)), Pen(0.18, (1.5, 0.75), "#0055cc"))
+    assert found[3] == Polyline(((96.0, 43.0), (98.5, 43.0)), Pen(0.18, (1.0, 0.5), "#0055cc"))
+    assert found[5] == Text((102.0, 46.0), "S", 2.5, colour="#0055cc")
 
 
 def test_a_pdf_without_sheets_is_refused() -> None:
@@ -201,8 +214,8 @@ def dark_box(image: Any) -> tuple[float, float, float, float]:
     return tuple(edge / 10 for edge in ImageOps.invert(image.convert("L")).point(lambda level: 255 * (level > 100)).getbbox())
 
 
-def sheet_with(*marks: Polyline | Circle | Arc | Text) -> Scene:
-    return Scene("bus", "Marks", (Sheet(1, "A6", 148.0, 105.0, (0.0, 0.0, 148.0, 105.0), (Furniture("marks", marks),)),))
+def sheet_with(*drawn: Polyline | Circle | Arc | Text) -> Scene:
+    return Scene("bus", "Marks", (Sheet(1, "A6", 148.0, 105.0, (0.0, 0.0, 148.0, 105.0), (Furniture("marks", drawn),)),))
 
 
 def test_png_has_the_size_of_the_sheet() -> None:
@@ -211,9 +224,10 @@ def test_png_has_the_size_of_the_sheet() -> None:
 
 def test_png_draws_text_as_wide_and_high_as_it_was_measured() -> None:
     for bold in (False, True):
-        x0, y0, x1, y1 = dark_box(pixels(sheet_with(Text((20.0, 50.0), "HHHHHHHHHHHHHHHHHHHH", 2.5, bold=bold)), 254))
-        assert x1 - x0 == pytest.approx(text_width("H" * 20, 2.5, bold), abs=0.9)  # less the room at both sides of the letters
-        assert (y0, y1) == pytest.approx((47.5, 50.0), abs=0.2)
+        long, short = (sheet_with(Text((20.0, 50.0), "H" * letters, 2.5, bold=bold)) for letters in (30, 10))
+        (x0, y0, x1, y1), (left, _, right, _) = dark_box(pixels(long, 254)), dark_box(pixels(short, 254))
+        assert x1 - right == pytest.approx(text_width("H" * 20, 2.5, bold), abs=0.15)  # a pixel at either end, rounded size
+        assert x0 == left and (y0, y1) == pytest.approx((47.5, 50.0), abs=0.2)
 
 
 def test_png_turns_text_upwards_and_draws_arcs_clockwise() -> None:
