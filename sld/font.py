@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib import metadata
 from io import BytesIO
-from itertools import groupby
+from itertools import groupby, repeat
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -72,6 +72,8 @@ def printable(text: str) -> str:
 
     What is left is what XML 1.0 allows; classes of characters that change from one Unicode version to the next decide nothing.
     """
+    if text.isprintable():
+        return text
     spaced = "".join(" " if letter in "\t\n\r\x0b\x0c\x85\u2028\u2029" else letter for letter in text)
     return "".join(letter for letter in spaced if unicodedata.category(letter) not in ("Cc", "Cs") and letter not in "\ufffe\uffff")
 
@@ -80,7 +82,7 @@ def printable(text: str) -> str:
 def ems(text: str, bold: bool) -> float:
     """Width in parts of the font size."""
     font = metrics(bold)
-    return sum(font.advances.get(letter, font.missing) for letter in printable(text))
+    return sum(map(font.advances.get, printable(text), repeat(font.missing)))
 
 
 def text_width(text: str, height: float, bold: bool = False) -> float:
