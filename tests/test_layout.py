@@ -15,7 +15,7 @@ from sld.font import text_width
 from sld.primitives import Box, Pen, Wire
 
 TOUCH = 0.05  # boxes and strokes that only touch do not overlap [mm]
-INLINE = ("circuit-breaker", "switch-disconnector", "ct", "meter", "fuse")
+INLINE = ("breaker", "switch-disconnector", "ct", "meter-both", "fuse")
 ENDS = ("load", "load", "inverter", "storage", "gateway")
 CABLES = (("2.5 mm² 2C+2.5E", "24 m"), ("16 mm² 2C+6E Cu XLPE", "11 m underground in conduit"), ("TBC",))
 
@@ -203,7 +203,7 @@ def test_a_large_tree_is_drawn_in_time_in_proportion_to_its_size() -> None:
 
     def calls(ways: int) -> int:
         board = Strip("B", "B", "busbar", ("B",), children=tuple(
-            Strip(f"Q{n}", f"Q{n}", "circuit-breaker", (f"Q{n}",), wire=Feed(f"W{n}", f"W{n}"), children=(
+            Strip(f"Q{n}", f"Q{n}", "breaker", (f"Q{n}",), wire=Feed(f"W{n}", f"W{n}"), children=(
                 Strip(f"L{n}", f"L{n}", "load", (f"L{n}",), wire=Feed(f"C{n}", f"C{n}", lines=("2.5 mm²",))),)) for n in range(ways)))
         profile = cProfile.Profile()
         profile.runcall(layout, board)
@@ -251,11 +251,11 @@ def test_circuits_stand_at_most_28_mm_apart_with_usual_text() -> None:
     # common practice, no source: width of a circuit on a hand-drawn sheet is 20 to 30 mm
     def way(n: int) -> Strip:
         load = Strip(f"L{n}", f"L{n}", "load", ("Sockets", "3 kW"), wire=Feed(f"W{n}", f"W{n}", lines=(f"W{n}", "2.5 mm² 2C+2.5E", "24 m")))
-        return Strip(f"Q{n}", f"Q{n}", "circuit-breaker", (f"Q{n}", "20 A C 1P 6 kA"), "", Pen(), Feed(f"w{n}", f"w{n}"), (load,), "E")
+        return Strip(f"Q{n}", f"Q{n}", "breaker", (f"Q{n}", "20 A C 1P 6 kA"), "", Pen(), Feed(f"w{n}", f"w{n}"), (load,), "E")
 
     ways = tuple(way(n) for n in range(12))
     drawn = layout(Strip("B", "B", "busbar", ("B",), children=ways, enclosure="E"), (), (Enclosure("E", "E", ("Board",)),))
-    xs = sorted(placed.at[0] for placed in drawn.symbols if placed.symbol.kind == "circuit-breaker")
+    xs = sorted(placed.at[0] for placed in drawn.symbols if placed.symbol.kind == "breaker")
     assert max(b - a for a, b in zip(xs, xs[1:])) <= 28.0
     assert len({placed.at[1] for placed in drawn.symbols if placed.symbol.kind == "load"}) == 1
 

@@ -26,7 +26,7 @@ def drawing(ways: int, pen: Pen = Pen()) -> tuple[Strip, tuple[()], tuple[Enclos
     def way(n: int) -> Strip:
         cable = Feed(f"W{n}", f"W{n}", lines=(f"W{n}", "2.5 mm² 2C+2.5E", "24 m"), conductors="1/N/PE")
         load = Strip(f"L{n}", f"L{n}", "load", ("Sockets", "3 kW"), wire=cable)
-        return Strip(f"Q{n}", f"Q{n}", "circuit-breaker", (f"Q{n}", "20 A C 1P 6 kA"), "", pen, Feed(f"w{n}", f"w{n}"), (load,), "E")
+        return Strip(f"Q{n}", f"Q{n}", "breaker", (f"Q{n}", "20 A C 1P 6 kA"), "", pen, Feed(f"w{n}", f"w{n}"), (load,), "E")
 
     circuits = tuple(way(n) for n in range(ways))
     bar = Strip("B", "B", "busbar", ("B",), wire=Feed("w", "w"), children=circuits, enclosure="E")
