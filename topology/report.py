@@ -6,7 +6,7 @@ import json
 from dataclasses import dataclass
 from typing import Any
 
-from . import site_faults
+from . import checks, site_faults
 from .errors import Finding
 from .faults import FAULTS, doc_parts
 from .flow import Flows
@@ -16,7 +16,7 @@ from .rule import RULES, run_rules
 __all__ = ["Report", "check", "explain", "rule_names"]
 
 VERIFY = "Have the work verified under local rules by a licensed person."
-_ = site_faults  # importing it registers its faults
+_ = checks, site_faults  # importing them registers rules and faults
 
 
 @dataclass(frozen=True)
