@@ -1,0 +1,18 @@
+# SPDX-License-Identifier: MIT
+"""Schedules of a site: tables that follow from the same objects as the drawings."""
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from topology.flow import Flows
+
+from .buses import buses
+from .cables import cables
+from .circuits import circuits
+from .columns import Table
+from .sensors import sensors
+
+__all__ = ["SCHEDULES"]
+
+SCHEDULES: dict[str, Callable[[Flows], Table]] = {"circuits": circuits, "cables": cables, "sensors": sensors, "buses": buses}
+"""Every schedule by its name, which is also its file name, in the order in which they are issued."""

@@ -8,7 +8,7 @@ from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.graph import Bar, Link
-from topology.site import Board, Bus, Cable, Controller, CurrentTransformer, Filter, Meter, Place, Segment, Thing
+from topology.site import Board, Bus, Cable, Circuit, Controller, CurrentTransformer, Filter, Meter, Place, Segment, Thing
 
 from sld.layout import Enclosure, Feed, Net, Strip, layouts
 from sld.layout import Segment as Run
@@ -44,6 +44,7 @@ class _Tree:
         self.flows = flows
         self.done: set[str] = set()
         self.marks = _terminators(flows)
+        self.circuits = _ends_of_circuits(flows)
 
     def strip(self, root: str) -> Strip:
         """The tree below a node, built from its leaves up without recursion."""
@@ -92,6 +93,8 @@ class _Tree:
         lines = () if isinstance(obj, Board) else device_lines(obj, self.flows.types)
         if node == self.flows.root:
             lines = _supply_lines(self.flows)
+        elif node in self.circuits:
+            lines = (*_circuit_lines(self.circuits[node]), *lines)
         return Strip(node, node, _kind(obj), lines, title=" ".join(lines), pen=pen_of(obj), wire=feed, children=children,
                      enclosure=self.flows.home(node), marks=self.marks.get(node, ()), crossed=getattr(obj, "status", "") == "removed")
 
@@ -110,6 +113,19 @@ class _Tree:
         return tuple(Run(key, key, u, v, f"{ids[key].length:g} m" if isinstance(ids[key].length, float) else "TBC")
                      for u, v, key, layer in self.flows.graph.edges(keys=True, data="layer")
                      if layer == "bus" and key in ids and u in self.done and v in self.done)
+
+
+def _ends_of_circuits(flows: Flows) -> dict[str, Circuit]:
+    """The first device of each circuit with its circuit: the way stands beside it."""
+    circuits = (o for o in flows.objects.values() if isinstance(o, Circuit) and isinstance(o.in_line, tuple))
+    return {first.id: circuit for circuit in circuits if (first := next(iter(circuit.in_line), None)) is not None and hasattr(first, "id")}
+
+
+def _circuit_lines(circuit: Circuit) -> tuple[str, ...]:
+    """Way and name of a circuit."""
+    way = f"way {circuit.way}" if isinstance(circuit.way, tuple) else ""
+    name = str(circuit.name) if given(circuit.name) else ""
+    return tuple(text for text in (way, name) if text)
 
 
 def _terminators(flows: Flows) -> dict[str, tuple[tuple[str, str], ...]]:

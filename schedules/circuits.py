@@ -1,0 +1,174 @@
+# SPDX-License-Identifier: MIT
+"""Circuit schedule: every circuit of every board, in the order of the file."""
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from topology import conductors
+from topology.errors import CannotTell, Unknown
+from topology.flow import Flows
+from topology.kinds import Said, Way
+from topology.quantity import show_quantity
+from topology.site import Cable, CablePart, Circuit, Device, Equipment, Fuse, Load, ModuleInverters, Own
+
+from .cables import parts_of
+from .columns import BOARD, ID, LENGTH, NAME, PHASES, RATING, STATUS, Cell, Column, Table, build, dotted, joined, total
+from .walk import Placed, chains, members
+
+__all__ = ["circuits"]
+
+PHASES_OF_POLES = {"1P solid-N": 1, "1P+N": 1, "1P": 1, "2P": 2}
+"""The most phases that a device of so many poles can switch; others: all."""
+
+
+class _Circuit:
+    """A circuit with what its row asks for."""
+
+    def __init__(self, placed: Placed, flows: Flows) -> None:
+        self.placed, self.flows = placed, flows
+        self.chain: Any = placed.chain
+        self.items = list(members(placed.chain))
+
+    def first(self, wanted: Callable[[Any], bool]) -> Any:
+        """The first device in line that is wanted; unknown where nobody knows what stands in line, None where none is there."""
+        found = next((item for item in self.items if wanted(item)), None)
+        if found is not None:
+            return found
+        line = self.chain.in_line
+        return line if isinstance(line, Unknown) else next((item for item in line if isinstance(item, Unknown)), None)
+
+    @property
+    def device(self) -> Any:
+        """The device that protects the circuit, else the first device in it."""
+        device = self.first(lambda item: getattr(item, "limits_current", False))
+        return device if isinstance(device, Own) else self.first(lambda item: isinstance(item, Device))
+
+    @property
+    def residual(self) -> Any:
+        """The device in this circuit itself that trips on residual current; a group's is in the group's row."""
+        return self.first(lambda item: hasattr(item, "residual"))
+
+    @property
+    def cables(self) -> list[Cable]:
+        """The cables in line, without the trunk cable of the equipment."""
+        line = self.chain.in_line
+        return [item for item in line if isinstance(item, Cable)] if isinstance(line, tuple) else []
+
+    @property
+    def end(self) -> Any:
+        """The load or equipment of its own at the end; the board or controller elsewhere; None for a local bar."""
+        end = self.chain.load if self.chain.load is not None else self.chain.feeds
+        return self.flows.objects.get(end.id) if isinstance(end, Said) else end
+
+
+def circuits(flows: Flows) -> Table:
+    """The circuit schedule of all boards. The supply's own chain is no circuit; a circuit of a group names the group's circuit."""
+    return build("circuits", "Circuit schedule", COLUMNS, _circuits(flows))
+
+
+def _circuits(flows: Flows) -> Iterator[_Circuit]:
+    return (_Circuit(placed, flows) for placed in chains(flows) if isinstance(placed.chain, Circuit))
+
+
+def _way(circuit: _Circuit) -> Cell:
+    """`9 to 10`: a spreadsheet would take 9-10 for a date."""
+    way = circuit.chain.way
+    if isinstance(way, Way):
+        return f"{way.first} to {way.last}" if way.first != way.last else way.first
+    return way
+
+
+def _phases(circuit: _Circuit) -> Cell:
+    """The phases said, else those that arrive; open where more arrive than the device can switch."""
+    said = circuit.chain.phase
+    if said is not None:
+        return joined(said)
+    arriving = _arriving(circuit)
+    poles = dotted(circuit.device, "poles")
+    most = PHASES_OF_POLES.get(poles, 3) if isinstance(poles, str) else 1
+    return " ".join(arriving) if len(arriving) <= most else Unknown(circuit.chain.mark, f"phase of {circuit.chain.id}")
+
+
+def _arriving(circuit: _Circuit) -> tuple[str, ...]:
+    """The phases at the first thing of the circuit that the graph knows."""
+    graph = circuit.flows.graph
+    node = next((item.id for item in circuit.items if item.id in graph), None) or getattr(circuit.end, "id", None)
+    return conductors.phase_names(circuit.flows.phases_at(node)) if node in graph else ()
+
+
+def _curve(circuit: _Circuit) -> Cell:
+    device = circuit.device
+    return dotted(device, "utilisation" if isinstance(device, Fuse) else "curve")
+
+
+def _cable_size(circuit: _Circuit) -> Cell:
+    """Each part of each cable as the trade writes it, 2x 6 mm² 2C+2.5E Cu XLPE; what is the same is said once."""
+    words = [_part_words(part) for cable in circuit.cables for part in parts_of(cable)]
+    return "; ".join(dict.fromkeys(words))
+
+
+def _part_words(part: CablePart | Unknown) -> str:
+    if isinstance(part, Unknown):
+        return "TBC"
+    words = [f"{part.parallel}x"] if isinstance(part.parallel, Unknown) or part.parallel > 1 else []
+    words.append("TBC" if isinstance(part.area, Unknown) else show_quantity(part.area, "mm2"))
+    words.append("TBC" if isinstance(part.cores, Unknown) else f"{part.cores[0]}C" + (f"+{part.cores[1]:g}E" if part.cores[1] else ""))
+    words += [str(fact) for fact in (part.material, part.insulation) if not isinstance(fact, Unknown) or fact.given]
+    return " ".join(words)
+
+
+def _length(circuit: _Circuit) -> Cell:
+    """Length of all cables in line [m]."""
+    return total(dotted(part, "length") for cable in circuit.cables for part in parts_of(cable))
+
+
+def _feeds(circuit: _Circuit) -> Cell:
+    end = circuit.end
+    return end if isinstance(end, Unknown) else getattr(end, "id", None)
+
+
+def _kind(circuit: _Circuit) -> Cell:
+    """What stands at the end, in words."""
+    end, inner = circuit.end, circuit.chain.circuits
+    if end is None and (isinstance(inner, Unknown) or inner):
+        return inner if isinstance(inner, Unknown) else f"group of {len(inner)} circuit{'s' if len(inner) > 1 else ''}"
+    if isinstance(end, Load):
+        return end.kind
+    return f"{end.number} {end.word}" if isinstance(end, ModuleInverters) else dotted(end, "word")
+
+
+def _source_power(circuit: _Circuit) -> Cell:
+    """Rated apparent power of all equipment at the end [VA]."""
+    end = circuit.end
+    kind = end.type_ if isinstance(end, Equipment) else None
+    power = dotted(circuit.flows.types.get(kind.id), "power") if isinstance(kind, Said) else kind
+    try:
+        return power * end.number if isinstance(end, ModuleInverters) and power is not None else power
+    except CannotTell as error:
+        return error.unknown
+
+
+COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
+    (ID, lambda c: c.chain.id),
+    (BOARD, lambda c: c.placed.board),
+    (Column("way"), _way),
+    (NAME, lambda c: c.chain.name),
+    (PHASES, _phases),
+    (Column("group"), lambda c: c.placed.group),
+    (Column("device"), lambda c: dotted(c.device, "word")),
+    (RATING, lambda c: dotted(c.device, "rating")),
+    (Column("curve or class"), _curve),
+    (Column("poles"), lambda c: dotted(c.device, "poles")),
+    (Column("breaking capacity", "kA", -3), lambda c: dotted(c.device, "breaking")),
+    (Column("residual current", "mA", 3), lambda c: dotted(c.residual, "residual")),
+    (Column("residual type"), lambda c: dotted(c.residual, "type_")),
+    (Column("cable"), lambda c: joined(cable.id for cable in c.cables)),
+    (Column("cable size"), _cable_size),
+    (LENGTH, _length),
+    (Column("feeds"), _feeds),
+    (Column("kind"), _kind),
+    (Column("load", "kW", -3), lambda c: c.end.power if isinstance(c.end, Load) else None),
+    (Column("source", "kVA", -3), _source_power),
+    (STATUS, lambda c: c.chain.status),
+)

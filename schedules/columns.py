@@ -1,0 +1,126 @@
+# SPDX-License-Identifier: MIT
+"""What a schedule is made of: columns declared once, cells that may not be known yet, and the table for every writer."""
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any, TypeVar
+
+from topology.errors import CannotTell, Unknown
+
+__all__ = ["BOARD", "CIRCUIT", "CORES", "FROM", "ID", "LENGTH", "NAME", "PHASES", "RATING", "STATUS", "TO", "TYPE", "Cell", "Column", "Row",
+           "Table", "build", "dotted", "joined", "total"]
+
+Cell = str | int | float | Unknown | None
+"""What stands in a cell: text, a number in the unit that the program counts in, a value nobody knows, or nothing."""
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column.
+
+    heading : its name
+    unit    : what its numbers are printed in; "" where it holds text or plain numbers
+    shift   : power of ten from the unit that the program counts in to `unit`: 3 for A → mA, -3 for A → kA
+    """
+
+    heading: str
+    unit: str = ""
+    shift: int = 0
+
+    @property
+    def title(self) -> str:
+        """The heading with its unit: `length [m]`."""
+        return f"{self.heading} [{self.unit}]" if self.unit else self.heading
+
+    def show(self, cell: Cell) -> str:
+        """A cell as text: TBC where the value is open, nothing where the file does not speak of it."""
+        if isinstance(cell, Unknown):
+            return "TBC" if cell.given or cell.silent else ""
+        if cell is None or isinstance(cell, str):
+            return cell or ""
+        # through the shortest decimal, so that 0.03 A prints as 30 mA; nine places hide what a sum of floats adds
+        return _plain(Decimal(repr(round(float(cell), 9))).scaleb(self.shift))
+
+
+def _plain(number: Decimal) -> str:
+    """Digits without exponent, trailing zeros or minus zero."""
+    text = format(number, "f")
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Row:
+    """A row; its first cell is the id of the object that it speaks of."""
+
+    cells: tuple[Cell, ...]
+
+    @property
+    def id(self) -> str:
+        """The id of the object."""
+        return str(self.cells[0])
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Table:
+    """A schedule: name (of the file), title, columns, rows. Raises ValueError where a row does not fit the columns."""
+
+    name: str
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+
+    def __post_init__(self) -> None:
+        for row in self.rows:
+            if len(row.cells) != len(self.columns):
+                raise ValueError(f"{self.name}: row {row.id} has {len(row.cells)} cells for {len(self.columns)} columns")
+
+    def texts(self) -> list[list[str]]:
+        """The cells as text, row by row, without the headings."""
+        return [[column.show(cell) for column, cell in zip(self.columns, row.cells, strict=True)] for row in self.rows]
+
+
+def build(name: str, title: str, declared: Sequence[tuple[Column, Callable[[T], Any]]], subjects: Iterable[T]) -> Table:
+    """A table with one row for each subject; each column is declared together with where its cell comes from."""
+    rows = (Row(tuple(cell(subject) for _, cell in declared)) for subject in subjects)
+    return Table(name, title, tuple(column for column, _ in declared), tuple(rows))
+
+
+def joined(words: Any, by: str = " ") -> Cell:
+    """Several words in one cell; an unknown list stays unknown, an unknown word prints TBC."""
+    return words if words is None or isinstance(words, Unknown) else by.join(str(word) for word in words)
+
+
+def dotted(thing: Any, *names: str) -> Any:
+    """The attribute at the end of a trail; an unknown on the way is the answer, and so is None."""
+    for name in names:
+        if thing is None or isinstance(thing, Unknown):
+            return thing
+        thing = getattr(thing, name, None)
+    return thing
+
+
+def total(values: Iterable[Any]) -> Cell:
+    """Sum of lengths and their like; None of nothing; the first unknown one where one is unknown."""
+    known = tuple(values)
+    try:
+        return sum(known, 0.0) if known else None
+    except CannotTell as error:
+        return error.unknown
+
+
+ID = Column("id")
+NAME = Column("name")
+BOARD = Column("board")
+CIRCUIT = Column("circuit")
+PHASES = Column("phases")
+RATING = Column("rating", "A")
+CORES = Column("cores")
+LENGTH = Column("length", "m")
+FROM = Column("from")
+TO = Column("to")
+TYPE = Column("type")
+STATUS = Column("status")

@@ -1,0 +1,86 @@
+# SPDX-License-Identifier: MIT
+"""Every chain of a site with where it belongs, and every object in a chain, in the order of the file."""
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from topology.errors import Unknown
+from topology.flow import Flows
+from topology.site import Board, Chain, Circuit, ModuleInverters, Own
+
+__all__ = ["Found", "Placed", "chains", "find", "members"]
+
+
+@dataclass(frozen=True, eq=False)
+class Placed:
+    """A chain, the id of the board whose ways it counts in, and the id of the circuit whose local bar feeds it ("" for none)."""
+
+    chain: Chain
+    board: str = ""
+    group: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """An object, and the chain that it is part of; `at` is None for one that stands in no chain."""
+
+    obj: Any
+    at: Placed | None = None
+
+    @property
+    def board(self) -> str:
+        """Id of the board, "" for the supply."""
+        return self.at.board if self.at else ""
+
+    @property
+    def circuit(self) -> str:
+        """Id of the circuit, or of the supply."""
+        return self.at.chain.id if self.at else ""
+
+
+def chains(flows: Flows) -> Iterator[Placed]:
+    """The supply, then each board's circuits, a group before what it feeds."""
+    tops: list[Placed] = []
+    if isinstance(flows.site.supply, Chain):
+        tops.append(Placed(flows.site.supply))
+    boards = flows.site.boards
+    for board in [] if isinstance(boards, Unknown) else boards.values():
+        if isinstance(board, Board):
+            tops.extend(Placed(circuit, board.id) for circuit in _inner(board))
+    stack = tops[::-1]
+    while stack:
+        placed = stack.pop()
+        yield placed
+        group = placed.chain.id if isinstance(placed.chain, Circuit) else ""
+        stack.extend(Placed(circuit, placed.board, group) for circuit in reversed(_inner(placed.chain)))
+
+
+def _inner(bar: Any) -> list[Chain]:
+    """The circuits of a board or chain that could be read."""
+    return [c for c in bar.circuits if isinstance(c, Chain)] if isinstance(bar.circuits, tuple) else []
+
+
+def members(chain: Chain) -> Iterator[Own]:
+    """What a chain consists of, in physical order, the equipment or load at its end included, and a trunk cable after it."""
+    if isinstance(chain.in_line, tuple):
+        yield from (item for item in chain.in_line if isinstance(item, Own))
+    for end in (chain.feeds, chain.load):
+        if isinstance(end, Own):
+            yield end
+    if isinstance(chain.feeds, ModuleInverters) and isinstance(chain.feeds.trunk, Own):
+        yield chain.feeds.trunk
+
+
+def find(flows: Flows, cls: type) -> Iterator[Found]:
+    """All objects of a class: those in chains, then any that stand in none (a board's main switch)."""
+    seen: set[int] = set()
+    for placed in chains(flows):
+        for obj in members(placed.chain):
+            if isinstance(obj, cls):
+                seen.add(id(obj))
+                yield Found(obj, placed)
+    for obj in flows.objects.values():
+        if isinstance(obj, cls) and id(obj) not in seen:
+            yield Found(obj)
