@@ -1,0 +1,110 @@
+# SPDX-License-Identifier: MIT
+"""Table → one page of HTML that needs nothing else: no script, no network, no clock; it prints with its head on every page."""
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+from typing import Any
+
+from topology.errors import Unknown
+from topology.flow import Flows
+
+from .columns import Cell, Column, Row, Table, dotted
+from .write_csv import printable
+
+__all__ = ["html_bytes"]
+
+WIDE = 12
+"""Columns from which on the page prints on A3."""
+STYLE = """
+body{font:14px/1.4 sans-serif;color:#111;background:#fff;margin:24px}
+h1{font-size:21px;margin:0 0 4px}
+dl{display:flex;flex-wrap:wrap;gap:2px 28px;margin:0 0 10px}
+dl div{display:flex;gap:6px}
+dt{color:#555}
+dd{margin:0}
+.caution{border:2px solid #111;padding:6px 12px;margin:0 0 14px;max-width:960px}
+.caution p{margin:2px 0}
+table{border-collapse:collapse;font-size:13px}
+th,td{border:1px solid #999;padding:3px 6px;text-align:left;vertical-align:top}
+th{background:#eee;vertical-align:bottom}
+td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
+td.i{font-weight:bold;white-space:nowrap}
+td.o{font-weight:bold;background:#fff3c4}
+@page{size:SHEET landscape;margin:10mm}
+@media print{body{margin:0;font-size:9pt}table{font-size:7.5pt}thead{display:table-header-group}tr{break-inside:avoid}
+th,td.o{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
+"""
+
+
+def html_bytes(table: Table, flows: Flows) -> bytes:
+    """The table as the bytes of a page, with the facts of the title block and the cautions at its head."""
+    style = STYLE.replace("SHEET", "A3" if len(table.columns) >= WIDE else "A4")
+    head = _facts(flows)
+    lines = [
+        "<!DOCTYPE html>", '<html lang="en">', "<head>", '<meta charset="utf-8">',
+        '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src \'unsafe-inline\'">',
+        '<meta name="viewport" content="width=device-width">',
+        f"<title>{_text(table.title)}: {_text(head['Site'])}</title>", f"<style>{style}</style>", "</head>", "<body>",
+        f"<h1>{_text(table.title)}</h1>",
+        "<dl>", *(f"<div><dt>{_text(name)}</dt><dd>{_text(value)}</dd></div>" for name, value in head.items()), "</dl>",
+        '<div class="caution">', *(f"<p>{_text(line)}</p>" for line in _cautions(table, flows)), "</div>",
+        *_table(table), "</body>", "</html>"]
+    return ("\n".join(lines) + "\n").encode("utf-8")
+
+
+def _text(text: str) -> str:
+    return escape(printable(text), quote=True)
+
+
+def _facts(flows: Flows) -> dict[str, str]:
+    """What the title block says of the issue."""
+    drawing = flows.site.drawing
+    revisions = dotted(drawing, "revisions")
+    last = revisions[-1] if isinstance(revisions, tuple) and revisions else None if isinstance(revisions, tuple) else revisions
+    return {"Site": _said(dotted(flows.site.site, "name")), "Drawing": _said(dotted(drawing, "number")), "Revision": _said(dotted(last, "rev")),
+            "Drawing status": _said(dotted(drawing, "status"))}
+
+
+def _said(value: Any) -> str:
+    return Column("").show(value) or "not given"
+
+
+def _cautions(table: Table, flows: Flows) -> Iterator[str]:
+    """What whoever reads the page has to know first."""
+    if flows.sources:
+        feeds = ", ".join([*([flows.root] if flows.root else []), *flows.sources])
+        yield f"This site has several sources ({feeds}). Isolate each of them and prove dead at each place of work."
+    else:
+        yield "Isolate and prove dead at the place of work."
+    faults = sum(finding.severity == "error" for finding in flows.read.findings)
+    if faults:
+        yield f"The site file has {faults} faults of reading: what could not be read may be missing here."
+    open_cells = sum(_open(column, cell) for row in table.rows for column, cell in zip(table.columns, row.cells, strict=True))
+    if open_cells:
+        yield f"{open_cells} values are to be confirmed (TBC)."
+    yield "Have the work verified under local rules by a licensed person."
+
+
+def _open(column: Column, cell: Cell) -> bool:
+    return isinstance(cell, Unknown) and column.show(cell) != ""
+
+
+def _table(table: Table) -> Iterator[str]:
+    yield "<table>"
+    headings = "".join(f'<th scope="col">{_text(column.title)}</th>' for column in table.columns)
+    yield f"<thead><tr>{headings}</tr></thead>"
+    yield "<tbody>"
+    for row in table.rows:
+        cells = "".join(_cells(table, row))
+        yield f'<tr data-id="{_text(row.id)}">{cells}</tr>'
+    yield "</tbody>"
+    yield "</table>"
+    if not table.rows:
+        yield "<p>Nothing of this kind is on the site.</p>"
+
+
+def _cells(table: Table, row: Row) -> Iterator[str]:
+    for number, (column, cell) in enumerate(zip(table.columns, row.cells, strict=True)):
+        kind = "i" if number == 0 else "o" if _open(column, cell) else "n" if isinstance(cell, int | float) else ""
+        yield f'<td class="{kind}">{_text(column.show(cell))}</td>' if kind else f"<td>{_text(column.show(cell))}</td>"
