@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""The command line: check, draw, explain."""
+"""The command line: check, draw, schedule, explain."""
 from __future__ import annotations
 
 import argparse
@@ -25,11 +25,15 @@ def main(argv: list[str] | None = None) -> int:
     draw.add_argument("site", type=Path)
     draw.add_argument("-o", dest="folder", type=Path, required=True)
     draw.add_argument("--format", default="svg,pdf,scene", help="svg, pdf, png, scene; separated by commas")
+    schedule = commands.add_parser("schedule", help="write the circuit, cable, bus and sensor schedules")
+    schedule.add_argument("site", type=Path)
+    schedule.add_argument("-o", dest="folder", type=Path, required=True)
+    schedule.add_argument("--format", default="csv,html", help="csv, html; separated by commas")
     explain = commands.add_parser("explain", help="what a rule means")
     explain.add_argument("rule", nargs="?", default="")
     explain.add_argument("--list", action="store_true")
     args = parser.parse_args(argv)
-    run: dict[str, Callable[[argparse.Namespace], int]] = {"check": _check, "draw": _draw, "explain": _explain}
+    run: dict[str, Callable[[argparse.Namespace], int]] = {"check": _check, "draw": _draw, "schedule": _schedule, "explain": _explain}
     try:
         return run[args.command](args)
     except Unusable as error:
@@ -66,6 +70,21 @@ def _draw(args: argparse.Namespace) -> int:
     for name, data in diagrams(Flows(read), args.format.split(",")).items():
         write_whole(args.folder / name, data)
     print(f"{len(wrong)} errors in the site file: see sld check {args.site}", file=sys.stderr)
+    return 0
+
+
+def _schedule(args: argparse.Namespace) -> int:
+    from schedules.render import render
+    from topology.flow import Flows
+
+    from sld.files import write_whole
+
+    read = read_file(args.site)
+    if read.unusable:
+        _point_out(read, args.site)
+        return 2
+    for name, data in render(Flows(read), args.format.split(",")).items():
+        write_whole(args.folder / name, data)
     return 0
 
 

@@ -2,6 +2,8 @@
 """The whole path on the gallery site, and a fault at each step of it."""
 from __future__ import annotations
 
+import csv
+import json
 from pathlib import Path
 
 import networkx as nx
@@ -93,3 +95,14 @@ def test_exit_codes_for_broken_files(tmp_path: Path, data: bytes, code: int) -> 
 
 def test_a_missing_file_is_exit_two(tmp_path: Path) -> None:
     assert main(["check", str(tmp_path / "none.yaml")]) == 2
+
+
+def test_the_schedules_name_what_the_drawing_shows(tmp_path: Path) -> None:
+    assert main(["draw", str(SITE), "-o", str(tmp_path)]) == main(["schedule", str(SITE), "-o", str(tmp_path)]) == 0
+    scene = json.loads((tmp_path / "single-line.scene.json").read_text(encoding="utf-8"))["sheets"][0]
+    drawn = {o["object"] for kind in ("symbols", "wires") for o in scene[kind]}
+    for name in ("cables", "sensors"):
+        with (tmp_path / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+            rows = [row["id"] for row in csv.DictReader(file)]
+        assert rows
+        assert {i for i in rows if not i.endswith(".trunk")} <= drawn
