@@ -56,10 +56,21 @@ class _Circuit:
         return [item for item in line if isinstance(item, Cable)] if isinstance(line, tuple) else []
 
     @property
+    def parts(self) -> list[CablePart | Unknown]:
+        """The parts of the cables in line, and whatever in line is open and may be a cable."""
+        line = self.chain.in_line
+        if isinstance(line, Unknown):
+            return [line]
+        maybe = (item for item in line if isinstance(item, Unknown | Cable))
+        return [part for item in maybe for part in ((item,) if isinstance(item, Unknown) else parts_of(item))]
+
+    @property
     def end(self) -> Any:
         """The load or equipment of its own at the end; the board or controller elsewhere; None for a local bar."""
         end = self.chain.load if self.chain.load is not None else self.chain.feeds
-        return self.flows.objects.get(end.id) if isinstance(end, Said) else end
+        if isinstance(end, Said):
+            return self.flows.objects.get(end.id, Unknown(end.mark, f"what {self.chain.id} feeds", silent=True))
+        return end
 
 
 def circuits(flows: Flows) -> Table:
@@ -104,8 +115,7 @@ def _curve(circuit: _Circuit) -> Cell:
 
 def _cable_size(circuit: _Circuit) -> Cell:
     """Each part of each cable as the trade writes it, 2x 6 mm² 2C+2.5E Cu XLPE; what is the same is said once."""
-    words = [_part_words(part) for cable in circuit.cables for part in parts_of(cable)]
-    return "; ".join(dict.fromkeys(words))
+    return "; ".join(dict.fromkeys(_part_words(part) for part in circuit.parts))
 
 
 def _part_words(part: CablePart | Unknown) -> str:
@@ -120,7 +130,7 @@ def _part_words(part: CablePart | Unknown) -> str:
 
 def _length(circuit: _Circuit) -> Cell:
     """Length of all cables in line [m]."""
-    return total(dotted(part, "length") for cable in circuit.cables for part in parts_of(cable))
+    return total(dotted(part, "length") for part in circuit.parts)
 
 
 def _feeds(circuit: _Circuit) -> Cell:

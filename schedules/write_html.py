@@ -62,8 +62,9 @@ def _facts(flows: Flows) -> dict[str, str]:
     drawing = flows.site.drawing
     revisions = dotted(drawing, "revisions")
     last = revisions[-1] if isinstance(revisions, tuple) and revisions else None if isinstance(revisions, tuple) else revisions
-    return {"Site": _said(dotted(flows.site.site, "name")), "Drawing": _said(dotted(drawing, "number")), "Revision": _said(dotted(last, "rev")),
-            "Drawing status": _said(dotted(drawing, "status"))}
+    facts = {"Site": dotted(flows.site.site, "name"), "Drawing": dotted(drawing, "number"), "Revision": dotted(last, "rev"),
+             "Drawing status": dotted(drawing, "status")}
+    return {name: _said(value) for name, value in facts.items()}
 
 
 def _said(value: Any) -> str:
@@ -74,15 +75,15 @@ def _cautions(table: Table, flows: Flows) -> Iterator[str]:
     """What whoever reads the page has to know first."""
     if flows.sources:
         feeds = ", ".join([*([flows.root] if flows.root else []), *flows.sources])
-        yield f"This site has several sources ({feeds}). Isolate each of them and prove dead at each place of work."
+        yield f"This site has several sources ({feeds}). Isolate every source, then prove dead at each point of work."
     else:
-        yield "Isolate and prove dead at the place of work."
+        yield "Isolate, then prove dead at each point of work."
     faults = sum(finding.severity == "error" for finding in flows.read.findings)
     if faults:
-        yield f"The site file has {faults} faults of reading: what could not be read may be missing here."
+        yield f"The site file has {faults} fault{'s' if faults > 1 else ''} of reading: what could not be read may be missing here."
     open_cells = sum(_open(column, cell) for row in table.rows for column, cell in zip(table.columns, row.cells, strict=True))
     if open_cells:
-        yield f"{open_cells} values are to be confirmed (TBC)."
+        yield f"{open_cells} value{'s are' if open_cells > 1 else ' is'} to be confirmed (TBC)."
     yield "Have the work verified under local rules by a licensed person."
 
 

@@ -30,7 +30,7 @@ def test_the_gallery_site_is_silent() -> None:
     ("terminators: [BA1, BAT2]", "terminators: [BA1]", "terminator-misplaced"),
     ("terminators: [BA1, BAT2]", "terminators: [BA1, BAT1, BAT2]", "terminator-misplaced"),
     ("{from: BAT1, to: BAT2,", "{from: BA1, to: BAT1,", "bus-not-a-chain"),
-    ("        feeds: SB\n", "        load: general\n", "unfed-board"),
+    ("        feeds: SB\n", "        load: general\n", "not-fed"),
     ("length: 3 m, shield_bond: BAT1", "length: 3 m", "shield-bond-wrong"),
     ("length: 3 m, shield_bond: BAT1", "length: 3 m, shield_bond: BA1", "shield-bond-wrong"),
     ("- way: 3-4", "- way: 2-4", "way-used-twice"),

@@ -16,10 +16,11 @@ from typing import Any
 import networkx as nx
 
 from . import conductors
+from .errors import CannotTell, Unknown
 from .graph import Link, build_graph
 from .modes import GRID, Mode
 from .read import ReadSite
-from .site import Board, Bus, Source, Supply, Switching
+from .site import Board, Bus, EquipmentType, Segment, Source, Supply, Switching
 
 __all__ = ["BusShape", "Flows", "Net"]
 
@@ -215,9 +216,40 @@ class Flows:
                 break
         return found
 
+    def feeds_of(self, board: str) -> list[list[str]]:
+        """Each feed of a board: the devices from the board up to the next board or the point of supply, nearest first, that one last.
+
+        A feed that ends at neither (nothing feeds it) is left out.
+        """
+        found: list[list[str]] = []
+        todo = [[u] for u, _ in self.feeders(board)]
+        while todo:
+            trail = todo.pop(0)
+            if isinstance(self.obj(trail[-1]), Board | Supply):
+                found.append(trail)
+            else:
+                todo += [[*trail, u] for u, _ in self.feeders(trail[-1]) if u not in trail]
+        return found
+
+    def type_of(self, thing: Any) -> EquipmentType:
+        """The type of a piece of equipment or a bus. Raises CannotTell where it is not known."""
+        said = thing.type_
+        if isinstance(said, Unknown):
+            raise CannotTell(said)
+        if said.id not in self.types:  # the reader has said so
+            raise CannotTell(Unknown(said.mark, f"type of {thing.id}", silent=True))
+        return self.types[said.id]
+
+    @cached_property
+    def bus_of(self) -> dict[str, Bus]:
+        """The bus that each segment belongs to, by the segment's id."""
+        return {s.id: bus for bus in self.objects.values() if isinstance(bus, Bus) and isinstance(bus.segments, tuple)
+                for s in bus.segments if isinstance(s, Segment)}
+
     def bus_shape(self, bus: Bus) -> BusShape:
         """The shape of a bus; `length` is None where a segment's length is not known."""
-        ids = {s.id for s in bus.segments} if isinstance(bus.segments, tuple) else set()
+        segments = [s for s in bus.segments if isinstance(s, Segment)] if isinstance(bus.segments, tuple) else []
+        ids = {s.id for s in segments}
         chain = nx.MultiGraph()
         chain.add_edges_from((u, v, k) for u, v, k, layer in self.graph.edges(keys=True, data="layer") if layer == "bus" and k in ids)
         degree = dict(chain.degree())
@@ -225,6 +257,6 @@ class Flows:
         is_chain = pieces == 1 and chain.number_of_edges() == len(chain) - 1 and max(degree.values()) <= 2
         ends = tuple(n for n in chain if degree[n] == 1)
         devices = tuple(nx.dfs_preorder_nodes(chain, ends[0])) if is_chain else tuple(chain)
-        lengths = [s.length for s in bus.segments] if isinstance(bus.segments, tuple) else []
+        lengths = [s.length for s in segments]
         known = all(isinstance(length, float) for length in lengths)
         return BusShape(devices, degree, pieces, chain.number_of_edges(), is_chain, ends, sum(lengths) if known else None)

@@ -78,7 +78,9 @@ class _Builder:
         supply = self.site.supply
         if isinstance(supply, Supply):
             self.node(supply, None)
-            self.chain(supply, _Here(supply.id, "out", _supply_mask(supply), None))
+            end = self.chain(supply, _Here(supply.id, "out", _supply_mask(supply), None))
+            if end is not None and isinstance(supply.circuits, tuple):
+                self.bar(supply.circuits, end)
         self.boards()
         for board in self.things(Board):
             if board.id not in self.seen:

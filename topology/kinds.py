@@ -17,11 +17,12 @@ if TYPE_CHECKING:
     from .scope import Scope
 
 __all__ = ["ID", "TBC", "Amount", "Choice", "Cores", "Day", "Each", "Free", "Ident", "Kind", "ManyWords", "Nested", "NumberOf", "OneOf",
-           "OneOrMore", "ParallelOf", "Pattern", "PhaseSet", "Ref", "Said", "SystemCode", "Table", "TextKind", "Voltage", "Way", "WayKind", "YesNo",
-           "shape_of"]
+           "OneOrMore", "ParallelOf", "Pattern", "PhaseSet", "Ref", "Said", "SystemCode", "Table", "TextKind", "Voltage", "Way", "WayKind",
+           "YesNo", "shape_of"]
 
 ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,31}")
 TBC = ("TBC", "?")
+ENTRY = "entry among "
 TYPED_TEXT = ["string", "number", "integer", "boolean"]
 """What an editor makes of a plain scalar: YAML 1.2 types `way: 1` as an integer, we read text."""
 
@@ -127,13 +128,18 @@ class Choice(TextKind):
     """One of a few words; in a shorthand `before` precedes it (type A)."""
 
     def __init__(self, *words: str, before: str = "") -> None:
-        self.words, self.before, self.example = words, before, words[0]
+        self.words, self.before = words, before
+        self.example = next((word for word in words if " " not in word), words[0])
         self.pattern = "|".join(re.escape(w) for w in sorted(words, key=len, reverse=True))
         self.token = f"{re.escape(before)} +(?:{self.pattern})" if before else f"(?:{self.pattern})"
 
     def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
         word = re.sub(f"^{re.escape(self.before)} +", "", text) if self.before else text
-        return word if word in self.words else scope.fault(site_faults.not_a_choice(mark, what, text, self.words))
+        if word in self.words:
+            return word
+        skip = len(text) - len(word)
+        place = Mark(mark.file, mark.line, mark.column + skip, max(1, mark.width - skip))
+        return scope.fault(site_faults.not_a_choice(place, what, word, self.words))
 
 
 class ManyWords(TextKind):
@@ -162,6 +168,12 @@ class YesNo(TextKind):
     """yes or no."""
 
     pattern, example = "yes|no", "yes"
+
+    def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
+        if text in ("yes", "no"):
+            return text == "yes"
+        words = {"true": ("yes",), "false": ("no",)}.get(text.casefold(), ("yes", "no"))
+        return scope.fault(site_faults.not_a_choice(mark, what, text, words))
 
     def parse(self, text: str, mark: Mark) -> bool:
         return text == "yes"
@@ -251,6 +263,7 @@ class Amount(TextKind):
 
     def __init__(self, unit: str, example: str, low: float = 0.0, high: float = 1e9, only: tuple[str, ...] = ()) -> None:
         self.unit, self.example, self.low, self.high = unit, example, low, high
+        only = only or (("cm", "m", "km") if unit == "m" else ())  # in a shorthand, `4 mm` is mostly a slip for `4 mm²`
         self.token = token_pattern(unit, only)
         self.pattern = token_pattern(unit)
 
@@ -304,6 +317,9 @@ class Ident(TextKind):
 
     pattern, example = ID.pattern, "BAT1"
 
+    def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
+        return text if ID.fullmatch(text) else Unknown(mark, what, silent=True)  # the scope has reported it
+
     def schema(self) -> dict[str, Any]:
         return {"type": "string", "pattern": f"^{ID.pattern}$"}
 
@@ -318,9 +334,8 @@ class Ref(TextKind):
         self.pattern = self.token = rf"{ID.pattern}(?:\.[A-Za-z0-9_.-]+)?"
 
     def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
-        said = super().checked(text, mark, scope, what)
-        if isinstance(said, Said):
-            scope.refers(said, self.to, what)
+        said = Said(text, mark)  # of any form: an id that cannot be is one that nothing has
+        scope.refers(said, self.to, what)
         return said
 
     def parse(self, text: str, mark: Mark) -> Said:
@@ -341,7 +356,7 @@ class Nested(Kind):
         return self._cls if isinstance(self._cls, type) else self._cls()
 
     def read(self, node: Node, scope: Scope, what: str) -> Any:
-        return scope.object(self.cls, node, self.label)
+        return scope.object(self.cls, node, self.label, what)
 
     def show(self, value: Any) -> Any:
         return show_object(value)
@@ -360,12 +375,14 @@ class OneOf(Kind):
     def __init__(self, classes: Mapping[str, type], or_else: TextKind | None = None, spoken: bool = False) -> None:
         self.classes, self.or_else, self.spoken = classes, or_else, spoken
         self.words = {cls: word for word, cls in classes.items()}
+        self.wanted = "an id or equipment" if or_else else "a device with its facts"
+        self.example = or_else.example if or_else else "switch 63 A 2P" if spoken else "breaker: 16 A C 1P 6 kA"
 
     def read(self, node: Node, scope: Scope, what: str) -> Any:
         if isinstance(node, Scalar):
             return self._read_scalar(node, scope, what)
         if not isinstance(node, Map) or not node.items:
-            return scope.fault(site_faults.wrong_shape(node.mark, what, "a device", shape_of(node), "breaker: 16 A C 1P 6 kA"))
+            return scope.fault(site_faults.wrong_shape(node.mark, what, self.wanted, shape_of(node), self.example))
         key, value = node.items[0]
         for extra, _ in node.items[1:]:
             scope.fault(site_faults.one_device(extra.mark, key.text, extra.text))
@@ -374,20 +391,22 @@ class OneOf(Kind):
     def _of_word(self, word: Scalar, value: Node, scope: Scope, what: str) -> Any:
         cls = self.classes.get(word.text)
         if cls is None:
-            return scope.fault(site_faults.unknown_key(word.mark, word.text, what, tuple(self.classes)))
-        return scope.object(cls, value, word.text)
+            return scope.fault(site_faults.unknown_key(word.mark, word.text, what.removeprefix(ENTRY), tuple(self.classes)))
+        return scope.object(cls, value, word.text, what)
 
     def _read_scalar(self, node: Scalar, scope: Scope, what: str) -> Any:
+        text = node.text.strip()
         if self.or_else is not None:
             return self.or_else.read(node, scope, what)
-        if self.spoken and node.text.strip() not in TBC:
-            word, _, rest = node.text.partition(" ")
-            mark = node.mark
-            rest_mark = Mark(mark.file, mark.line, mark.column + len(word) + 1, max(1, len(rest)))
-            return self._of_word(Scalar(word, Mark(mark.file, mark.line, mark.column, len(word)), True), Scalar(rest, rest_mark, True), scope, what)
-        if node.text.strip() in TBC:
+        if text in TBC:
             return Unknown(node.mark, what)
-        return scope.fault(site_faults.wrong_shape(node.mark, what, "a device", f"'{node.text}'", "breaker: 16 A C 1P 6 kA"))
+        if not text:
+            return scope.fault(site_faults.no_value(node.mark, what, self.example))
+        word, _, rest = node.text.partition(" ")
+        if self.spoken and rest.strip() or word.rstrip(":") not in self.classes and self.spoken:
+            return self._of_word(Scalar(word, node.spot(0, len(word))), node.tail(len(word) + 1), scope, what)
+        example = f"{word.rstrip(':')}: …" if word.rstrip(":") in self.classes else self.example
+        return scope.fault(site_faults.wrong_shape(node.mark, what, self.wanted, f"'{text}'", example))
 
     def show(self, value: Any) -> Any:
         if isinstance(value, Said):
@@ -413,8 +432,11 @@ class Each(Kind):
         if isinstance(node, Scalar) and node.text.strip() in TBC:
             return Unknown(node.mark, what)
         if not isinstance(node, Sequence):
-            return scope.fault(site_faults.wrong_shape(node.mark, what, "a list", shape_of(node), "[first, second]"))
-        return tuple(self.kind.read(item, scope, what) for item in node.items)
+            if isinstance(node, Scalar) and not node.text.strip():
+                return scope.fault(site_faults.no_value(node.mark, what, f"[{self.kind.example or '…'}]"))
+            return scope.fault(site_faults.wrong_shape(node.mark, what, "a list", shape_of(node), f"[{self.kind.example or '…'}]"))
+        one = "" if isinstance(self.kind, Nested) else ENTRY + what if isinstance(self.kind, OneOf) else what  # objects go by their ids
+        return tuple(self.kind.read(item, scope, one) for item in node.items)
 
     def show(self, value: tuple[Any, ...]) -> Any:
         return ["TBC" if isinstance(v, Unknown) else self.kind.show(v) for v in value]
@@ -448,19 +470,29 @@ class Table(Kind):
     def read(self, node: Node, scope: Scope, what: str) -> Any:
         if isinstance(node, Scalar) and not node.text.strip():
             return {}
+        if isinstance(node, Scalar) and node.text.strip() in TBC:
+            return Unknown(node.mark, what)
         if not isinstance(node, Map):
             return scope.fault(site_faults.wrong_shape(node.mark, what, "a mapping", shape_of(node), "NAME: …"))
         return {key.text: self._entry(key, value, scope, what) for key, value in node.items}
 
     def _entry(self, key: Scalar, value: Node, scope: Scope, what: str) -> Any:
         if not re.fullmatch(self.names, key.text):
-            scope.fault(site_faults.bad_id(key.mark, key.text))
+            self._bad_name(key, scope, what)
         if isinstance(self.kind, Nested):
             return scope.named(self.kind.cls, key, value, register=self.ids)
         return self.kind.read(value, scope, f"{what} {key.text}")
+
+    def _bad_name(self, key: Scalar, scope: Scope, what: str) -> None:
+        if self.names == ID.pattern:
+            scope.fault(site_faults.bad_id(key.mark, key.text))
+        else:
+            scope.fault(site_faults.not_understood(key.mark, f"name among {what}", key.text, "1"))
 
     def show(self, value: Mapping[str, Any]) -> dict[str, Any]:
         return {k: "TBC" if isinstance(v, Unknown) else self.kind.show(v) for k, v in value.items()}
 
     def schema(self) -> dict[str, Any]:
-        return {"type": ["object", "null"], "patternProperties": {f"^{self.names}$": self.kind.schema()}, "additionalProperties": False}
+        names = {f"^(?:{self.names})$": self.kind.schema()}
+        table = {"type": ["object", "null"], "patternProperties": names, "additionalProperties": False}
+        return {"anyOf": [table, {"enum": list(TBC)}]}

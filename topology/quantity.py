@@ -24,6 +24,7 @@ __all__ = ["UNITS", "QuantityError", "Unit", "parse_quantity", "show_quantity", 
 NUMBER = r"-?[0-9]{1,12}(?:\.[0-9]{1,6})?"
 QUANTITY = re.compile(rf"({NUMBER})[ \t\u00a0\u202f\u2009]*(\S(?:.{{0,30}}\S)?)?")
 NUMBER_LIKE = re.compile(r"[-+\u2212]?[0-9.,' \u00a0\u202f\u2009]*[0-9][0-9.,']*(?:[eE][-+]?[0-9]+)?")
+GROUPED = re.compile(r"-?[0-9]{1,3}(?:[ '\u00a0\u202f\u2009][0-9]{3})+(?:[.,][0-9]+)?")
 PLAIN_UNIT = re.compile(r"[A-Za-z]{1,16}[23]?(?:/[A-Za-z]{1,16}[23]?)?")
 MICRO, MILLI, KILO, MEGA = Fraction(1, 10**6), Fraction(1, 1000), Fraction(1000), Fraction(10**6)
 ONE = Fraction(1)
@@ -108,7 +109,7 @@ def _declare() -> dict[str, Unit]:
         Unit("bit/s", "a bit rate", _metric("bit/s", ".kM"), ("bit/s",), "9600 bit/s"),
         Unit("A2s", "a let-through energy", {"A\u00b2s": ONE, "A2s": ONE, "A^2s": ONE, "kA\u00b2s": MEGA, "kA2s": MEGA}, ("A\u00b2s",),
              "18000 A\u00b2s"),
-        Unit("K.m/W", "a thermal resistivity of soil", {"K\u00b7m/W": ONE, "K.m/W": ONE, "Km/W": ONE}, ("K\u00b7m/W",), "1.2 K\u00b7m/W"),
+        Unit("K.m/W", "a thermal resistivity of soil", {"K\u00b7m/W": ONE, "K.m/W": ONE}, ("K\u00b7m/W",), "1.2 K\u00b7m/W"),
         Unit("F", "a capacitance", _metric("F", "n\u00b5m."), ("nF", "\u00b5F"), "100 nF", "farad"),
         Unit("Nm", "a torque", {"Nm": ONE, "N\u00b7m": ONE}, ("Nm",), "2.5 Nm"),
         Unit("kg", "a mass", {"g": MILLI, "kg": ONE, "t": KILO}, ("kg",), "110 kg", "kilogram"),
@@ -162,7 +163,7 @@ def _usual(number: str, wanted: Unit) -> str:
 
 def _unit_error(text: str, number: str, given: str, wanted: Unit) -> QuantityError:
     """The error for a unit that does not fit, with the spelling that differs by its capitals alone."""
-    if given[0].isdigit() or given[0] in ".,'-+\u2212":
+    if given[0].isdigit() or given[0] in ".,'_-+\u2212" or re.match(r"[eE][-+]?[0-9]", given):
         return QuantityError("number", wanted, text, suggestion=_tidy(text, wanted))
     near = [spelling for spelling in wanted.spellings if spelling.casefold() == _fold(given).casefold()]
     return QuantityError("unit", wanted, text, given, f"{number} {near[0]}" if len(near) == 1 else "")
@@ -174,8 +175,13 @@ def _tidy(text: str, wanted: Unit) -> str:
     unit = text.strip()[found.end():].strip() if found else ""
     if found is None or _fold(unit) not in wanted.folded:
         return ""
-    plain = found[0].replace("\u2212", "-").lstrip("+").replace(" ", "").replace(",", ".")
+    plain = found[0].replace("\u2212", "-").lstrip("+")
+    if GROUPED.fullmatch(plain):
+        plain = re.sub(r"[^-0-9.,]", "", plain)
+    elif re.search(r",[0-9]{3}(?![0-9])", plain):
+        return ""  # 1,000 is a thousand to some and one to others
     try:
+        plain = plain.replace(",", ".")
         number = format(Decimal(plain), "f")
     except ArithmeticError:
         return ""
@@ -203,7 +209,8 @@ def _from_pint(given: str, wanted: Unit) -> Fraction | None:
         one, none = (_registry().Quantity(amount, re.sub(r"([23])", r"**\1", name)).to(wanted.pint).magnitude for amount in (1.0, 0.0))
     except Exception:  # pint raises its own errors and Python's tokenizer's, arithmetic and attribute errors: all mean "no"
         return None
-    return Fraction(repr(one)) if none == 0 and math.isfinite(one) and one > 0 else None
+    # pint calculates in floats: twelve digits are all that its definitions promise, and a foot is 0.3048 m exactly
+    return Fraction(f"{one:.12g}") if none == 0 and math.isfinite(one) and one > 0 else None
 
 
 def show_quantity(value: float, unit: str, digits: int | None = None) -> str:

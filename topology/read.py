@@ -13,10 +13,10 @@ from typing import Any
 from . import site_faults
 from .errors import Finding, Mark, Unknown, Unusable
 from .faults import no_file
-from .kinds import Said
+from .kinds import Said, shape_of
 from .scope import Reading, Reference, Scope
 from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Equipment, EquipmentType, Place, Site)
-from .tree import Map, Tree, read_tree
+from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
 
 __all__ = ["GROUPS", "ReadSite", "chains_of", "equipment_library", "read_bytes", "read_file"]
 
@@ -24,6 +24,10 @@ GROUPS: dict[str, tuple[type, ...]] = {
     "board": (Board,), "controller": (Controller,), "place": (Place,), "sensor": (CurrentTransformer,), "equipment": (Equipment,),
     "bus device": (Equipment, Controller), "type": (EquipmentType,)}
 """What a reference may mean."""
+IN_CHAINS = ("sensor", "equipment", "bus device")
+"""Groups whose objects stand in chains."""
+OF_ABSENCE = ("missing-key", "no-value", "unknown-id", "one-end", "tbc-unclear")
+"""Faults that say something is not there: nobody knows in a file that could not be read to its end."""
 
 
 @dataclass(frozen=True)
@@ -78,18 +82,18 @@ def read_bytes(data: bytes, name: str = "site.yaml") -> ReadSite:
             gc.enable()
     types = {**library, **({} if site is None or isinstance(site.types, Unknown) else site.types)}
     if site is not None:
-        _resolve(reading, types)
+        _resolve(reading, types, site)
         _ends(reading)
         _loops(reading)
-    findings = sorted(reading.findings, key=lambda f: (f.mark, f.rule))
+    findings = sorted(_once(reading.findings, tree), key=lambda f: (f.mark, f.rule))
     return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name)
 
 
 def _read_root(tree: Tree, reading: Reading, name: str) -> Site | None:
     if not isinstance(tree.root, Map):
         if tree.complete:
-            mark = tree.root.mark if tree.root else Mark(name, 1, 1)
-            reading.findings.append(site_faults.wrong_shape(mark, "site file", "a mapping", "this", "site: {name: …}"))
+            mark, got = (tree.root.mark, shape_of(tree.root)) if tree.root else (Mark(name, 1, 1), "empty")
+            reading.findings.append(site_faults.wrong_shape(mark, "site file", "a mapping", got, "site: {name: …}"))
         return None
     return Scope(reading).root(Site, tree.root, Mark(name, 1, 1))
 
@@ -112,17 +116,64 @@ def chains_of(objects: Iterator[Any] | list[Any]) -> Iterator[Chain]:
     return (o for o in objects if isinstance(o, Chain))
 
 
+# ---- one fault, one finding ------------------------------------------------------------------------------------------
+
+def _once(findings: list[Finding], tree: Tree) -> list[Finding]:
+    """The findings without those that only follow from a fault of the text."""
+    if not tree.findings:
+        return findings
+    text, content = findings[:len(tree.findings)], findings[len(tree.findings):]
+    breaks = [f.mark for f in text if f.rule in UNUSABLE - {"control-character"} or f.rule in ("leading-sign", "bare-hash")]
+    if breaks and not tree.complete:
+        content = [f for f in content if f.rule not in OF_ABSENCE and f.mark < breaks[-1]]
+    spans: dict[int, list[tuple[int, int]]] = {}
+    for s in _scalars(tree.root):
+        if s.faulty:
+            spans.setdefault(s.mark.line, []).append((s.mark.column, s.mark.column + max(s.mark.width, len(s.text) + 2)))
+    said = {f.mark for f in text}
+    return text + [f for f in content if f.mark not in said
+                   and not any(first <= f.mark.column < last for first, last in spans.get(f.mark.line, ()))]
+
+
+def _scalars(root: Node | None) -> Iterator[Scalar]:
+    """Every scalar of a tree."""
+    stack = [root]
+    while stack:
+        node = stack.pop()
+        if isinstance(node, Scalar):
+            yield node
+        elif isinstance(node, Sequence):
+            stack += node.items
+        elif isinstance(node, Map):
+            stack += [part for item in node.items for part in item]
+
+
 # ---- references ------------------------------------------------------------------------------------------------------
 
-def _resolve(reading: Reading, types: dict[str, EquipmentType]) -> None:
+def _resolve(reading: Reading, types: dict[str, EquipmentType], site: Site) -> None:
+    """Look up every id that was said. What may stand in a part that could not be read is not called unknown."""
+    tables = any(isinstance(table, Unknown) for table in (site.boards, site.places, site.controllers))
+    chains = tables or _unread(reading)
     by_id = {o.id: o for o in reading.objects.values()}
     for reference in reading.references:
         found = types.get(reference.said.id) if "type" in reference.to else by_id.get(reference.said.id)
+        if found is None and "type" not in reference.to and (chains if set(reference.to) & set(IN_CHAINS) else tables):
+            continue
         if found is None:
             reading.findings.append(_unknown(reference, by_id, types))
         elif not isinstance(found, tuple(c for group in reference.to for c in GROUPS[group])):
             wanted = " or ".join(reference.to)
             reading.findings.append(site_faults.wrong_object(reference.said.mark, reference.said.id, reference.what, wanted, found.word))
+
+
+def _unread(reading: Reading) -> bool:
+    """Whether some devices or circuits could not be read, for a reason that is reported already."""
+    for obj in reading.objects.values():
+        parts = [obj.in_line, obj.circuits, obj.feeds] if isinstance(obj, Chain) else [obj.circuits] if isinstance(obj, Board) else []
+        inner = [item for part in parts if isinstance(part, tuple) and not isinstance(part, Said) for item in part]
+        if any(isinstance(part, Unknown) and part.silent for part in (*parts, *inner)):
+            return True
+    return False
 
 
 def _unknown(reference: Reference, by_id: dict[str, Any], types: dict[str, EquipmentType]) -> Finding:
@@ -140,7 +191,7 @@ def _ends(reading: Reading) -> None:
     """Every chain leads to exactly one thing."""
     for chain in chains_of(list(reading.objects.values())):
         ends = tuple(name for name in ("feeds", "circuits", "load") if name in chain.marks)
-        if len(ends) != 1:
+        if len(ends) != 1 and chain.marks:  # without marks it is no mapping, which is reported already
             mark = chain.marks[ends[1]] if ends else chain.mark
             reading.findings.append(site_faults.one_end(mark, chain.id, ends))
 

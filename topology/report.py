@@ -1,76 +1,129 @@
 # SPDX-License-Identifier: MIT
-"""What `check` reports: findings with the user's own line, and what was not looked at."""
+"""What `check` reports: findings with the user's own line, and what was looked at, assumed and not told."""
 from __future__ import annotations
 
 import json
+import textwrap
+import unicodedata
+from collections import Counter
 from dataclasses import dataclass
 from typing import Any
 
 from . import checks, site_faults
-from .errors import Finding
+from .assumed import assumptions
+from .errors import SEVERITIES, Finding, Mark
 from .faults import FAULTS, doc_parts
 from .flow import Flows
+from .profiles import Profile, load_profile
 from .read import ReadSite
-from .rule import RULES, run_rules
+from .rule import RULES, in_order, run_rules
 
-__all__ = ["Report", "check", "explain", "rule_names"]
+__all__ = ["Report", "check", "explain", "explain_list", "rule_names"]
 
-VERIFY = "Have the work verified under local rules by a licensed person."
+VERIFY = "This report replaces no inspection: a licensed person must verify the work under the rules that apply at the place."
 _ = checks, site_faults  # importing them registers rules and faults
 
 
 @dataclass(frozen=True)
 class Report:
-    """Findings on one site, in order."""
+    """Findings on one site, in order. objects: how many were looked at, 0 where the rules could not be run."""
 
     read: ReadSite
     findings: tuple[Finding, ...]
+    profiles: tuple[Profile, ...] = ()
+    assumed: tuple[str, ...] = ()
+    objects: int = 0
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """Findings by severity; cannot_tell and accepted ones count for themselves only."""
+        open_ = Counter(f.severity for f in self.findings if f.outcome == "finding" and not f.accepted)
+        return {**{s: open_[s] for s in SEVERITIES}, "cannot_tell": sum(f.outcome == "cannot-tell" for f in self.findings),
+                "accepted": sum(f.accepted is not None for f in self.findings)}
 
     @property
     def exit_code(self) -> int:
         """0 without errors, 1 with, 2 where the file cannot be used."""
-        errors = any(f.severity == "error" and f.outcome == "finding" and not f.accepted for f in self.findings)
-        return 2 if self.read.unusable else int(errors)
+        return 2 if self.read.unusable else int(self.counts["error"] > 0)
 
     def text(self) -> str:
         """The report for people."""
-        unknown = sum(f.outcome == "cannot-tell" for f in self.findings)
-        profiles = self.read.site.profile if self.read.site is not None and isinstance(self.read.site.profile, tuple) else ()
-        tail = [f"{len(self.findings) - unknown} findings; {unknown} could not be told.",
-                f"Checked: reading and {len(RULES)} rules of topology. No limit of a profile ({', '.join(map(str, profiles))}) is applied yet.", VERIFY]
-        return "\n".join([*(self._block(f) for f in self.findings), *tail])
+        return "\n".join([*(self._block(f) for f in self.findings), *self._tail()])
 
     def _block(self, f: Finding) -> str:
-        line = self.read.lines[f.mark.line - 1] if 0 < f.mark.line <= len(self.read.lines) else ""
-        word = f.severity if f.outcome == "finding" else "cannot tell"
-        margin = f" {f.mark.line} | "
-        carets = " " * (len(margin) - 2) + "| " + " " * (f.mark.column - 1) + "^" * f.mark.width
-        return f"{f.mark.file}:{f.mark.line}:{f.mark.column}  {word}  {f.rule}: {f.message}\n{margin}{line}\n{carets}\nnext: {f.next}\n"
+        word = (f.severity if f.outcome == "finding" else "cannot tell") + (" (accepted)" if f.accepted else "")
+        lines = [f"{_place(f.mark)}  {word}  {f.rule}: {f.message}", *self._quote(f.mark)]
+        lines += [f"see {_place(r.mark)}: {r.message}" for r in f.related[:8]]
+        return "\n".join([*lines, *([f"next: {f.next}"] if f.next else []), ""])
+
+    def _quote(self, mark: Mark) -> list[str]:
+        """The user's own line with carets under the place; nothing for another file than the site's."""
+        if mark.file != self.read.name or not 0 < mark.line <= len(self.read.lines):
+            return []
+        line = self.read.lines[mark.line - 1]
+        before, under = line[:mark.column - 1], line[mark.column - 1:mark.column - 1 + mark.width]
+        number = f" {mark.line} | "
+        pad = "".join("\t" if c == "\t" else " " * _cells(c) for c in before)
+        return [number + _printable(line), " " * (len(number) - 2) + "| " + pad + "^" * (sum(map(_cells, under)) or 1)]
+
+    def _tail(self) -> list[str]:
+        """What was checked, against what, what was assumed and what could not be told."""
+        counts = self.counts
+        said = ", ".join(f"{counts[s]} {s}" for s in SEVERITIES)
+        looked = f"{len(RULES)} rules on {self.objects} objects" if self.objects else "reading only, the rules were not run"
+        profiles = "; ".join(f"{p.id} of {p.date}" for p in self.profiles) or "none"
+        missing = list(dict.fromkeys(f"  {m.what} ({_place(m.mark)})" for f in self.findings for m in f.missing))
+        untold = f"Could not be told: {counts['cannot_tell']}{', for want of' if missing else '.'}"
+        return [f"Findings: {said}.", f"Checked: {looked}.", f"Profile: {profiles}. No rule applies a limit of a profile yet.",
+                *(f"Assumed: {a}." for a in self.assumed), untold, *missing, f"Accepted: {counts['accepted']}.", VERIFY]
+
+    def to_dict(self) -> dict[str, Any]:
+        """The report for programs, with exactly the keys of the contract."""
+        return {"format": 1, "complete": self.read.complete, "profiles": [{"id": p.id, "date": p.date} for p in self.profiles],
+                "assumed": list(self.assumed), "counts": self.counts, "findings": [_plain(f) for f in self.findings]}
 
     def to_json(self) -> str:
-        """The report for programs, in the contract's form."""
-        counts = {s: sum(f.severity == s and f.outcome == "finding" for f in self.findings) for s in ("error", "warning", "note", "observed")}
-        counts |= {"cannot_tell": sum(f.outcome == "cannot-tell" for f in self.findings), "accepted": 0}
-        return json.dumps({"format": 1, "complete": self.read.complete, "profiles": [], "assumed": [], "counts": counts,
-                           "findings": [_plain(f) for f in self.findings]}, ensure_ascii=False, indent=1)
+        """The report for programs as JSON text."""
+        return json.dumps(self.to_dict(), ensure_ascii=False, indent=1)
+
+
+def _place(mark: Mark) -> str:
+    return f"{mark.file}:{mark.line}:{mark.column}"
+
+
+def _cells(character: str) -> int:
+    """How many columns of a terminal a character takes."""
+    if unicodedata.combining(character):
+        return 0
+    return 2 if unicodedata.east_asian_width(character) in "WF" else 1
+
+
+def _printable(line: str) -> str:
+    """The line without characters that would act on a terminal."""
+    return "".join(c if c.isprintable() or c == "\t" else "·" for c in line)
+
+
+def _at(mark: Mark) -> dict[str, Any]:
+    return {"file": mark.file, "line": mark.line, "column": mark.column}
 
 
 def _plain(f: Finding) -> dict[str, Any]:
-    place = {"file": f.mark.file, "line": f.mark.line, "column": f.mark.column}
-    return {"rule": f.rule, "severity": f.severity, "outcome": f.outcome, **place, "width": f.mark.width, "message": f.message, "next": f.next,
-            "objects": list(f.objects), "numbers": {k: {"value": n.value, "unit": n.unit} for k, n in f.numbers.items()}, "source": f.source,
-            "missing": [{"what": m.what, "file": m.mark.file, "line": m.mark.line, "column": m.mark.column} for m in f.missing],
-            "related": [{"file": r.mark.file, "line": r.mark.line, "column": r.mark.column, "message": r.message} for r in f.related],
-            "cause": f.cause, "accepted": f.accepted}
+    accepted = {key: f.accepted.get(key, "") for key in ("reason", "by", "date")} if f.accepted else None
+    return {"rule": f.rule, "severity": f.severity, "outcome": f.outcome, **_at(f.mark), "width": f.mark.width, "message": f.message,
+            "next": f.next, "objects": list(f.objects), "numbers": {k: {"value": n.value, "unit": n.unit} for k, n in f.numbers.items()},
+            "source": f.source, "missing": [{"what": m.what, **_at(m.mark)} for m in f.missing],
+            "related": [{**_at(r.mark), "message": r.message} for r in f.related], "cause": f.cause, "accepted": accepted}
 
 
 def check(read: ReadSite) -> Report:
-    """All findings on a site that was read."""
-    findings = list(read.findings)
-    if read.site is not None:
-        findings += run_rules(Flows(read))
-    order = ("error", "warning", "note", "observed")
-    return Report(read, tuple(sorted(findings, key=lambda f: (f.outcome != "finding", order.index(f.severity), f.mark, f.rule, f.objects))))
+    """All findings on a site that was read. Where YAML itself broke, what comes after is not known, so the rules are not run."""
+    if read.site is None or not read.complete:
+        return Report(read, tuple(in_order(read.findings)))
+    flows = Flows(read)
+    named = read.site.profile
+    profiles = tuple(load_profile(name) for name in dict.fromkeys(named) if isinstance(name, str)) if isinstance(named, tuple) else ()
+    objects = len({**flows.objects, **dict(flows.graph.nodes)})
+    return Report(read, tuple(in_order([*read.findings, *run_rules(flows)])), profiles, assumptions(flows), objects)
 
 
 def rule_names() -> list[str]:
@@ -78,10 +131,23 @@ def rule_names() -> list[str]:
     return sorted([*FAULTS, *RULES])
 
 
+def explain_list() -> str:
+    """Every rule that can appear in findings, one a line."""
+    return "\n".join(rule_names())
+
+
 def explain(name: str) -> str | None:
     """The manual of a rule, or None where there is none of that name."""
-    function = FAULTS.get(name) or RULES.get(name)
-    if function is None:
+    if name in RULES:
+        parts, severity = RULES[name].parts, RULES[name].severity
+    elif name in FAULTS:
+        parts, severity = doc_parts(FAULTS[name].__doc__ or ""), "error"
+    else:
         return None
-    parts = doc_parts(function.__doc__ or "")
-    return "\n\n".join([f"{name}: {parts.pop('')}", *(f"{head}\n{body}" for head, body in parts.items())])
+    return "\n\n".join([f"{name} ({severity}): {parts['']}", *(f"{head}\n{_body(body)}" for head, body in parts.items() if head)])
+
+
+def _body(text: str) -> str:
+    """A part of a manual with its lines of continuation at the margin."""
+    first, _, rest = text.partition("\n")
+    return "\n".join([first, textwrap.dedent(rest)] if rest else [first])

@@ -2,51 +2,76 @@
 """A check is a function of one object; the runner asks it for each object of its class."""
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import Any
 
-from .errors import CannotTell, Finding, Missing
+from .errors import SEVERITIES, CannotTell, Finding, Missing
 from .faults import doc_parts
 from .flow import Flows
 
-__all__ = ["RULES", "rule", "run_rules"]
+__all__ = ["RULES", "Rule", "in_order", "rule", "run_rules"]
 
-Check = Callable[[Any, Flows], Iterable[Finding]]
-RULES: dict[str, Check] = {}
-_CLASSES: dict[str, tuple[type, str]] = {}
+Check = Callable[[Any, Flows], Finding | Iterable[Finding] | None]
+
+
+@dataclass(frozen=True)
+class Rule:
+    """A registered check. each: class of object that it looks at; parts: its manual by headings; source: in one line."""
+
+    name: str
+    each: type
+    severity: str
+    check: Check
+    parts: dict[str, str]
+
+    @property
+    def source(self) -> str:
+        """Where the rule comes from."""
+        return " ".join(self.parts.get("Source", "").split())
+
+
+RULES: dict[str, Rule] = {}
+"""Every check by name; importing topology.checks fills it."""
 
 
 def rule(each: type, severity: str = "error") -> Callable[[Check], Check]:
     """Register a check of one class of object under its function's name."""
+    assert severity in SEVERITIES, severity
+
     def register(function: Check) -> Check:
         name = function.__name__.replace("_", "-")
-        RULES[name], _CLASSES[name] = function, (each, severity)
+        assert name not in RULES, name
+        RULES[name] = Rule(name, each, severity, function, doc_parts(function.__doc__ or ""))
         return function
     return register
 
 
 def run_rules(flows: Flows) -> list[Finding]:
-    """What all checks say of a site. A value that is not known gives "cannot tell" for that object alone."""
-    from . import checks  # registers them; they import this module
-
-    found: list[Finding] = []
-    for name in checks.__all__:
-        name = name.replace("_", "-")
-        each, severity = _CLASSES[name]
-        source = doc_parts(RULES[name].__doc__ or "").get("Source", "")
-        for obj in flows.objects.values():
-            if isinstance(obj, each):
-                found += [replace(f, rule=name, severity=severity if f.outcome == "finding" else "note", source=source)
-                          for f in _ask(RULES[name], obj, flows)]
-    return found
+    """What all checks say of a site, in order. A value that is not known gives "cannot tell" for that object alone."""
+    nodes = {node: obj for node, obj in flows.graph.nodes(data="obj")}
+    everything = list({**flows.objects, **nodes}.values())  # automatic bars and joints stand in the graph only
+    return in_order(finding for r in RULES.values() for obj in everything if isinstance(obj, r.each) for finding in _ask(r, obj, flows))
 
 
-def _ask(check: Check, obj: Any, flows: Flows) -> list[Finding]:
+def in_order(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings by severity, place, rule and objects; what could not be told comes last."""
+    return sorted(findings, key=lambda f: (f.outcome != "finding", SEVERITIES.index(f.severity), f.mark, f.rule, f.objects))
+
+
+def _ask(r: Rule, obj: Any, flows: Flows) -> Iterator[Finding]:
+    """What one check says of one object: what it found before something turned out to be unknown counts too."""
     try:
-        return list(check(obj, flows))
+        said = r.check(obj, flows)
+        for finding in (said,) if isinstance(said, Finding) else said or ():
+            severity = r.severity if finding.severity == "error" else finding.severity  # "error" is what a finding is born with
+            yield replace(finding, rule=r.name, severity=severity, source=finding.source or r.source)
     except CannotTell as error:
-        if error.unknown.silent:
-            return []
-        what, mark = error.unknown.what, error.unknown.mark
-        return [Finding(mark, f"{what} is not known", f"find out: {what}", outcome="cannot-tell", objects=(obj.id,), missing=(Missing(what, mark),))]
+        if not error.unknown.silent:
+            yield _cannot_tell(r, obj, error)
+
+
+def _cannot_tell(r: Rule, obj: Any, error: CannotTell) -> Finding:
+    what, mark = error.unknown.what, error.unknown.mark
+    return Finding(mark, f"cannot be told for '{obj.id}': {what} is not known", f"find out the {what}", r.name, "note", "cannot-tell",
+                   (obj.id,), source=r.source, missing=(Missing(what, mark),))

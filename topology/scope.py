@@ -5,13 +5,15 @@ from __future__ import annotations
 import re
 from collections import Counter
 from dataclasses import dataclass, field, replace
+from functools import cache
 from typing import Any, NamedTuple
 
 from . import site_faults
 from .errors import Finding, Mark, Unknown
-from .faults import missing_unit
+from .faults import missing_unit, of_quantity
 from .fields import NOT_GIVEN, Field, field_by_key, fields_of, shorthand_of
-from .kinds import ID, TBC, Each, ManyWords, Said, shape_of
+from .kinds import ID, TBC, Each, ManyWords, Said, WayKind, shape_of
+from .quantity import QuantityError, parse_quantity
 from .tree import Map, Node, Scalar
 
 __all__ = ["Reading", "Reference", "Scope"]
@@ -65,26 +67,33 @@ class Scope:
 
     def named(self, cls: type, key: Scalar, node: Node, register: bool) -> Any:
         """An object whose id is its key in a table."""
-        return self._build(cls, node, key.text, key.mark, register)
+        what = f"{cls.word} {key.text}" + (f" of {self.prefix}" if self.prefix else "")
+        return self._build(cls, node, key.text, key.mark, register, what)
 
-    def object(self, cls: type, node: Node, label: str) -> Any:
-        """An object with the id it says, or an automatic one."""
+    def object(self, cls: type, node: Node, label: str, what: str = "") -> Any:
+        """An object with the id it says, or an automatic one; what: how messages call a part without an id."""
+        if _is_tbc(node) and _says_nothing(cls):
+            return Unknown(node.mark, what or f"{cls.word} of {self.prefix}")
         said = _child(node, "id") if "own_id" in {f.name for f in fields_of(cls)} else None
+        said = None if said is not None and said.text.strip() in TBC else said
         if said is not None and not ID.fullmatch(said.text):
             self.fault(site_faults.bad_id(said.mark, said.text))
             said = None
         id_ = said.text if said is not None else self._automatic(cls, node, label)
-        return self._build(cls, node, id_, said.mark if said is not None else node.mark, cls.registered)
+        return self._build(cls, node, id_, said.mark if said is not None else node.mark, cls.registered, what)
 
     def _automatic(self, cls: type, node: Node, label: str) -> str:
         keys = getattr(cls, "named_by", ())
-        parts = [child.text.partition("-")[0] if key == "way" else child.text
-                 for key in keys if (child := _child(node, key)) is not None]
+        said = [child for key in keys if (child := _child(node, key)) is not None]
+        form = WayKind.pattern if keys == ("way",) else ID.pattern
+        words = ["TBC" if child.text.strip() in TBC else child.text.strip() for child in said]
+        parts = [word for word in words if word == "TBC" or re.fullmatch(form, word)]
         if keys and len(parts) == len(keys):
-            name = f"{self.board if keys == ('way',) else self.prefix}.{'-'.join(parts)}"
-            return self._free(name)
-        if keys == ("way",):
-            self.fault(site_faults.missing_key(node.mark, "way", "circuit", "5"))
+            if keys == ("way",):
+                return self._free(f"{self.board or self.prefix}.{parts[0].partition('-')[0]}")
+            return self._free(f"{self.prefix}.{'-'.join(parts)}")
+        if keys == ("way",) and not said and isinstance(node, Map):
+            self.fault(site_faults.missing_key(node.mark, "way", f"circuit of {self.board or self.prefix}", "5"))
         label = label or cls.word.replace(" ", "_")
         name = f"{self.prefix}.{label}" if self.prefix else label
         self.counts[name] += 1
@@ -102,18 +111,21 @@ class Scope:
 
     # ---- objects ----
 
-    def _build(self, cls: type, node: Node, id_: str, mark: Mark, register: bool) -> Any:
-        inner = replace(self, prefix=id_, board=id_ if cls.__name__ == "Board" else self.board, counts=Counter(), status=_status(node, self.status))
+    def _build(self, cls: type, node: Node, id_: str, mark: Mark, register: bool, what: str = "") -> Any:
+        board = id_ if cls.__name__ == "Board" else self.board
+        inner = replace(self, prefix=id_, board=board, counts=Counter(), status=_status(node, self.status))
         marks: dict[str, Mark] = {}
         values: dict[str, Any] = {}
-        where = id_ if "." in id_ or register else cls.word  # a part without an id of its own goes by its word
+        where = id_ if register else what or (id_ if "." in id_ else cls.word)  # a part without an id goes by what it is
         if isinstance(node, Map):
             inner._read_map(cls, node, where, values, marks)
         elif isinstance(node, Scalar):
             inner._read_scalar(cls, node, where, values, marks)
         else:
-            self.fault(site_faults.wrong_shape(node.mark, where, f"a {cls.word}", shape_of(node), ""))
-        obj = cls(id=id_, mark=mark, marks=marks, **values | inner._absent(cls, values, mark, where, broken=not isinstance(node, Map | Scalar)))
+            wanted = "a mapping" if shorthand_of(cls) is None else "one value or a mapping"
+            self.fault(site_faults.wrong_shape(node.mark, where, wanted, shape_of(node), _example(cls)))
+        absent = inner._absent(cls, values, mark, where, broken=not isinstance(node, Map | Scalar))
+        obj = cls(id=id_, mark=mark, marks=marks, **values | absent)
         if register:
             self._register(obj)
         return obj
@@ -134,84 +146,92 @@ class Scope:
             elif f.required and not broken:
                 rest[f.name] = self.fault(site_faults.missing_key(mark, f.key, where, f.kind.example or "…"))
             else:
-                rest[f.name] = Unknown(mark, f"{f.what} of {where}", given=False, silent=broken) if f.default is NOT_GIVEN else f.default
+                rest[f.name] = Unknown(mark, _phrase(f, where), given=False, silent=broken) if f.default is NOT_GIVEN else f.default
         return rest
 
     def _read_map(self, cls: type, node: Map, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
         known = field_by_key(cls)
+        doubts: list[Mark] = []
         for key, value in node.items:
             f = known.get(key.text)
             if f is None:
                 self.fault(site_faults.unknown_key(key.mark, key.text, where, tuple(known)))
             elif f.short and isinstance(value, Scalar) and _more_words(cls, f, value.text):
-                self._read_words(cls, value, where, values, marks)
+                doubts += self._read_words(cls, value, where, values, marks)
             elif f.name in values:
-                self.fault(site_faults.said_twice(key.mark, f.what, marks[f.name]))
+                self.fault(site_faults.said_twice(key.mark, _phrase(f, where), marks[f.name]))
             else:
                 marks[f.name] = value.mark
-                values[f.name] = f.kind.read(value, self, f"{f.what} of {where}" if where != f.what else where)
+                values[f.name] = f.kind.read(value, self, _phrase(f, where if self.prefix else ""))
+        _doubt(cls, doubts, values)
 
     def _read_scalar(self, cls: type, node: Scalar, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
         if node.text.strip() in TBC:
             for f in fields_of(cls):
-                if f.asked or f.required:
-                    values[f.name], marks[f.name] = Unknown(node.mark, f"{f.what} of {where}"), node.mark
-        elif shorthand_of(cls) is None:
-            self.fault(site_faults.wrong_shape(node.mark, where, "a mapping", f"'{node.text}'" if node.text else "empty", "{…}"))
-            values.update({f.name: Unknown(node.mark, f.what, silent=True) for f in fields_of(cls) if f.required})
+                if f.asked or f.required or f.name in ("in_line", "feeds"):
+                    values[f.name], marks[f.name] = Unknown(node.mark, _phrase(f, where)), node.mark
+        elif shorthand_of(cls) is None or not node.text.strip():
+            text, example = node.text.strip(), _example(cls)
+            shape = site_faults.wrong_shape(node.mark, where, "a mapping", f"'{text}'", example)
+            self.fault(shape if text else site_faults.no_value(node.mark, where, example))
+            _silence([f for f in fields_of(cls) if f.required or f.default is NOT_GIVEN], node.mark, values)
         else:
-            self._read_words(cls, node, where, values, marks)
+            _doubt(cls, self._read_words(cls, node, where, values, marks), values)
 
     # ---- shorthand ----
 
-    def _read_words(self, cls: type, node: Scalar, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
-        """Scan a shorthand once: each piece has exactly one home, left-overs are faults at their own column."""
-        pattern, fields = shorthand_of(cls), {f.name: f for f in fields_of(cls)}
-        assert pattern is not None
+    def _read_words(self, cls: type, node: Scalar, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> list[Mark]:
+        """Scan a shorthand once: each piece has exactly one home, left-overs are faults at their own column.
+
+        Returns the places of faults which leave open what seems to be missing.
+        """
         open_marks: list[Mark] = []
         left_overs: list[tuple[str, Mark]] = []
         at = 0
         while (at := _skip(node.text, at)) < len(node.text):
-            found = pattern.match(node.text, at)
-            word = found[0] if found else WORD.match(node.text, at)[0]  # type: ignore[index]
-            mark = _inside(node, at, len(word))
-            if found:
-                self._take(fields[found.lastgroup or ""], word, mark, where, values, marks)
+            home, word = _piece(cls, node.text, at)
+            mark = node.spot(at, len(word))
+            if home is not None:
+                self._take(home, word, mark, where, values, marks)
             elif word in TBC:
                 open_marks.append(mark)
             else:
                 left_overs.append((word, mark))
             at += len(word)
         for word, mark in left_overs:
-            self._left_over(cls, word, mark, where, values)
-        self._place_tbc(cls, open_marks, where, values, marks)
+            self._left_over(cls, word, mark, where, values, marks)
+        return [mark for _, mark in left_overs] + self._place_tbc(cls, open_marks, where, values, marks)
 
     def _take(self, f: Field, word: str, mark: Mark, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
         if f.name in values and isinstance(f.kind, ManyWords):
             values[f.name] = (*values[f.name], *f.kind.parse(word, mark))
         elif f.name in values:
-            self.fault(site_faults.said_twice(mark, f"{f.what} of {where}", marks[f.name]))
+            self.fault(site_faults.said_twice(mark, _phrase(f, where), marks[f.name]))
+        elif f.kind.before and word.split()[-1] in TBC:
+            values[f.name], marks[f.name] = Unknown(mark, _phrase(f, where)), mark
         else:
             kind = f.kind.kind if isinstance(f.kind, Each) else f.kind
             marks[f.name] = mark
-            values[f.name] = kind.checked(word, mark, self, f"{f.what} of {where}")  # type: ignore[attr-defined]
+            values[f.name] = kind.checked(word, mark, self, _phrase(f, where))  # type: ignore[attr-defined]
 
-    def _left_over(self, cls: type, word: str, mark: Mark, where: str, values: dict[str, Any]) -> None:
-        missing = [f for f in fields_of(cls) if f.short and f.name not in values]
-        if BARE.fullmatch(word) and missing and hasattr(missing[0].kind, "unit"):
-            values[missing[0].name] = self.fault(missing_unit(mark, f"{missing[0].what} of {where}", word, missing[0].kind.example))
-        else:
-            example = " ".join(f"{f.kind.before} {f.kind.example}".strip() for f in fields_of(cls) if f.short)
-            self.fault(site_faults.unknown_word(mark, where, word, example))
+    def _left_over(self, cls: type, word: str, mark: Mark, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
+        """A word without a home: a number that lost its unit, one with a unit of something else, or nothing known."""
+        for f in fields_of(cls):
+            if f.short and f.name not in values and hasattr(f.kind, "unit"):
+                finding = _unit_fault(f, word, mark, where)
+                if finding is not None:
+                    values[f.name], marks[f.name] = self.fault(finding), mark
+                    return
+        self.fault(site_faults.unknown_word(mark, where, word, _example(cls)))
 
-    def _place_tbc(self, cls: type, open_marks: list[Mark], where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
-        for mark in open_marks:
-            missing = [f for f in fields_of(cls) if f.asked and f.short and f.name not in values]
-            if len(missing) == 1:
-                f = missing[0]
-                values[f.name], marks[f.name] = Unknown(mark, f"{f.what} of {where}"), mark
-            else:
-                self.fault(site_faults.tbc_unclear(mark, where, tuple(f.key for f in missing)))
+    def _place_tbc(self, cls: type, open_marks: list[Mark], where: str, values: dict[str, Any], marks: dict[str, Mark]) -> list[Mark]:
+        missing = [f for f in fields_of(cls) if (f.asked or f.required) and f.short and f.name not in values]
+        if open_marks and len(missing) != len(open_marks):
+            self.fault(site_faults.tbc_unclear(open_marks[-1], where, tuple(f.key for f in missing)))
+            return open_marks
+        for f, mark in zip(missing, open_marks, strict=False):
+            values[f.name], marks[f.name] = Unknown(mark, _phrase(f, where)), mark
+        return []
 
 
 def _child(node: Node, key: str) -> Scalar | None:
@@ -229,14 +249,95 @@ def _status(node: Node, inherited: str) -> str:
 
 
 def _skip(text: str, at: int) -> int:
-    while at < len(text) and text[at] in " \t,":
+    while at < len(text) and (text[at] == "," or text[at].isspace()):
         at += 1
     return at
 
 
-def _inside(node: Scalar, at: int, width: int) -> Mark:
-    """The place of a piece of a scalar; a quote takes one column."""
-    return Mark(node.mark.file, node.mark.line, node.mark.column + at + (0 if node.plain else 1), width)
+def _is_tbc(node: Node) -> bool:
+    return isinstance(node, Scalar) and node.text.strip() in TBC
+
+
+def _says_nothing(cls: type) -> bool:
+    """Whether a TBC in the place of an object leaves nothing of it: its class alone is no fact, and no field has to be asked for."""
+    named = not cls.registered or cls.named_by == ("way",)  # type: ignore[attr-defined]
+    return named and shorthand_of(cls) is None and not any(f.required for f in fields_of(cls))
+
+
+def _phrase(f: Field, where: str) -> str:
+    """A field in a message: "rating of Q1", or by its key where it has no noun: "'feeds' of MSB.3"."""
+    what = f"'{f.key}'" if f.what.startswith("what ") else f.what
+    return f"{what} of {where}" if where else what
+
+
+def _example(cls: type) -> str:
+    """How an object is written: its shorthand, or the keys that it must have."""
+    short = [f for f in fields_of(cls) if f.short and f.default is NOT_GIVEN]
+    if short:
+        return " ".join(f"{f.kind.before} {f.kind.example}".strip() for f in short)
+    keys = [f for f in fields_of(cls) if f.required or f.name == "way"] or list(fields_of(cls))[:1]
+    return "{" + ", ".join(f"{f.key}: {f.kind.example or '…'}" for f in keys) + "}"
+
+
+def _left(pattern: re.Pattern[str], text: str, at: int) -> str:
+    """A word that has no home; a number takes the next word as its unit, unless that one has a home."""
+    word = WORD.match(text, at)[0]  # type: ignore[index]
+    number, space, _ = word.partition(" ")
+    alone = bool(space) and (pattern.match(text, at + len(number) + 1) is not None or word[len(number) + 1:] in TBC)
+    return (number if alone else word).rstrip(".,") or word[:1]
+
+
+def _silence(fields: list[Field], mark: Mark, values: dict[str, Any]) -> None:
+    """Fields that nobody knows because of a fault that is reported."""
+    values.update({f.name: Unknown(mark, f.what, silent=True) for f in fields})
+
+
+def _doubt(cls: type, places: list[Mark], values: dict[str, Any]) -> None:
+    """After faults in a shorthand: one of these words may be what seems to be missing."""
+    if places:
+        missing = [f for f in fields_of(cls) if f.short and f.default is NOT_GIVEN and f.name not in values]
+        _silence(missing, places[0], values)
+
+
+@cache
+def _by_name(cls: type) -> dict[str, Field]:
+    return {f.name: f for f in fields_of(cls)}
+
+
+def _piece(cls: type, text: str, at: int) -> tuple[Field | None, str]:
+    """The next piece of a shorthand with the field that is its home; None for TBC and for what has no home."""
+    pattern = shorthand_of(cls)
+    assert pattern is not None
+    found = pattern.match(text, at)
+    if found is None or found[0] in TBC:
+        home, word = None, found[0] if found else _left(pattern, text, at)
+    else:
+        home, word = _by_name(cls)[found.lastgroup or ""], found[0]
+    led = _led(cls, text, at) if home is None or home.kind.greedy else None
+    return led or (home, word)
+
+
+def _led(cls: type, text: str, at: int) -> tuple[Field, str] | None:
+    """A word that is led by the word of a choice, such as `type X`, whether the choice has it or not; with the field."""
+    for f in fields_of(cls):
+        if f.short and f.kind.before:
+            found = re.compile(rf"{re.escape(f.kind.before)}(?: +[^\s,]+)?(?=[\s,]|$)").match(text, at)
+            if found:
+                return f, found[0]
+    return None
+
+
+def _unit_fault(f: Field, word: str, mark: Mark, where: str) -> Finding | None:
+    """The finding about a number without a unit, or with one that is none of the field's; None for any other word."""
+    if BARE.fullmatch(word):
+        return missing_unit(mark, _phrase(f, where), word, f"{word} {f.kind.example.partition(' ')[2]}")
+    if not re.match(r"-?\d", word):
+        return None
+    try:
+        parse_quantity(word, f.kind.unit)  # type: ignore[attr-defined]
+    except QuantityError as error:
+        return of_quantity(error, mark, _phrase(f, where))
+    return None
 
 
 def _more_words(cls: type, f: Field, text: str) -> bool:
@@ -244,5 +345,6 @@ def _more_words(cls: type, f: Field, text: str) -> bool:
     pattern = shorthand_of(cls)
     if pattern is None or text.strip() in TBC or re.fullmatch(f.kind.token or "", text.strip()):
         return False
-    homes = {m.lastgroup for m in pattern.finditer(text)}
-    return f.name in homes and len(homes) > 1
+    first = pattern.match(text.strip())
+    homes = {m.lastgroup for m in pattern.finditer(text)} | ({f.name} if set(text.split()) & set(TBC) else set())
+    return f.name in homes and (len(homes) > 1 or first is not None and first.lastgroup == f.name)

@@ -19,6 +19,11 @@ def _near(word: str, known: Iterable[str]) -> str:
     return names[hit[0]] if hit else ""
 
 
+def _a(word: str) -> str:
+    """A word with its article."""
+    return f"{'an' if word[:1] in 'aeiou' or word == 'RCBO' else 'a'} {word}"
+
+
 def _some(words: Iterable[str], most: int = 12) -> str:
     """A list of words for a message, cut where it gets long."""
     listed = list(words)
@@ -35,7 +40,7 @@ def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...]) -> Fin
     Source: the grammar of the site file (`sld schema` prints it)
     """
     near = _near(key, known)
-    return Finding(mark, f"{where} has no key '{key}'", f"did you mean '{near}'?" if near else f"keys here: {_some(known)}")
+    return Finding(mark, f"unknown key '{key}' in {where}", f"did you mean '{near}'?" if near else f"keys here: {_some(known)}")
 
 
 @fault
@@ -96,6 +101,8 @@ def not_a_choice(mark: Mark, what: str, text: str, words: tuple[str, ...]) -> Fi
     Source: the grammar of the site file (`sld schema` prints it)
     """
     near = _near(text, words)
+    if len(words) == 1:
+        return Finding(mark, f"{what} cannot be '{text}'", f"write '{words[0]}'")
     return Finding(mark, f"{what} cannot be '{text}'", f"did you mean '{near}'?" if near else f"one of: {_some(words)}")
 
 
@@ -160,7 +167,8 @@ def one_end(mark: Mark, where: str, ends: tuple[str, ...]) -> Finding:
     Source: the grammar of the site file (`sld schema` prints it)
     """
     if ends:
-        return Finding(mark, f"{where} has {' and '.join(ends)}: it can lead to one thing only", "keep one; a branch is a list of 'circuits:'")
+        return Finding(mark, f"{where} has {' and '.join(ends)}: it can lead to one thing only",
+                       "keep one; a branch is a list of 'circuits:'")
     return Finding(mark, f"{where} leads nowhere", "add 'load:', 'feeds:' or 'circuits:'; a spare way says 'load: spare'")
 
 
@@ -201,7 +209,7 @@ def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, 
     Source: the grammar of the site file (`sld schema` prints it)
     """
     near = _near(text, known)
-    hint = f"did you mean '{near}'?" if near else f"{wanted}s on this site: {_some(known)}" if known else f"there is no {wanted} on this site yet"
+    hint = f"did you mean '{near}'?" if near else f"this site has {_some(known)}" if known else f"this site has no {wanted} yet"
     return Finding(mark, f"{what}: there is no {wanted} '{text}'", hint)
 
 
@@ -214,7 +222,7 @@ def wrong_object(mark: Mark, text: str, what: str, wanted: str, is_: str) -> Fin
     Good: inputs: {1: CT1 on L1}
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    return Finding(mark, f"{what}: '{text}' is a {is_}, not a {wanted}", f"name a {wanted}", objects=(text,))
+    return Finding(mark, f"{what}: '{text}' is {_a(is_)}, not {_a(wanted)}", f"name {_a(wanted)}", objects=(text,))
 
 
 @fault

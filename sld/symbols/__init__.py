@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from sld.primitives import Symbol
-from sld.symbols import equipment, marks, measuring, switching
+from sld.symbols import communication, earthing, loads, marks, measuring, protection, sources, supply, switching
 from sld.symbols.base import compile_symbol, registered
 
 __all__ = ["kinds", "symbol"]
 
-_FAMILIES = (measuring, switching, equipment, marks)
+_FAMILIES = (supply, measuring, switching, protection, sources, loads, earthing, communication, marks)  # each declares its kinds
 
 
 def symbol(kind: str) -> Symbol:
-    """The compiled symbol of a kind.
+    """The compiled symbol of a kind, all in mm about its own origin.
 
     Raises KeyError for a kind that nobody draws.
     """
@@ -20,5 +20,5 @@ def symbol(kind: str) -> Symbol:
 
 
 def kinds() -> tuple[str, ...]:
-    """All kinds."""
+    """All kinds, family by family."""
     return registered()

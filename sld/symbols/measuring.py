@@ -1,132 +1,76 @@
 # SPDX-License-Identifier: MIT
-"""Point of supply, meters, current transformers, filters, transformers."""
+"""Meters and current transformers."""
 from __future__ import annotations
 
-from sld.symbols.base import OWN, Sketch, drawn
+from sld.symbols.base import Sketch, drawn
 
 __all__: list[str] = []
 
-H = 12.5
+MIDDLE = 6.25
+HEIGHT = 12.5
+TALL = 15.0
 
 
-@drawn("supply", "point of supply")
-def supply(s: Sketch) -> None:
-    s.circle(0, 3.75, 3.75)
-    s.arc(-1.25, 3.75, 1.25, 180, 360)
-    s.arc(1.25, 3.75, 1.25, 0, 180)
-    s.line((0, 7.5), (0, 10))
-    s.port("out", 0, 10, "down")
+def meter(s: Sketch, *towards: str) -> None:
+    """A meter that integrates; arrows show the direction of the energy that it counts, down is import."""
+    s.line((0, 0), (0, 2.5))
+    s.box(-5, 2.5, 5, 12.5)
+    s.line((-5, 5), (5, 5))
+    s.line((0, 12.5), (0, TALL))
+    s.inline(TALL)
+    s.text(-1.2 if len(towards) == 1 else -2.0, 10, "Wh")
+    for place, to in enumerate(towards):
+        x = 3.8 - 1.8 * (len(towards) - 1 - place)
+        first, last = (6.5, 11) if to == "down" else (11, 6.5)
+        s.line((x, first), (x, last))
+        s.head(x, last, to)
 
 
-def meter(s: Sketch, towards: str) -> None:
-    """A meter for energy; arrows show the direction that it counts."""
-    s.line((0, 0), (0, 2))
-    s.box(-5, 2, 5, 10.5)
-    s.line((-5, 4), (5, 4))
-    s.text(-0.5, 8.6, "Wh", 2.5)
-    s.line((0, 10.5), (0, H))
-    s.inline(H)
-    if "down" in towards:
-        s.line((3, 5), (3, 9.5))
-        s.line((2.5, 8.2), (3, 9.5), (3.5, 8.2), fill=True)
-    if "up" in towards:
-        s.line((4.2, 5), (4.2, 9.5))
-        s.line((3.7, 6.3), (4.2, 5), (4.7, 6.3), fill=True)
-
-
-@drawn("meter-import", "energy meter, import")
+@drawn("meter-import", "Energy meter, import")
 def meter_import(s: Sketch) -> None:
     meter(s, "down")
 
 
-@drawn("meter-export", "energy meter, export")
+@drawn("meter-export", "Energy meter, export")
 def meter_export(s: Sketch) -> None:
     meter(s, "up")
 
 
-@drawn("meter-both", "energy meter, import and export")
+@drawn("meter-both", "Energy meter, import and export")
 def meter_both(s: Sketch) -> None:
-    meter(s, "down up")
+    meter(s, "down", "up")
 
 
-def ct(s: Sketch, p1: str) -> None:
-    """A ring round the conductor, two secondary strokes, P1 on its side and an arrow from P1 to P2."""
-    s.line((0, 0), (0, H))
-    s.circle(0, 6.25, 2.5)
-    s.line((2.5, 6.25), (5, 6.25))
-    s.line((3.2, 7.1), (3.8, 5.4))
-    s.line((4.0, 7.1), (4.6, 5.4))
-    s.inline(H)
-    s.port("secondary", 5, 6.25, "right")
-    if p1 == "up":
-        s.text(-3.2, 3.4, "P1", 1.8)
-        s.line((-3.4, 4.6), (-3.4, 9))
-        s.line((-3.9, 7.7), (-3.4, 9), (-2.9, 7.7), fill=True)
-    elif p1 == "down":
-        s.text(-3.2, 10.8, "P1", 1.8)
-        s.line((-3.4, 8), (-3.4, 3.6))
-        s.line((-3.9, 4.9), (-3.4, 3.6), (-2.9, 4.9), fill=True)
+def ring(s: Sketch) -> None:
+    """A ring round the conductor, two strokes across the secondary lead."""
+    s.line((0, 0), (0, HEIGHT))
+    s.circle(0, MIDDLE, 2.5)
+    s.line((-2.5, MIDDLE), (-5.5, MIDDLE))
+    for x in (-3.6, -4.5):
+        s.line((x - 0.5, MIDDLE + 1), (x + 0.5, MIDDLE - 1))
+    s.inline(HEIGHT)
+    s.port("secondary", -5.5, MIDDLE, "left")
 
 
-@drawn("ct-p1-up", "current transformer, P1 to the supply")
+def direction(s: Sketch, p1: float, p2: float, base: float, to: str) -> None:
+    """The letters at the side of P1, and an arrow from P1 to P2."""
+    s.text(2.3, base, "P1", 1.8)
+    s.line((3.8, p1), (3.8, p2))
+    s.head(3.8, p2, to)
+
+
+@drawn("ct-p1-up", "Current transformer, P1 to the supply")
 def ct_p1_up(s: Sketch) -> None:
-    ct(s, "up")
+    ring(s)
+    direction(s, 4, 9, 2.9, "down")
 
 
-@drawn("ct-p1-down", "current transformer, P1 to the load")
+@drawn("ct-p1-down", "Current transformer, P1 to the load")
 def ct_p1_down(s: Sketch) -> None:
-    ct(s, "down")
+    ring(s)
+    direction(s, 8.5, 3.5, 11.4, "up")
 
 
-@drawn("ct", "current transformer")
+@drawn("ct", "Current transformer, direction not known")
 def ct_plain(s: Sketch) -> None:
-    ct(s, "")
-
-
-@drawn("filter", "line filter")
-def line_filter(s: Sketch) -> None:
-    s.line((0, 0), (0, 2.5))
-    s.box(-3, 2.5, 3, 10)
-    s.arc(-1, 5.2, 1, 180, 360)
-    s.arc(1, 5.2, 1, 180, 360)
-    s.line((-1.5, 7.2), (1.5, 7.2))
-    s.line((-1.5, 8.2), (1.5, 8.2))
-    s.line((0, 10), (0, H))
-    s.inline(H)
-
-
-@drawn("filter-ferrite", "ferrite on the line")
-def ferrite(s: Sketch) -> None:
-    s.line((0, 0), (0, H))
-    s.box(-2.5, 3.5, -1, 9)
-    s.box(1, 3.5, 2.5, 9)
-    s.inline(H)
-
-
-@drawn("transformer", "transformer")
-def transformer(s: Sketch) -> None:
-    s.line((0, 0), (0, 1.5))
-    s.circle(0, 4.5, 3)
-    s.circle(0, 8.5, 3)
-    s.line((0, 11.5), (0, 13))
-    s.inline(13)
-
-
-@drawn("gateway", "gateway", OWN)
-def gateway(s: Sketch) -> None:
-    box_with(s, "GW")
-
-
-@drawn("bus-adapter", "bus adapter", OWN)
-def bus_adapter(s: Sketch) -> None:
-    box_with(s, "BA")
-
-
-def box_with(s: Sketch, text: str) -> None:
-    """A controller: a box with letters, bus at the left, lead at the right."""
-    s.box(-5, 0, 5, 10)
-    s.text(0, 6.25, text)
-    s.port("in", 0, 0, "up")
-    s.port("out", 0, 10, "down")
-    s.port("bus", -5, 5, "left")
-    s.port("lead", 5, 5, "right")
+    ring(s)

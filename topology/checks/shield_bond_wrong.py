@@ -2,33 +2,33 @@
 """A bus segment whose shield is not bonded at exactly one of its ends."""
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from ..errors import Finding
+from ..errors import Finding, Number
 from ..flow import Flows
 from ..rule import rule
-from ..site import Bus
+from ..site import Segment
+from ._words import known
 
 __all__ = ["shield_bond_wrong"]
 
 
-@rule(each=Bus)
-def shield_bond_wrong(bus: Bus, site: Flows) -> Iterator[Finding]:
-    """Shield of a segment bonded nowhere, at both ends, or somewhere else.
+@rule(each=Segment)
+def shield_bond_wrong(segment: Segment, site: Flows) -> Finding | None:
+    """Shield of a bus segment bonded nowhere, at both ends, or somewhere else.
 
-    Why: a shield bonded at both ends carries currents between earths; one bonded nowhere shields nothing.
+    Why: a shield bonded at both ends carries currents between two earths; one that is bonded nowhere shields nothing.
     Bad: {from: BA1, to: BAT1, length: 9 m}
     Good: {from: BA1, to: BAT1, length: 9 m, shield_bond: BA1}
-    Source: common practice, no source
+    Source: Modbus over Serial Line guide V1.02, 3.6 (the shield of each cable to protective earth at one of its ends)
     """
-    kind = site.types.get(bus.type_.id)
-    if kind is None or not kind.shield:
-        return
-    for segment in bus.segments:
-        ends = (segment.from_.id, segment.to.id)
-        bonds = [said.id for said in segment.shield_bond]
-        off = [b for b in bonds if b not in ends]
-        if len(bonds) != 1 or off:
-            how = f"is bonded at {', '.join(off)}, which is not one of its ends" if off else f"is bonded {len(bonds)} times"
-            yield Finding(segment.mark, f"the shield of segment {ends[0]}–{ends[1]} {how}", f"bond it at one end: shield_bond: {ends[0]}",
-                          objects=(segment.id,))
+    ends = [said.id for said in known((segment.from_, segment.to))]
+    placed = known(segment.shield_bond)
+    bonds = [said.id for said in placed]
+    off = [said for said in placed if said.id not in ends]
+    if (len(bonds) == 1 and not off) or any(said.id not in site.objects for said in off):
+        return None
+    if segment.id not in site.bus_of or not site.type_of(site.bus_of[segment.id]).shield:
+        return None
+    mark = off[0].mark if off else segment.marks.get("shield_bond", segment.mark)
+    how = f"at {off[0].id}, which is not one of its ends" if off else f"{len(bonds)} times ({', '.join(bonds)})" if bonds else "nowhere"
+    return Finding(mark, f"the shield of segment '{segment.id}' is bonded {how}", f"bond it at one of its ends: shield_bond: {ends[0]}",
+                   objects=(segment.id, *bonds), numbers={"bonds": Number(len(bonds), "1"), "wanted": Number(1, "1")})

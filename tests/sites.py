@@ -1,0 +1,296 @@
+# SPDX-License-Identifier: MIT
+"""The one generator of valid random sites, and slips that make exactly one check speak.
+
+All names and values are our own invention. The text depends on the three arguments alone.
+"""
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+__all__ = ["MUTATIONS", "site"]
+
+WHERE = ("East", "West", "North", "South", "Upper", "Lower", "Old", "New", "Inner", "Outer")
+ROOMS = ("workshop", "kitchen", "store", "hall", "stairs", "boathouse", "jetty", "office", "loft", "yard")
+LOADS = (("sockets", 20, "2.5"), ("lighting", 10, "1.5"), ("hot water", 20, "4"), ("cooking", 32, "6"), ("heater", 16, "2.5"),
+         ("air conditioning", 16, "2.5"), ("pump", 16, "2.5"), ("EV supply", 32, "6"), ("general", 16, "2.5"))
+LAID = ("in conduit", "in wall", "in ceiling", "clipped direct", "in conduit in air")
+SENSOR = "P1: to supply, primary: 100 A, secondary: 0.333 V"
+SPARE_WAYS = 4
+SMALLEST_WITH_SOLAR = 70
+
+
+@dataclass
+class _Board:
+    """A board under construction. lines: its circuits as YAML; way: the next free one; depth: boards between it and the supply."""
+
+    id: str
+    name: str
+    depth: int = 0
+    lines: list[str] = field(default_factory=list)
+    way: int = 1
+
+
+class _Maker:
+    """Writes a site until it holds about as many objects as asked for. count: objects with an id so far."""
+
+    def __init__(self, seed: int, objects: int, phases: int) -> None:
+        self.random = random.Random(seed)
+        self.objects, self.phases = objects, phases
+        self.boards: list[_Board] = []
+        self.controllers: list[str] = []
+        self.buses: list[str] = []
+        self.count = self.solar_boards = self.generators = self.units = 0
+
+    # ---- small pieces ----
+
+    def ways(self, board: _Board, number: int) -> str:
+        first = board.way
+        board.way += number
+        return f"{first}" if number == 1 else f"{first}-{first + number - 1}"
+
+    def name(self) -> str:
+        return f"{self.random.choice(WHERE)} {self.random.choice(ROOMS)}"
+
+    def phase(self) -> str:
+        """A phase for a single-phase circuit, as an entry of its mapping; nothing where there is only one."""
+        return f"phase: L{self.random.randint(1, 3)}, " if self.phases == 3 else ""
+
+    def cable(self, area: str, cores: int = 2) -> str:
+        material, earth = self.random.choice(("PVC", "XLPE")), {"1.5": "1.5", "16": "6"}.get(area, "2.5")
+        return f"cable: {area} mm² {cores}C+{earth}E Cu {material} {self.random.randint(3, 40)} m {self.random.choice(LAID)}"
+
+    def head(self, board: _Board, ways: int, name: str, phase: str) -> list[str]:
+        """The first lines of a circuit that is written over several lines."""
+        return [f"      - way: {self.ways(board, ways)}", f"        name: {name}", *([f"        {phase.rstrip(', ')}"] if phase else [])]
+
+    # ---- circuits ----
+
+    def load(self, board: _Board, indent: int = 6, phase: str | None = None, protected: bool = False) -> None:
+        """A final subcircuit, protected by a group or not."""
+        kind, amperes, area = self.random.choice(LOADS)
+        phase = self.phase() if phase is None else phase
+        bare = protected or self.random.random() < 0.4
+        device = f"breaker: {amperes} A C 1P 6 kA" if bare else f"rcbo: {amperes} A C 1P+N 30 mA type A 6 kA"
+        power = self.random.randint(2, amperes * 2) / 10
+        board.lines.append(f"{' ' * indent}- {{way: {self.ways(board, 1)}, {phase}name: {self.name()} {kind}, "
+                           f"in_line: [{device}, {self.cable(area)}], load: {kind} {power:g} kW}}")
+        self.count += 4
+
+    def group(self, board: _Board) -> None:
+        """Several circuits behind one residual current device."""
+        phase = self.phase()
+        board.lines += [*self.head(board, 1, f"{self.name()} group", phase), "        in_line: [rcd: 40 A 2P 30 mA type A]",
+                        "        circuits:"]
+        self.count += 2
+        for _ in range(self.random.randint(2, 4)):
+            self.load(board, 10, phase, protected=True)
+
+    def spare(self, board: _Board) -> None:
+        way, phase = self.ways(board, 1), self.phase()
+        board.lines.append(f"      - {{way: {way}, {phase}name: Spare, in_line: [breaker: 16 A C 1P 6 kA], load: spare}}")
+        self.count += 3
+
+    def feed(self, board: _Board, new: _Board) -> None:
+        """The submain from one board to another."""
+        poles, cores = ("3P", 4) if self.phases == 3 else ("2P", 2)
+        way = self.ways(board, 3 if self.phases == 3 else 2)
+        in_line = f"[breaker: 63 A C {poles} 6 kA, {self.cable('16', cores)}]"
+        board.lines.append(f"      - {{way: {way}, name: {new.name}, in_line: {in_line}, feeds: {new.id}}}")
+        self.count += 5
+        self.boards.append(new)
+
+    def sub_board(self) -> _Board:
+        """A further board on one that is there already."""
+        parent = self.random.choice([b for b in self.boards if b.depth < 6])
+        new = _Board(f"DB{len(self.boards)}", f"Board {len(self.boards)}", parent.depth + 1)
+        self.feed(parent, new)
+        return new
+
+    def fill(self, board: _Board, most: int) -> None:
+        """Circuits for loads until the board is full or the site large enough."""
+        for _ in range(most):
+            if self.count >= self.objects:
+                return
+            self.random.choices((self.load, self.group, self.spare), (8, 2, 1))[0](board)
+
+    # ---- solar and storage ----
+
+    def solar(self, parent: _Board) -> None:
+        """A board with module-level inverters, storage, a gateway and a control bus."""
+        self.solar_boards += 1
+        n = self.solar_boards
+        board = _Board(f"SB{n}", f"Solar board {n}", parent.depth + 1)
+        self.feed(parent, board)
+        sensors = [self.generation(board) for _ in range(self.random.randint(1, 3))]
+        units = [self.storage(board, 11 + k) for k in range(self.random.randint(3, 5))]
+        way, phase = self.ways(board, 2), self.phase()
+        board.lines.append(f"      - {{way: {way}, {phase}name: Gateway {n}, in_line: [breaker: 6 A C 2P 6 kA], feeds: GW{n}}}")
+        self.control(n, board, sensors, units)
+        self.count += 2
+
+    def generation(self, board: _Board) -> str:
+        """A row of module-level inverters with its sensor; returns the sensor's input."""
+        self.generators += 1
+        n, phase = self.generators, self.phase()
+        line = phase[7:9] or "L1"
+        board.lines += [*self.head(board, 2, f"Solar {n}", phase), "        in_line:", "          - breaker: 20 A C 2P 6 kA",
+                        f"          - ct: {{id: CG{n}, measures: generation, phase: {line}, {SENSOR}, lead: 2 m}}",
+                        f"          - disconnection_device: {{id: KG{n}, type: disconnect-1ph-32, rating: 32 A 1P+N}}",
+                        f"          - {self.cable('6')}",
+                        f"        feeds: {{module_inverters: {{id: INV{n}, type: module-410, number: {self.random.randint(4, 12)}, "
+                        f"phase: {line}, trunk: 4 mm² 2C+2.5E Cu XLPE {self.random.randint(8, 30)} m}}}}"]
+        self.count += 7
+        return f"CG{n} on {line}"
+
+    def storage(self, board: _Board, address: int) -> str:
+        """A storage unit on a circuit of its own; returns its id."""
+        self.units += 1
+        n, phase = self.units, self.phase()
+        line = phase[7:9] or "L1"
+        board.lines += [*self.head(board, 2, f"Storage {n}", phase), "        in_line:", "          - breaker: 25 A C 2P 6 kA",
+                        f"          - disconnection_device: {{id: KS{n}, type: disconnect-1ph-32, rating: 32 A 1P+N}}",
+                        f"          - {self.cable('6')}", f"          - isolator: {{id: QS{n}, rating: 32 A 2P}}",
+                        f"        feeds: {{storage: {{id: BAT{n}, type: storage-ac-b, phase: {line}, address: \"{address}\"}}}}"]
+        self.count += 6
+        return f"BAT{n}"
+
+    def control(self, n: int, board: _Board, sensors: list[str], units: list[str]) -> None:
+        """A gateway with its inputs, a bus adapter on a lead, and a bus from device to device, bonded at the near ends."""
+        grid = [f"CT{k} on L{k}" for k in range(1, self.phases + 1)] if n == 1 else []
+        inputs = ", ".join(f"{k}: {text}" for k, text in enumerate([*grid, *sensors], 1))
+        self.controllers += [f"  GW{n}: {{kind: gateway, place: {board.id}, inputs: {{{inputs}}}}}",
+                             f"  BA{n}: {{kind: bus adapter, place: {board.id}, joined_to: GW{n}, lead: 0.5 m, address: \"1\"}}"]
+        chain = [f"BA{n}", *units]
+        self.buses += [f"  control{n}:", f"    name: Control bus {n}", "    type: bus-shielded-pair-60", "    segments:"]
+        self.buses += [f"      - {{from: {a}, to: {b}, length: {self.random.randint(2, 9)} m, shield_bond: {a}}}"
+                       for a, b in zip(chain, chain[1:], strict=False)]
+        self.buses.append(f"    terminators: [{chain[0]}, {chain[-1]}]")
+        self.count += 3 + len(units)
+
+    # ---- the whole ----
+
+    def supply(self) -> list[str]:
+        """The chain from the point of supply to the main switchboard."""
+        three = self.phases == 3
+        system = "3/PEN AC 50 Hz 400/230 V" if three else "1/PEN AC 50 Hz 230 V"
+        carried = "L1 L2 L3 PEN" if three else "L1 PEN"
+        self.count += 6 + self.phases
+        return ["supply:", f"  system: {system}", "  allocation: 63 A", "  in_line:",
+                "    - fuse: {id: SF, rating: 80 A gG, owner: distributor, name: Service fuse, place: MP}",
+                "    - meter: {id: M1, direction: both, owner: distributor, place: MP}",
+                f"    - cable: {{id: W1, parts: [25 mm² {4 if three else 2}C Cu XLPE {self.random.randint(3, 30)} m underground], "
+                f"conductors: {carried}}}",
+                "    - ne_link: {id: NE1, electrode: rod 6 mm²}",
+                *(f"    - ct: {{id: CT{k}, measures: grid, phase: L{k}, {SENSOR}, lead: 3 m}}"
+                  for k in range(1, self.phases + 1)),
+                f"    - switch: {{id: Q1, rating: 63 A {'3P' if three else '2P'}, name: Main switch}}", "  feeds: MSB"]
+
+    def text(self) -> str:
+        head = ["# A made-up site.", f"site: {{name: {self.name()}, address: \"{self.random.randint(1, 99)} Made-up Lane\"}}",
+                *self.supply(), "places:", "  MP: {name: Meter panel}"]
+        main = _Board("MSB", "Main switchboard")
+        self.boards.append(main)
+        self.count += 2
+        self.load(main, phase="phase: L1, " if self.phases == 3 else "")
+        if self.objects >= SMALLEST_WITH_SOLAR:
+            self.solar(main)
+        self.fill(main, self.random.randint(4, 16))
+        while self.count < self.objects:
+            if self.objects - self.count > 400 and self.random.random() < 0.05:
+                self.solar(self.random.choice(self.boards))
+            else:
+                board = self.sub_board()
+                self.load(board)
+                self.fill(board, self.random.randint(4, 30))
+        parts = [*head, "boards:", *(line for board in self.boards for line in self.board(board))]
+        if self.controllers:
+            parts += ["controllers:", *self.controllers, "buses:", *self.buses]
+        return "\n".join(parts) + "\n"
+
+    def board(self, board: _Board) -> list[str]:
+        switch = [] if board.depth == 0 else [f"    main_switch: switch 63 A {'3P' if self.phases == 3 else '2P'}"]
+        return [f"  {board.id}:", f"    name: {board.name}", "    busbar: 100 A", f"    ways: {board.way - 1 + SPARE_WAYS}", *switch,
+                "    circuits:", *board.lines]
+
+
+def site(seed: int, objects: int, phases: int = 1) -> str:
+    """YAML text of a valid site that no check has anything to say about; the same arguments give the same text.
+
+    objects : about how many objects with an id, 10 to 20,000; solar and storage from 70 on
+    phases  : 1 or 3
+    Raises ValueError for other numbers.
+    """
+    if not 10 <= objects <= 20_000 or phases not in (1, 3):
+        raise ValueError(f"no site with {objects} objects on {phases} phases")
+    return _Maker(seed, objects, phases).text()
+
+
+# ---- slips -----------------------------------------------------------------------------------------------------------
+
+def _swap(text: str, pattern: str, new: str | Callable[[re.Match[str]], str]) -> str:
+    """The text with the first place that fits replaced. Raises ValueError where none does."""
+    changed, number = re.subn(pattern, new, text, count=1, flags=re.M)
+    if not number:
+        raise ValueError(f"nothing to change: {pattern}")
+    return changed
+
+
+def _drop_terminator(text: str) -> str:
+    return _swap(text, r"terminators: \[(\w+), \w+\]", r"terminators: [\1]")
+
+
+def _add_tee(text: str) -> str:
+    """The third segment of a bus begins where the second one does."""
+    pattern = r"(- \{from: (\w+), to: \w+, .*\}\n +- \{from: )\w+(, to: \w+, length: \d+ m, shield_bond: )\w+(\}\n +terminators)"
+    return _swap(text, pattern, r"\1\2\3\2\4")
+
+
+def _misplace_bond(text: str) -> str:
+    """The shield of the last segment of a bus is bonded at the bus adapter, which is not one of its ends."""
+    return _swap(text, r"shield_bond: \w+(\}\n +terminators: \[(\w+),)", r"shield_bond: \2\1")
+
+
+def _lose_breaker(text: str) -> str:
+    """A switch stands where the breaker of a board's feed was."""
+    return _swap(text, r"\[breaker: 63 A C (\dP) 6 kA(, cable: [^\]]*\], feeds: SB1\})", r"[switch: 63 A \1\2")
+
+
+def _reuse_way(text: str) -> str:
+    """The second circuit of the solar board takes the way of the first."""
+    pattern = r"(  SB1:\n(?:    .*\n)*?      - way: )(\d+-\d+)(\n(?:        .*\n)*      - way: )\d+-\d+"
+    return _swap(text, pattern, r"\1\2\3\2")
+
+
+def _move_grid_sensor(text: str) -> str:
+    """The first grid sensor stands on the main switchboard's first circuit."""
+    found = re.search(r"^    - (ct: \{id: CT1,.*\})\n", text, re.M)
+    if found is None:
+        raise ValueError("no grid sensor")
+    text = text[:found.start()] + text[found.end():]
+    return _swap(text, r"(  MSB:\n(?:    .*\n)*?      - \{way: .*in_line: \[[^,]*, )", lambda m: f"{m[1]}{found[1]}, ")
+
+
+def _load_behind_sensor(text: str) -> str:
+    """A lamp on the circuit of the first row of inverters."""
+    board = re.search(r"  SB1:\n(?:    .*\n)*?    ways: (\d+)", text)
+    last = int(board[1]) if board else 0
+    return _swap(text, r"^        (feeds: \{module_inverters: .*\})$",
+                 lambda m: f"        circuits:\n          - {{way: {last - 1}, {m[1]}}}\n"
+                           f"          - {{way: {last}, load: lighting 0.1 kW}}")
+
+
+def _unplug_board(text: str) -> str:
+    return _swap(text, r"feeds: SB1\}", "load: spare}")
+
+
+MUTATIONS: dict[str, Callable[[str], str]] = {
+    "bus-not-a-chain": _add_tee, "generation-sensor-sees-other": _load_behind_sensor, "grid-sensor-misses": _move_grid_sensor,
+    "not-fed": _unplug_board, "shield-bond-wrong": _misplace_bond, "terminator-misplaced": _drop_terminator,
+    "unlimited-board": _lose_breaker, "way-used-twice": _reuse_way}
+"""For each rule a slip that makes it speak, and no other, on a site of at least 70 objects.
+
+Each raises ValueError where there is nothing to change.
+"""

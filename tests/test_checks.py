@@ -1,0 +1,120 @@
+# SPDX-License-Identifier: MIT
+"""Every check on its cases (tests/checks), its manual, and the two gallery sites made for checks.
+
+The places that cases expect were found by searching the text of each case for the words at fault, not by running the program.
+"""
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+import networkx as nx
+import pytest
+import yaml
+from topology import checks, site_faults
+from topology.conductors import PHASES
+from topology.faults import FAULTS, doc_parts
+from topology.flow import Flows
+from topology.read import read_bytes
+from topology.report import Report, check
+from topology.rule import RULES
+
+HERE = Path(__file__).parent / "checks"
+GALLERY = Path(__file__).parents[1] / "gallery"
+FILES = {path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted(HERE.glob("*.yaml"))}
+CASES = [pytest.param(rule, case, id=f"{rule}-{name}") for rule, cases in FILES.items() for name, case in cases.items()]
+HEADS = {"", "Why", "Bad", "Good", "Source"}
+
+
+def report_on(case: dict[str, Any]) -> Report:
+    text = (HERE / "bases" / f"{case['base']}.yaml").read_text(encoding="utf-8")
+    for old, new in case.get("replace", ()):
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    return check(read_bytes(text.encode()))
+
+
+@pytest.mark.parametrize(("rule", "case"), CASES)
+def test_each_case_says_what_it_should_and_nothing_else(rule: str, case: dict[str, Any]) -> None:
+    found = report_on(case).findings
+    name = rule.replace("_", "-")
+    assert [(f.rule, f"{f.mark.line}:{f.mark.column}") for f in found] == ([(name, case["at"])] if "at" in case else [])
+    for f in found:
+        assert case["says"] in f.message
+        assert f.next
+        assert f.objects
+        assert f.source
+
+
+@pytest.mark.parametrize(("rule", "case"), CASES)
+def test_everything_that_networkx_cannot_reach_hangs_on_something_reported_as_not_fed(rule: str, case: dict[str, Any]) -> None:
+    report = report_on(case)
+    flows = Flows(report.read)
+    links = [(u, v, d["obj"].conductors) for u, v, d in flows.graph.edges(data=True) if d["layer"] == "power"]
+    live = nx.DiGraph((u, v) for u, v, mask in links if mask & PHASES)
+    alive = nx.descendants(live, flows.root) | {flows.root}
+    every = nx.DiGraph((u, v) for u, v, _ in links)
+    reported = {f.objects[0] for f in report.findings if f.rule == "not-fed"}
+    for node in set(every) - alive:
+        around = nx.ancestors(every, node) | nx.descendants(every, node) | {node}  # a dead board's main switch stands before it
+        assert around & reported, node
+
+
+@pytest.mark.parametrize("rule", checks.__all__)
+def test_each_check_has_cases_that_pass_fail_and_its_name(rule: str) -> None:
+    names = list(FILES[rule])
+    assert any(n.startswith("pass_") for n in names)
+    assert any(n.startswith("fail_") for n in names)
+    for name, case in FILES[rule].items():
+        assert name.startswith(("pass_", "fail_", "cannot_tell_"))
+        outcomes = {f.outcome for f in report_on(case).findings}
+        assert outcomes == {"p": set(), "f": {"finding"}, "c": {"cannot-tell"}}[name[0]]
+
+
+def test_every_file_of_checks_is_one_rule_and_every_rule_has_cases() -> None:
+    files = {p.stem for p in Path(checks.__file__).parent.glob("[a-z]*.py")}
+    assert files == set(checks.__all__) == set(FILES) == {name.replace("-", "_") for name in RULES}
+
+
+@pytest.mark.parametrize("name", sorted(RULES))
+def test_each_check_has_its_manual(name: str) -> None:
+    parts = RULES[name].parts
+    assert set(parts) == HEADS
+    assert all(parts.values())
+
+
+@pytest.mark.parametrize("name", sorted(FAULTS))
+def test_each_fault_of_reading_has_its_manual(name: str) -> None:
+    parts = doc_parts(FAULTS[name].__doc__ or "")
+    assert set(parts) == HEADS
+    assert all(parts.values())
+
+
+def test_faults_of_text_and_of_content_are_registered() -> None:
+    assert {name.replace("_", "-") for name in site_faults.__all__} <= set(FAULTS)
+
+
+def test_the_boathouse_is_silent() -> None:
+    assert check(read_bytes((GALLERY / "boathouse/site.yaml").read_bytes())).findings == ()
+
+
+def test_the_faulty_site_makes_each_check_speak_once_and_nothing_else() -> None:
+    findings = check(read_bytes((GALLERY / "faulty/site.yaml").read_bytes())).findings
+    assert sorted(f.rule for f in findings) == sorted(RULES)
+    assert {f.outcome for f in findings} == {"finding"}
+
+
+@pytest.mark.parametrize("name", sorted(RULES))
+def test_the_faulty_site_names_each_rule_in_a_comment_on_the_line_above_or_at_the_place(name: str) -> None:
+    text = (GALLERY / "faulty/site.yaml").read_text(encoding="utf-8")
+    place = next(f.mark.line for f in check(read_bytes(text.encode())).findings if f.rule == name)
+    assert f"# {name}" in "\n".join(text.splitlines()[place - 2:place])
+
+
+@pytest.mark.parametrize("base", ["house", "flats"])
+def test_whatever_is_not_known_yet_no_check_breaks_or_finds_a_fault_in_it(base: str) -> None:
+    text = (HERE / "bases" / f"{base}.yaml").read_text(encoding="utf-8")
+    for value in re.finditer(r"(?<=: )[^\s{}\[\],#][^{}\[\],\n]*|(?<=: )\[[^\[\]\n]*\]", text):
+        report = check(read_bytes(f"{text[:value.start()]}TBC{text[value.end():]}".encode()))
+        assert not [f for f in report.findings if f.outcome == "finding" and f.rule in RULES], value[0]

@@ -1,0 +1,414 @@
+# SPDX-License-Identifier: MIT
+"""Schedules hold what the graph and the file hold, and their files are inert, complete and always the same."""
+from __future__ import annotations
+
+import csv
+import io
+import os
+import re
+import subprocess
+import sys
+from html.parser import HTMLParser
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import networkx as nx
+import pytest
+import yaml
+from schedules import SCHEDULES
+from schedules.columns import Column, Row, Table
+from schedules.render import render
+from schedules.write_csv import csv_bytes, safe
+from topology import conductors
+from topology.errors import Mark, Unknown
+from topology.flow import Flows
+from topology.quantity import parse_quantity
+from topology.read import read_bytes
+from topology.site import Cable, Circuit, CurrentTransformer, Device, Source
+
+ROOT = Path(__file__).parents[1]
+SITE = ROOT / "gallery/boathouse/site.yaml"
+TEXT = SITE.read_text(encoding="utf-8")
+
+
+def flows_of(text: str) -> Flows:
+    return Flows(read_bytes(text.encode()))
+
+
+def changed(*swaps: tuple[str, str]) -> Flows:
+    """The gallery site with words swapped, each of which must stand in it exactly once."""
+    text = TEXT
+    for old, new in swaps:
+        assert text.count(old) == 1, old
+        text = text.replace(old, new)
+    return flows_of(text)
+
+
+def rows(name: str, flows: Flows) -> list[dict[str, str]]:
+    table = SCHEDULES[name](flows)
+    return [dict(zip((column.title for column in table.columns), texts, strict=True)) for texts in table.texts()]
+
+
+def row(name: str, flows: Flows, id_: str) -> dict[str, str]:
+    return next(r for r in rows(name, flows) if r["id"] == id_)
+
+
+@pytest.fixture(scope="module")
+def flows() -> Flows:
+    return flows_of(TEXT)
+
+
+# ---- ids and totals --------------------------------------------------------------------------------------------------
+
+def test_schedules_come_in_the_order_of_issue_and_bear_their_own_name(flows: Flows) -> None:
+    order = "circuits cables equipment sensors buses terminations protection labels tests connection survey differences".split()
+    assert list(SCHEDULES) == [name for name in order if name in SCHEDULES]
+    assert [make(flows).name for make in SCHEDULES.values()] == list(SCHEDULES)
+
+
+def test_the_first_column_of_each_schedule_is_the_id(flows: Flows) -> None:
+    for make in SCHEDULES.values():
+        table = make(flows)
+        assert table.columns[0].title == "id"
+        assert all(r.id in flows.objects for r in table.rows)
+
+
+def test_every_cable_sensor_and_segment_of_the_graph_is_in_its_schedule_and_no_other(flows: Flows) -> None:
+    edges = list(flows.graph.edges(keys=True, data=True))
+    in_graph = {key for _, _, key, data in edges if isinstance(data["obj"].run, Cable)}
+    trunks = {f"{node}.trunk" for node, obj in flows.graph.nodes(data="obj") if hasattr(obj, "trunk")}
+    assert {r["id"] for r in rows("cables", flows)} == in_graph | trunks
+    assert trunks == {"INV1.trunk", "INV2.trunk"}
+    sensors = {node for node, obj in flows.graph.nodes(data="obj") if isinstance(obj, CurrentTransformer)}
+    assert {r["id"] for r in rows("sensors", flows)} == sensors
+    assert {r["id"] for r in rows("buses", flows)} == {key for _, _, key, data in edges if data["layer"] == "bus"}
+
+
+def test_every_circuit_has_one_row_and_the_supply_has_none(flows: Flows) -> None:
+    ids = [r["id"] for r in rows("circuits", flows)]
+    assert sorted(ids) == sorted(o.id for o in flows.objects.values() if isinstance(o, Circuit))
+    assert len(ids) == len(re.findall(r"\bway:", TEXT))
+    assert "supply" not in ids
+
+
+def test_circuits_stand_in_the_order_of_the_file(flows: Flows) -> None:
+    marks = [flows.objects[r["id"]].mark for r in rows("circuits", flows)]
+    assert all(a < b for a, b in pairwise(marks))
+
+
+def lengths_in(node: Any, under_cable: bool = False) -> list[float]:
+    """Lengths of cable in a site file, found by PyYAML and a pattern, without our reader."""
+    if isinstance(node, dict):
+        return [n for key, value in node.items() for n in lengths_in(value, under_cable or key in ("cable", "trunk"))]
+    if isinstance(node, list):
+        return [n for item in node for n in lengths_in(item, under_cable)]
+    return [float(n) for n in re.findall(r"([\d.]+) m\b", node)] if under_cable and isinstance(node, str) else []
+
+
+def test_the_lengths_of_the_cable_schedule_sum_to_those_of_the_file(flows: Flows) -> None:
+    listed = [float(r["length [m]"]) for r in rows("cables", flows)]
+    objects = sum(o.total_length for o in flows.objects.values() if isinstance(o, Cable))
+    assert sum(listed) == pytest.approx(objects)
+    assert sorted(listed) == sorted(lengths_in(yaml.safe_load(TEXT)))
+
+
+def test_the_cable_length_of_each_circuit_is_the_sum_of_its_cables_without_the_trunk(flows: Flows) -> None:
+    for circuit in rows("circuits", flows):
+        parts = [float(r["length [m]"]) for r in rows("cables", flows) if r["circuit"] == circuit["id"] and not r["id"].endswith(".trunk")]
+        assert circuit["length [m]"] == (f"{sum(parts):g}" if parts else "")
+
+
+def test_a_cable_of_two_parts_has_two_rows_with_one_id() -> None:
+    two = "[2x 25 mm² 2C Cu XLPE 9 m underground, 16 mm² 2C Al XLPE 0.3 m in wall]"
+    flows = changed(("[25 mm² 2C Cu XLPE 9 m underground in conduit]", two))
+    parts = [r for r in rows("cables", flows) if r["id"] == "W1"]
+    assert [(r["part"], r["in parallel"], r["size [mm²]"], r["material"], r["length [m]"]) for r in parts] == [
+        ("1", "2", "25", "Cu", "9"), ("2", "1", "16", "Al", "0.3")]
+
+
+def test_the_ends_of_a_cable_are_the_ends_of_its_edge(flows: Flows) -> None:
+    for u, v, data in flows.graph.edges(data=True):
+        if isinstance(data["obj"].run, Cable):
+            found = row("cables", flows, data["obj"].id)
+            assert (found["from"], found["to"]) == (u, v)
+            assert found["conductors"] == "+".join(conductors.names(data["obj"].conductors))
+
+
+def test_a_cable_that_leads_to_an_unknown_board_is_listed_with_open_ends() -> None:
+    lost = changed(("feeds: SB\n", "feeds: NOWHERE\n"))
+    found = row("cables", lost, "W2")
+    assert (found["from"], found["to"], found["length [m]"]) == ("TBC", "TBC", "12")
+    assert (row("circuits", lost, "MSB.9")["feeds"], row("circuits", lost, "MSB.9")["kind"]) == ("TBC", "TBC")
+
+
+# ---- what a row says -------------------------------------------------------------------------------------------------
+
+def test_a_circuit_behind_a_group_names_the_group_and_the_group_its_residual_current(flows: Flows) -> None:
+    group, socket = row("circuits", flows, "MSB.1"), row("circuits", flows, "MSB.3")
+    assert (group["device"], group["residual current [mA]"], group["residual type"], group["kind"]) == (
+        "residual current device", "30", "A", "group of 2 circuits")
+    assert [socket[name] for name in ("group", "residual current [mA]", "breaking capacity [kA]", "load [kW]")] == ["MSB.1", "", "6", "3.2"]
+
+
+def test_the_power_of_module_level_inverters_is_their_number_times_one(flows: Flows) -> None:
+    for id_, number in (("SB.1", 9), ("SB.3", 7)):
+        assert float(row("circuits", flows, id_)["source [kVA]"]) == pytest.approx(number * flows.types["module-410"].power / 1000)
+
+
+def test_the_device_of_a_circuit_row_is_one_of_the_circuit_in_the_graph(flows: Flows) -> None:
+    for found in rows("circuits", flows):
+        words = {obj.word for node, obj in flows.graph.nodes(data="obj") if isinstance(obj, Device) and node.startswith(f"{found['id']}.")}
+        assert found["device"] in words
+
+
+def test_a_range_of_ways_is_no_date_to_a_spreadsheet(flows: Flows) -> None:
+    assert [r["way"] for r in rows("circuits", flows) if r["board"] == "SB"] == ["1 to 2", "3 to 4", "5 to 6", "7 to 8", "9 to 10"]
+
+
+def test_the_phase_of_a_single_pole_circuit_on_three_phases_is_open_until_it_is_said() -> None:
+    three = ("system: 1/PEN", "system: 3/PEN"), ("2C Cu XLPE 9 m", "4C Cu XLPE 9 m"), ("L1 PEN", "L1 L2 L3 PEN")
+    assert row("circuits", changed(*three), "MSB.7")["phases"] == "TBC"
+    assert row("circuits", changed(*three, ("{way: 7, ", "{way: 7, phase: L3, ")), "MSB.7")["phases"] == "L3"
+
+
+def test_what_stands_behind_a_sensor_is_what_falls_off_when_the_sensor_is_taken_out(flows: Flows) -> None:
+    live = nx.Graph((u, v) for u, v, data in flows.graph.edges(data=True) if conductors.carries(data["obj"].conductors, conductors.L1))
+    for found in rows("sensors", flows):
+        without = live.copy()
+        without.remove_node(found["id"])
+        reached = nx.node_connected_component(without, "supply")
+        lost = {node for node in without if node not in reached and isinstance(flows.obj(node), Source)}
+        assert set(found["sources behind"].split()) == lost
+    assert row("sensors", flows, "CT2")["sources behind"] == "INV1"
+
+
+def test_a_sensor_row_says_who_reads_it_and_how_it_is_turned() -> None:
+    lead = ("secondary: 0.333 V, lead: 3 m}", "secondary: 0.333 V, lead: [2.5 m own lead, 4 m twisted pair shielded]}")
+    found = row("sensors", changed(lead), "CT1")
+    assert [found[name] for name in ("P1 faces", "read by", "input", "reference phase", "lead length [m]", "lead make")] == [
+        "supply", "GW1", "1", "L1", "6.5", "own lead; twisted pair shielded"]
+
+
+def test_the_running_length_of_a_bus_adds_up_whatever_way_the_segments_are_written() -> None:
+    turned = changed(("{from: BAT1, to: BAT2, length: 3 m", "{from: BAT2, to: BAT1, length: 3 m"))
+    for found in (flows_of(TEXT), turned):
+        assert [r["running length [m]"] for r in rows("buses", found)] == ["10", "13"]
+    assert [(r["terminator at from"], r["terminator at to"]) for r in rows("buses", turned)] == [("yes", "no"), ("yes", "no")]
+
+
+def test_a_bus_that_is_no_chain_has_no_running_length() -> None:
+    apart = changed(("{from: BAT1, to: BAT2, length: 3 m", "{from: GW1, to: BAT2, length: 3 m"))
+    assert [r["running length [m]"] for r in rows("buses", apart)] == ["", ""]
+
+
+# ---- what nobody knows -----------------------------------------------------------------------------------------------
+
+def test_an_open_value_prints_tbc_and_so_does_every_sum_over_it() -> None:
+    flows = changed(("2C+2.5E Cu PVC 21 m", "2C+2.5E Cu PVC TBC"), ("to: BAT1, length: 10 m", "to: BAT1, length: TBC"))
+    assert row("cables", flows, "MSB.3.cable")["length [m]"] == "TBC"
+    assert row("circuits", flows, "MSB.3")["length [m]"] == "TBC"
+    assert [(r["length [m]"], r["running length [m]"]) for r in rows("buses", flows)] == [("TBC", "TBC"), ("3", "TBC")]
+
+
+def test_what_the_file_does_not_speak_of_prints_empty() -> None:
+    flows = changed(("2.5 mm² 2C+2.5E Cu PVC 21 m in conduit", "2.5 mm² 2C+2.5E 21 m"))
+    found = row("cables", flows, "MSB.3.cable")
+    assert (found["material"], found["insulation"], found["installed"]) == ("", "", "")
+    assert row("circuits", flows, "MSB.3")["cable size"] == "2.5 mm² 2C+2.5E"
+
+
+def test_a_value_that_could_not_be_read_prints_tbc() -> None:
+    assert row("sensors", changed(("primary: 100 A", "primary: 100")), "CT1")["primary [A]"] == "TBC"
+
+
+def test_a_chain_or_cable_that_is_all_open_prints_tbc_in_each_asked_column() -> None:
+    found = row("circuits", changed(("in_line: [breaker: 6 A C 2P 6 kA], feeds: GW1", "in_line: TBC, feeds: GW1")), "SB.9")
+    assert [found[name] for name in ("device", "rating [A]", "cable size", "length [m]")] == ["TBC"] * 4
+    found = row("cables", changed(("W2, parts: [16 mm² 2C+6E Cu XLPE 12 m in conduit in air]", "W2, parts: TBC")), "W2")
+    assert [found[name] for name in ("cores", "size [mm²]", "length [m]")] == ["TBC"] * 3
+
+
+def test_open_and_absent_cells_differ() -> None:
+    mark = Mark("site.yaml", 1, 1)
+    cases = ((True, False), (False, False), (True, True), (False, True))
+    shown = [Column("length", "m").show(Unknown(mark, "length", given=given, silent=silent)) for given, silent in cases]
+    assert shown == ["TBC", "", "TBC", "TBC"]
+
+
+@pytest.mark.parametrize(("text", "inner", "column", "shown"), [
+    ("30 mA", "A", Column("x", "mA", 3), "30"), ("6 kA", "A", Column("x", "kA", -3), "6"), ("0.6 kW", "W", Column("x", "kW", -3), "0.6"),
+    ("2.5 mm²", "mm2", Column("x", "mm²"), "2.5"), ("0 m", "m", Column("x", "m"), "0"), ("-0.0 V", "V", Column("x", "V"), "0"),
+    ("100000 m", "m", Column("x", "m"), "100000")])
+def test_a_number_prints_as_it_was_typed(text: str, inner: str, column: Column, shown: str) -> None:
+    assert column.show(parse_quantity(text, inner)) == shown
+
+
+def test_a_sum_of_floats_prints_without_their_dust() -> None:
+    assert Column("x", "m").show(0.1 + 0.2) == "0.3"
+    assert Column("x", "m").show(-1e-12) == "0"
+
+
+def test_columns_that_hold_quantities_bear_their_unit(flows: Flows) -> None:
+    counts = {"part", "cores", "in parallel", "way"}
+    for make in SCHEDULES.values():
+        table = make(flows)
+        for number, column in enumerate(table.columns):
+            holds_numbers = any(isinstance(r.cells[number], int | float) for r in table.rows)
+            assert not holds_numbers or column.unit or column.heading in counts, column
+            assert column.title == (f"{column.heading} [{column.unit}]" if column.unit else column.heading)
+
+
+def test_a_row_that_does_not_fit_its_columns_is_refused() -> None:
+    with pytest.raises(ValueError, match="2 cells for 1 columns"):
+        Table("t", "T", (Column("id"),), (Row(("a", "b")),))
+
+
+# ---- files -----------------------------------------------------------------------------------------------------------
+
+class Page(HTMLParser):
+    """The elements and the cells of a page, as a parser that is not ours sees them."""
+
+    def __init__(self, data: bytes) -> None:
+        super().__init__(convert_charrefs=True)
+        self.tags: set[str] = set()
+        self.names: set[str] = set()
+        self.cells: list[str] = []
+        self.text = ""
+        self.inside = ""
+        self.feed(data.decode("utf-8"))
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.add(tag)
+        self.names |= {name for name, _ in attrs}
+        self.inside = tag
+        if tag in ("td", "th"):
+            self.cells.append("")
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+        if self.inside in ("td", "th"):
+            self.cells[-1] += data
+
+    def handle_endtag(self, tag: str) -> None:
+        self.inside = ""
+
+
+TAGS = set("html head meta title style body h1 dl div dt dd p table thead tbody tr th td".split())
+ATTRIBUTES = {"lang", "charset", "http-equiv", "content", "name", "class", "scope", "data-id"}
+
+
+def read_csv(data: bytes) -> list[list[str]]:
+    return list(csv.reader(io.StringIO(data.decode("utf-8"), newline=""), strict=True))
+
+
+def test_csv_and_html_read_back_as_the_table(flows: Flows) -> None:
+    files = render(flows, ["csv", "html"])
+    for name, make in SCHEDULES.items():
+        table = make(flows)
+        wanted = [[column.title for column in table.columns], *table.texts()]
+        assert read_csv(files[f"{name}.csv"]) == wanted
+        assert Page(files[f"{name}.html"]).cells == [cell for line in wanted for cell in line]
+        assert b"\r" not in files[f"{name}.csv"] + files[f"{name}.html"]
+
+
+HOSTILE = ["=1+1", "+1", "-1+1", "@SUM(A1)", " =1+1", "\t=1+1", "\uff1d1+1", '<b>&"</b>', "<script>alert(1)</script>",
+           "a,b;c", "two\nlines", 'quo"te', "'); --", "ab\x1b[31mc", "\u202eright", "caf\u00e9 \u6f22", "</style><img src=x onerror=y>",
+           "]]>--><!--"]
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_a_hostile_name_is_inert_in_both_files(name: str) -> None:
+    said = yaml.safe_dump(name, default_style='"', width=1000).strip()
+    files = render(changed(("name: Hot water", f"name: {said}"), ("name: Heron Point Boathouse", f"name: {said}")), ["csv", "html"])
+    lines = read_csv(files["circuits.csv"])
+    cell = next(line[lines[0].index("name")] for line in lines if line[0] == "MSB.7")
+    # OWASP, "CSV Injection", from memory: a cell must not begin with = + - @ tab or CR; an apostrophe before it keeps it text
+    assert cell.lstrip()[:1] not in set("=+-@\t\r\uff1d\uff0b\uff0d\uff20")
+    assert {len(line) for line in lines} == {len(lines[0])}
+    page = Page(files["circuits.html"])
+    assert page.tags == TAGS and page.names == ATTRIBUTES
+    for data in files.values():
+        assert not re.search(r"[\x00-\x09\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]", data.decode("utf-8"))
+
+
+@pytest.mark.parametrize(("name", "shown"), [("=1+1", "=1+1"), ('<b>&"</b>', '<b>&"</b>'), ("caf\u00e9 \u6f22", "caf\u00e9 \u6f22")])
+def test_a_harmless_reading_of_a_hostile_name_stays_legible(name: str, shown: str) -> None:
+    said = yaml.safe_dump(name, default_style='"', width=1000).strip()
+    files = render(changed(("name: Hot water", f"name: {said}")), ["csv", "html"])
+    assert shown in Page(files["circuits.html"]).cells
+    assert any(shown in cell for line in read_csv(files["circuits.csv"]) for cell in line)
+
+
+@pytest.mark.parametrize("text", ["=1", " =1", "\u00a0=1", "\thello", "\rhello", "\x00-1"])
+def test_text_that_a_spreadsheet_might_trim_to_a_formula_is_guarded_too(text: str) -> None:
+    assert safe(text).startswith("'")
+    assert safe("plain =1") == "plain =1"
+
+
+def test_an_apostrophe_guards_text_but_never_a_number() -> None:
+    table = Table("t", "T", (Column("id"), Column("n", "V"), Column("text")), (Row(("A", -5.0, "-5")), Row(("B", 0.25, "5"))))
+    assert csv_bytes(table) == b"id,n [V],text\nA,-5,'-5\nB,0.25,5\n"
+
+
+def test_a_page_needs_nothing_but_itself(flows: Flows) -> None:
+    for name, data in render(flows, ["html"]).items():
+        page = Page(data)
+        assert page.tags == TAGS and page.names <= ATTRIBUTES, name
+        assert not re.search(rb"https?:|//|url\(|@import|javascript", data)
+
+
+def test_the_head_of_a_page_has_site_drawing_revision_and_cautions(flows: Flows) -> None:
+    page = Page(render(flows, ["html"])["cables.html"]).text
+    for words in ("Heron Point Boathouse", "HPB-E-001", "RevisionA", "for application", "several sources (supply, INV1, INV2, BAT1, BAT2)",
+                  "Isolate every source, then prove dead", "verified under local rules by a licensed person"):
+        assert words in page
+    assert "to be confirmed" not in page and "of reading" not in page
+
+
+def test_a_page_counts_open_values_and_faults_of_reading() -> None:
+    flows = changed(("2C+2.5E Cu PVC 21 m", "2C+2.5E Cu PVC TBC"), ("primary: 100 A", "primary: 100"))
+    page = Page(render(flows, ["html"])["cables.html"]).text
+    assert "1 value is to be confirmed (TBC)." in page
+    assert "1 fault of reading" in page
+
+
+def test_the_last_revision_stands_in_the_head_and_nothing_is_made_up() -> None:
+    added = changed(("note: Issued for application}", "note: Issued for application}\n    - {rev: B, date: 2026-04-01}"))
+    assert "RevisionB" in Page(render(added, ["html"])["buses.html"]).text
+    start, end = TEXT.index("drawing:\n"), TEXT.index("profile:")
+    bare = Page(render(flows_of(TEXT[:start] + TEXT[end:]), ["html"])["buses.html"]).text
+    assert "Drawingnot given" in bare and "Revisionnot given" in bare
+
+
+def test_file_names_are_ours_alone(flows: Flows) -> None:
+    assert set(render(flows, ["csv", "html"])) == {f"{name}.{ending}" for name in SCHEDULES for ending in ("csv", "html")}
+    with pytest.raises(ValueError, match="'ods'"):
+        render(flows, ["ods"])
+
+
+def test_a_site_with_nothing_on_it_gives_empty_tables() -> None:
+    flows = flows_of("site: {name: Bare}\nsupply: {system: 1/N/PE AC 50 Hz 230 V}\n")
+    for name, data in render(flows, ["csv", "html"]).items():
+        assert len(data.splitlines()) == 1 if name.endswith(".csv") else b"Nothing of this kind" in data
+
+
+PROGRAM = """
+import hashlib, sys
+from pathlib import Path
+from schedules.render import render
+from topology.flow import Flows
+from topology.read import read_file
+for name, data in render(Flows(read_file(Path(sys.argv[1]))), ["csv", "html"]).items():
+    print(name, hashlib.sha256(data).hexdigest())
+"""
+
+
+def test_hash_seed_locale_and_folder_do_not_change_a_byte(tmp_path: Path) -> None:
+    outputs = set()
+    for seed, locale, folder in (("1", "C", ROOT), ("77", "de_DE.UTF-8", tmp_path), ("random", "tr_TR.ISO-8859-9", tmp_path)):
+        env = {**os.environ, "PYTHONHASHSEED": seed, "LC_ALL": locale, "PYTHONPATH": str(ROOT), "TZ": "Asia/Tokyo"}
+        done = subprocess.run([sys.executable, "-c", PROGRAM, str(SITE)], env=env, cwd=folder, capture_output=True, text=True, check=True)
+        outputs.add(done.stdout)
+    assert len(outputs) == 1 and len(outputs.pop().splitlines()) == 2 * len(SCHEDULES)

@@ -1,0 +1,70 @@
+# SPDX-License-Identifier: MIT
+"""Generated sites: valid and silent, of the size asked for, the same each time; each slip makes exactly its own check speak."""
+from __future__ import annotations
+
+import hashlib
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from sites import MUTATIONS, SMALLEST_WITH_SOLAR, site
+from topology.read import read_bytes
+from topology.report import check
+from topology.rule import RULES
+
+SIZES = [(seed, objects, phases) for seed, objects in ((1, 10), (2, 30), (3, 70), (4, 200), (5, 700), (6, 2000)) for phases in (1, 3)]
+
+
+@pytest.mark.parametrize(("seed", "objects", "phases"), SIZES)
+def test_a_generated_site_is_read_and_checked_without_a_word(seed: int, objects: int, phases: int) -> None:
+    read = read_bytes(site(seed, objects, phases).encode())
+    assert read.complete and read.findings == ()
+    assert [(f.rule, f.message) for f in check(read).findings] == []
+
+
+@pytest.mark.parametrize(("seed", "objects", "phases"), SIZES)
+def test_it_has_about_as_many_objects_as_asked_for(seed: int, objects: int, phases: int) -> None:
+    number = len(read_bytes(site(seed, objects, phases).encode()).objects)
+    assert objects <= number <= objects + max(SMALLEST_WITH_SOLAR, objects // 5)
+
+
+def test_the_largest_site_is_valid() -> None:
+    read = read_bytes(site(7, 20_000, 1).encode())
+    assert read.complete and read.findings == () and 20_000 <= len(read.objects) <= 20_200
+
+
+def test_the_same_arguments_give_the_same_text_whatever_the_hash_seed() -> None:
+    code = "import sys, sites, hashlib; sys.stdout.write(hashlib.sha256(sites.site(9, 400, 3).encode()).hexdigest())"
+    wanted = hashlib.sha256(site(9, 400, 3).encode()).hexdigest()
+    for seed in ("1", "77"):
+        env = {**os.environ, "PYTHONHASHSEED": seed}
+        assert subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True, cwd=Path(__file__).parent,
+                              env=env).stdout == wanted
+    assert site(9, 400, 3) != site(10, 400, 3)
+
+
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("phases", [1, 3])
+@pytest.mark.parametrize("rule", sorted(MUTATIONS))
+def test_a_slip_makes_its_own_check_speak_and_no_other(rule: str, phases: int, seed: int) -> None:
+    text = site(seed, 150, phases)
+    assert {(f.rule, f.outcome) for f in check(read_bytes(MUTATIONS[rule](text).encode())).findings} == {(rule, "finding")}
+
+
+def test_every_check_has_its_slip() -> None:
+    assert set(MUTATIONS) == set(RULES)
+
+
+@pytest.mark.parametrize("rule", sorted(MUTATIONS))
+def test_a_site_without_the_thing_cannot_have_the_slip(rule: str) -> None:
+    if rule != "grid-sensor-misses":  # even the smallest site has a grid sensor
+        with pytest.raises(ValueError, match="nothing to change"):
+            MUTATIONS[rule](site(1, 10))
+
+
+@pytest.mark.parametrize("arguments", [(1, 9, 1), (1, 20_001, 1), (1, 100, 2)])
+def test_other_sizes_are_refused(arguments: tuple[int, int, int]) -> None:
+    with pytest.raises(ValueError, match="no site with"):
+        site(*arguments)

@@ -1,0 +1,45 @@
+# SPDX-License-Identifier: MIT
+"""What several checks share: lists of ids in messages, and who takes or gives power on a phase."""
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from ..conductors import bits
+from ..errors import CannotTell, Unknown
+from ..flow import Flows
+from ..kinds import Said
+from ..site import Equipment, Load
+
+__all__ = ["known", "listed", "on_phase"]
+
+
+def known(references: Iterable[Said]) -> list[Said]:
+    """References, all of them known. Raises CannotTell for one that is TBC or could not be read."""
+    found = list(references)
+    for said in found:
+        if isinstance(said, Unknown):
+            raise CannotTell(said)
+    return found
+
+
+def listed(ids: Iterable[str], most: int = 8) -> str:
+    """Ids for a message, cut where they get many; the finding's objects name them all."""
+    words = list(ids)
+    return ", ".join(words[:most]) + (f" and {len(words) - most} more" if len(words) > most else "")
+
+
+def on_phase(site: Flows, above: str, phase: str, classes: type | tuple[type, ...]) -> list[str]:
+    """Ids of these classes that a place separates from the point of supply on one phase; spare ways do not count.
+
+    Equipment that stands on a circuit of several phases and says that it uses another one is left out.
+    Raises CannotTell where the phase of such equipment is TBC.
+    """
+    assert site.root is not None
+    found = []
+    for node in site.net(bits([phase])).under(above, site.root):
+        obj = site.obj(node)
+        spare = isinstance(obj, Load) and isinstance(obj.kind, str) and obj.kind == "spare"
+        elsewhere = isinstance(obj, Equipment) and obj.phase is not None and phase not in obj.phase
+        if isinstance(obj, classes) and not spare and not elsewhere:
+            found.append(node)
+    return found
