@@ -1,46 +1,38 @@
 # SPDX-License-Identifier: MIT
-"""The command line: check, draw, schedule, explain."""
+"""The command line: check, draw, schedule, explain, schema."""
 from __future__ import annotations
 
 import argparse
+import importlib.util
 import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from topology.errors import SiteError, Unusable
-from topology.read import ReadSite, read_file
+from sld.beside import stranger
 
 __all__ = ["main"]
+
+Command = Callable[[argparse.Namespace], int]
 
 
 def main(argv: list[str] | None = None) -> int:
     """Run one command; returns its exit code."""
-    parser = argparse.ArgumentParser(prog="sld", description="One text file describes a site: check it, draw it.")
-    commands = parser.add_subparsers(dest="command", required=True)
-    check = commands.add_parser("check", help="report what is wrong and what is not known")
-    check.add_argument("site", type=Path)
-    check.add_argument("--json", action="store_true")
-    draw = commands.add_parser("draw", help="draw the single-line diagram")
-    draw.add_argument("site", type=Path)
-    draw.add_argument("-o", dest="folder", type=Path, required=True)
-    draw.add_argument("--format", default="svg,pdf,scene", help="svg, pdf, png, scene; separated by commas")
-    schedule = commands.add_parser("schedule", help="write the circuit, cable, bus and sensor schedules")
-    schedule.add_argument("site", type=Path)
-    schedule.add_argument("-o", dest="folder", type=Path, required=True)
-    schedule.add_argument("--format", default="csv,html", help="csv, html; separated by commas")
-    explain = commands.add_parser("explain", help="what a rule means")
-    explain.add_argument("rule", nargs="?", default="")
-    explain.add_argument("--list", action="store_true")
-    args = parser.parse_args(argv)
-    run: dict[str, Callable[[argparse.Namespace], int]] = {"check": _check, "draw": _draw, "schedule": _schedule, "explain": _explain}
-    try:
-        return run[args.command](args)
-    except Unusable as error:
-        print(f"{error.finding.mark.file}:1:1  error  {error.finding.rule}: {error}", f"next: {error.finding.next}", sep="\n", file=sys.stderr)
+    wrong = stranger(importlib.util.find_spec)
+    if wrong:
+        print(wrong, file=sys.stderr)
         return 2
-    except SiteError as error:
-        print(error, file=sys.stderr)
+    from topology.errors import SiteError, Unusable
+
+    args = _parser().parse_args(argv)
+    try:
+        return args.run(args)
+    except Unusable as error:
+        place = error.finding.mark.file
+        print(f"{place}:1:1  error  {error.finding.rule}: {error}", f"next: {error.finding.next}", sep="\n", file=sys.stderr)
+        return 2
+    except (SiteError, OSError) as error:
+        print(f"sld: {error}", file=sys.stderr)
         return 1
     except Exception as error:
         if os.environ.get("SLD_DEBUG"):
@@ -49,7 +41,43 @@ def main(argv: list[str] | None = None) -> int:
         return 70
 
 
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="sld", description="One text file describes a site: check it, draw it, list it.")
+    commands = parser.add_subparsers(required=True)
+
+    def add(name: str, run: Command, words: str) -> argparse.ArgumentParser:
+        command = commands.add_parser(name, help=words)
+        command.set_defaults(run=run)
+        return command
+
+    check = add("check", _check, "report what is wrong and what is not known")
+    check.add_argument("site", type=Path)
+    check.add_argument("--json", action="store_true", help="for programs")
+    _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, scene")
+    _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
+    explain = add("explain", _explain, "what a rule means")
+    explain.add_argument("rule", nargs="?", default="")
+    explain.add_argument("--list", action="store_true", help="name all rules")
+    add("schema", _schema, "print the JSON Schema of the site file, for editors")
+    return parser
+
+
+def _writes(command: argparse.ArgumentParser, usual: str, known: str) -> None:
+    """The arguments of a command that writes files."""
+    def formats(text: str) -> list[str]:
+        names = text.split(",")
+        if unknown := [name for name in names if name not in known.split(", ")]:
+            raise argparse.ArgumentTypeError(f"'{unknown[0]}' is none of {known}")
+        return names
+
+    command.add_argument("site", type=Path)
+    command.add_argument("-o", dest="folder", type=Path, required=True, help="folder to write to")
+    command.add_argument("--format", type=formats, default=formats(usual), help=f"{known}; separated by commas")
+    command.add_argument("--strict", action="store_true", help="exit 1 where the site has errors")
+
+
 def _check(args: argparse.Namespace) -> int:
+    from topology.read import read_file
     from topology.report import check
 
     report = check(read_file(args.site))
@@ -58,49 +86,53 @@ def _check(args: argparse.Namespace) -> int:
 
 
 def _draw(args: argparse.Namespace) -> int:
-    from topology.flow import Flows
+    from sld.files import diagrams
 
-    from sld.files import diagrams, write_whole
-
-    read = read_file(args.site)
-    wrong = [f for f in read.findings if f.severity == "error"]
-    if read.unusable:
-        _point_out(read, args.site)
-        return 2
-    for name, data in diagrams(Flows(read), args.format.split(",")).items():
-        write_whole(args.folder / name, data)
-    print(f"{len(wrong)} errors in the site file: see sld check {args.site}", file=sys.stderr)
-    return 0
+    return _write(args, diagrams)
 
 
 def _schedule(args: argparse.Namespace) -> int:
     from schedules.render import render
+
+    return _write(args, render)
+
+
+def _write(args: argparse.Namespace, make: Callable[..., dict[str, bytes]]) -> int:
+    """Read, make every file, then write them; the number of findings goes to stderr."""
     from topology.flow import Flows
+    from topology.read import read_file
+    from topology.report import check
 
     from sld.files import write_whole
 
     read = read_file(args.site)
+    report = check(read)
     if read.unusable:
-        _point_out(read, args.site)
+        print(report.text(), file=sys.stderr)
         return 2
-    for name, data in render(Flows(read), args.format.split(",")).items():
+    for name, data in make(Flows(read), args.format).items():
         write_whole(args.folder / name, data)
-    return 0
+    counts = report.counts
+    print(f"{counts['error']} errors, {counts['warning']} warnings, {counts['cannot_tell']} not known: sld check {args.site}", file=sys.stderr)
+    return int(args.strict and counts["error"] > 0)
 
 
 def _explain(args: argparse.Namespace) -> int:
-    from topology.report import explain, rule_names
+    from topology.report import explain, explain_list
 
     if args.list:
-        print("\n".join(rule_names()))
+        print(explain_list())
         return 0
     text = explain(args.rule)
     print(text or f"there is no rule '{args.rule}'; sld explain --list names them", file=sys.stdout if text else sys.stderr)
     return 0 if text else 2
 
 
-def _point_out(read: ReadSite, site: Path) -> None:
-    print(f"{site} cannot be used: {read.findings[0].message if read.findings else 'it is empty'}; see sld check {site}", file=sys.stderr)
+def _schema(args: argparse.Namespace) -> int:
+    from topology.schema import schema_json
+
+    print(schema_json(), end="")
+    return 0
 
 
 if __name__ == "__main__":

@@ -8,16 +8,24 @@ from pathlib import Path
 
 from topology.flow import Flows
 
+from sld.bus_diagram import bus_diagram
+from sld.primitives import Scene
 from sld.scene_json import scene_json
 from sld.single_line import single_line
 from sld.svg import svg
 
-__all__ = ["diagrams", "write_whole"]
+__all__ = ["FORMATS", "diagrams", "write_whole"]
+
+FORMATS = ("svg", "pdf", "png", "scene")
 
 
 def diagrams(flows: Flows, formats: Sequence[str]) -> dict[str, bytes]:
-    """The files of the single-line diagram by name."""
-    scene = single_line(flows)
+    """The files of all diagrams by name; a site without a bus has no bus diagram."""
+    scenes = [single_line(flows), bus_diagram(flows)]
+    return {name: data for scene in scenes if scene is not None for name, data in _files(scene, formats).items()}
+
+
+def _files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for sheet in scene.sheets:
         if "svg" in formats:
@@ -39,5 +47,8 @@ def write_whole(path: Path, data: bytes) -> None:
     """Write a file aside and replace the old one in one step."""
     path.parent.mkdir(parents=True, exist_ok=True)
     aside = path.with_name(f".{path.name}.{os.getpid()}")
-    aside.write_bytes(data)
-    os.replace(aside, path)
+    try:
+        aside.write_bytes(data)
+        os.replace(aside, path)
+    finally:
+        aside.unlink(missing_ok=True)

@@ -46,7 +46,11 @@ def _revisions(drawing: Any) -> tuple[Revision, ...]:
 
 
 def _notes(flows: Flows) -> tuple[str, ...]:
-    site, notes = flows.site, []
+    site = flows.site
+    notes = ["A number before a circuit's name is its way on the board."]
+    if not isinstance(site.supply, Unknown) and not isinstance(site.supply.faults, Unknown):
+        largest, loop = (_text(site.supply.faults, n) or "TBC" for n in ("largest", "loop"))
+        notes.append(f"Largest prospective fault current: {largest}; earth-fault loop impedance: {loop}.")
     if not isinstance(site.operation, Unknown):
         mode, charge, backup = (_text(site.operation, n) for n in ("mode", "charge_from_grid", "backup"))
         charge = {"True": "yes", "False": "no"}.get(charge, "TBC")

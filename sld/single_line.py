@@ -90,7 +90,7 @@ class _Tree:
 
     def _one(self, node: str, feed: Feed | None, children: tuple[Strip, ...]) -> Strip:
         obj = self.flows.obj(node)
-        lines = () if isinstance(obj, Board) else device_lines(obj, self.flows.types)
+        lines = () if isinstance(obj, Board | Bar) else device_lines(obj, self.flows.types)
         if node == self.flows.root:
             lines = _supply_lines(self.flows)
         elif node in self.circuits:
@@ -123,9 +123,9 @@ def _ends_of_circuits(flows: Flows) -> dict[str, Circuit]:
 
 def _circuit_lines(circuit: Circuit) -> tuple[str, ...]:
     """Way and name of a circuit."""
-    way = f"way {circuit.way}" if isinstance(circuit.way, tuple) else ""
+    way = f"{circuit.way}" if isinstance(circuit.way, tuple) else ""
     name = str(circuit.name) if given(circuit.name) else ""
-    return tuple(text for text in (way, name) if text)
+    return (f"{way} {name}".strip(),) if way or name else ()
 
 
 def _terminators(flows: Flows) -> dict[str, tuple[tuple[str, str], ...]]:
@@ -153,7 +153,7 @@ def _kind(obj: Any) -> str:
 def _enclosure_lines(obj: Board | Place | Thing) -> tuple[str, ...]:
     first = f"{obj.id} {obj.name}".strip()
     if isinstance(obj, Board) and not isinstance(obj.busbar, Unknown):
-        return (first, f"busbar {obj.busbar:g} A")
+        return (f"{first}, {obj.busbar:g} A",)
     return (first,)
 
 
@@ -167,7 +167,4 @@ def _supply_lines(flows: Flows) -> tuple[str, ...]:
         code = "TBC" if isinstance(system.code, Unknown) else f"{system.code[0]}/{system.code[1]}"
         lines.append(f"{code} AC {frequency} {voltage}")
     lines.append("allocation TBC" if isinstance(supply.allocation, Unknown) else f"allocation {supply.allocation:g} A")
-    if not isinstance(supply.faults, Unknown):
-        lines += [f"largest fault {supply.faults.largest}"] if given(supply.faults.largest) else []
-        lines += [f"loop {supply.faults.loop}"] if given(supply.faults.loop) else []
     return tuple(lines)

@@ -18,6 +18,7 @@ import networkx as nx
 from . import conductors
 from .errors import CannotTell, Unknown
 from .graph import Link, build_graph
+from .kinds import Said
 from .modes import GRID, Mode
 from .read import ReadSite
 from .site import Board, Bus, EquipmentType, Segment, Source, Supply, Switching
@@ -255,7 +256,8 @@ class Flows:
         degree = dict(chain.degree())
         pieces = nx.number_connected_components(chain) if chain else 0
         is_chain = pieces == 1 and chain.number_of_edges() == len(chain) - 1 and max(degree.values()) <= 2
-        ends = tuple(n for n in chain if degree[n] == 1)
+        said = {end.id: n for n, s in reversed(list(enumerate(segments))) for end in (s.to, s.from_) if isinstance(end, Said)}
+        ends = tuple(sorted((n for n in chain if degree[n] == 1), key=lambda n: said.get(n, 0)))  # the chain begins where the file begins
         devices = tuple(nx.dfs_preorder_nodes(chain, ends[0])) if is_chain else tuple(chain)
         lengths = [s.length for s in segments]
         known = all(isinstance(length, float) for length in lengths)

@@ -11,7 +11,6 @@ from sld.layout.move import moved_mark
 from sld.layout.text import LINE, wrap
 from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Symbol, Text
 from sld.sheet.cells import TEXT, heading
-from sld.symbols import symbol
 
 __all__ = ["Entry", "entries", "legend_marks"]
 
@@ -34,7 +33,7 @@ def entries(drawn: Drawn, kinds: Sequence[str] | None) -> list[Entry]:
     """Symbols in the order given (or as they occur), then kinds of line, enclosure, and pens of status."""
     shapes = {placed.symbol.kind: placed.symbol for placed in drawn.symbols}
     wanted = [kind for kind in kinds if kind in shapes] if kinds is not None else list(shapes)
-    found = [symbol_entry(shapes[kind] if kind == "busbar" else symbol(kind)) for kind in wanted]
+    found = [symbol_entry(shapes[kind]) for kind in wanted]
     pens = {wire.kind: wire.pen for wire in reversed(drawn.wires)}
     found += [line_entry(pens[kind], words) for kind, words in LINES.items() if kind in pens]
     if drawn.areas:
