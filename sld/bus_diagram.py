@@ -14,7 +14,7 @@ from sld.layout import Chain, ChainDevice, ChainLink, chain_layouts
 from sld.primitives import Scene
 from sld.sheet import compose
 from sld.sheet_info import sheet_info
-from sld.single_line import pen_of
+from sld.single_line import BUS, pen_of
 from sld.words import given
 
 __all__ = ["bus_diagram"]
@@ -25,7 +25,7 @@ def bus_diagram(flows: Flows) -> Scene | None:
     chains = tuple(chain for bus in flows.objects.values() if isinstance(bus, Bus) and (chain := _chain(flows, bus)).devices)
     if not chains:
         return None
-    info = sheet_info(flows, "Bus diagram")
+    info = sheet_info(flows, "Bus diagram", power=False)
     return Scene("bus", f"{info.number} {info.title}".strip(), (compose(chain_layouts(chains), info),))
 
 
@@ -78,4 +78,4 @@ def _link(segment: Segment, start: str, end: str, running: str) -> ChainLink:
     length = "TBC" if isinstance(segment.length, Unknown) else show_quantity(segment.length, "m")
     bonds: list[Any] = [b.id for b in segment.shield_bond if isinstance(b, Said)] if isinstance(segment.shield_bond, tuple) else []
     bond = next((b for b in bonds if b in (start, end)), "")
-    return ChainLink(segment.id, segment.id, start, end, f"{length}{running}", bond)
+    return ChainLink(segment.id, segment.id, start, end, f"{length}{running}", bond, BUS)

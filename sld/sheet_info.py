@@ -24,8 +24,8 @@ def _text(part: Any, *names: str) -> str:
     return "" if isinstance(part, Unknown) or part is None else str(part)
 
 
-def sheet_info(flows: Flows, document: str) -> SheetInfo:
-    """The texts of a sheet of this site; an unknown field stays blank."""
+def sheet_info(flows: Flows, document: str, power: bool = True) -> SheetInfo:
+    """The texts of a sheet of this site; an unknown field stays blank. power: with totals and faults of the supply."""
     site = flows.site
     revisions = _revisions(site.drawing)
     last = revisions[-1] if revisions else None
@@ -37,7 +37,7 @@ def sheet_info(flows: Flows, document: str) -> SheetInfo:
         language=_text(site, "drawing", "language") or "en", supplementary=_text(site, "site", "name"), site=_text(site, "site", "name"),
         address=_text(site, "site", "address"), connection=_text(site, "site", "connection"), customer=_text(site, "people", "customer"),
         designer=_text(site, "people", "designer", "name"), licence=_text(site, "people", "designer", "licence"), final=status == "as-built",
-        revisions=revisions, notes=_notes(flows), totals=_totals(flows))
+        revisions=revisions, notes=_notes(flows, power), totals=_totals(flows) if power else ())
 
 
 def _revisions(drawing: Any) -> tuple[Revision, ...]:
@@ -45,10 +45,10 @@ def _revisions(drawing: Any) -> tuple[Revision, ...]:
     return tuple(Revision(_text(r, "rev"), _text(r, "date"), _text(r, "note")) for r in rows)
 
 
-def _notes(flows: Flows) -> tuple[str, ...]:
+def _notes(flows: Flows, power: bool) -> tuple[str, ...]:
     site = flows.site
-    notes = ["A number before a circuit's name is its way on the board."]
-    if not isinstance(site.supply, Unknown) and not isinstance(site.supply.faults, Unknown):
+    notes = ["A number before a circuit's name is its way on the board."] if power else []
+    if power and not isinstance(site.supply, Unknown) and not isinstance(site.supply.faults, Unknown):
         largest, loop = (_text(site.supply.faults, n) or "TBC" for n in ("largest", "loop"))
         notes.append(f"Largest prospective fault current: {largest}; earth-fault loop impedance: {loop}.")
     if not isinstance(site.operation, Unknown):

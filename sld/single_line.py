@@ -17,9 +17,10 @@ from sld.sheet import compose
 from sld.sheet_info import sheet_info
 from sld.words import cable_lines, device_lines, given
 
-__all__ = ["EXISTING", "NEW", "pen_of", "single_line"]
+__all__ = ["BUS", "LEAD", "pen_of", "single_line"]
 
 EXISTING, NEW, REMOVED = Pen(0.25), Pen(0.5), Pen(0.25, (2.0, 1.0))
+BUS, LEAD = Pen(0.35, (3.0, 1.0)), Pen(0.25, (1.0, 0.75))
 
 
 def pen_of(obj: Any) -> Pen:
@@ -78,7 +79,7 @@ class _Tree:
                 found.append((child, self._feed(link, child)))
             elif data["layer"] == "lead" and isinstance(link.run, Controller):
                 length = (f"lead {link.run.lead:g} m",) if isinstance(link.run.lead, float) else ()
-                found.append((child, Feed(link.id, link.run.id, "lead", lines=length, pen=pen_of(link.run))))
+                found.append((child, Feed(link.id, link.run.id, "lead", lines=length, pen=LEAD)))
         return found
 
     def _feed(self, link: Link, child: str) -> Feed:
@@ -105,7 +106,7 @@ class _Tree:
 
     def nets(self) -> tuple[Net, ...]:
         """The buses whose devices are drawn."""
-        return tuple(Net(bus.id, "bus", runs, bus.name or bus.id, pen=Pen(0.35, (3.0, 1.0)))
+        return tuple(Net(bus.id, "bus", runs, bus.name or bus.id, pen=BUS)
                      for bus in self.flows.objects.values() if isinstance(bus, Bus) if (runs := self._runs(bus)))
 
     def _runs(self, bus: Bus) -> tuple[Run, ...]:
@@ -162,7 +163,7 @@ def _supply_lines(flows: Flows) -> tuple[str, ...]:
     system = supply.system
     lines = ["Point of supply"]
     if not isinstance(system, Unknown):
-        voltage = "TBC" if isinstance(system.voltage, Unknown) else f"{system.voltage:g} V"
+        voltage = "TBC" if isinstance(system.voltage, Unknown) else "/".join(f"{volts:g}" for volts in system.voltage) + " V"
         frequency = "TBC" if isinstance(system.frequency, Unknown) else f"{system.frequency:g} Hz"
         code = "TBC" if isinstance(system.code, Unknown) else f"{system.code[0]}/{system.code[1]}"
         lines.append(f"{code} AC {frequency} {voltage}")

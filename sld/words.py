@@ -7,7 +7,7 @@ from typing import Any
 from topology.errors import Unknown
 from topology.fields import fields_of
 from topology.graph import Bar, Joint
-from topology.site import Board, Cable, CablePart, Controller, CurrentTransformer, Equipment, EquipmentType, Load, ModuleInverters, Thing
+from topology.site import Board, Cable, CablePart, Controller, CurrentTransformer, Equipment, EquipmentType, Load, Meter, ModuleInverters, Thing
 from topology.quantity import show_quantity
 
 __all__ = ["cable_lines", "device_lines", "given", "ratings"]
@@ -47,6 +47,8 @@ def device_lines(obj: Any, types: dict[str, EquipmentType]) -> tuple[str, ...]:
         lines += _equipment_lines(obj, types)
     elif isinstance(obj, CurrentTransformer):
         lines += _sensor_lines(obj)
+    elif isinstance(obj, Meter):
+        lines.append(f"energy meter, {'import and export' if str(obj.direction) == 'both' else obj.direction}")
     elif isinstance(obj, Controller):
         lines += [str(obj.kind)]
     elif isinstance(obj, Board):

@@ -8,7 +8,10 @@ from pathlib import Path
 
 import networkx as nx
 import pytest
+from sld.bus_diagram import bus_diagram
 from sld.cli import main
+from sld.primitives import Polyline, Text
+from sld.single_line import single_line
 from topology.fields import show_object
 from topology.flow import Flows
 from topology.read import read_bytes, read_file
@@ -106,3 +109,30 @@ def test_the_schedules_name_what_the_drawing_shows(tmp_path: Path) -> None:
             rows = [row["id"] for row in csv.DictReader(file)]
         assert rows
         assert {i for i in rows if not i.endswith(".trunk")} <= drawn
+
+
+@pytest.mark.parametrize("volts", ["230 V", "400/230 V", "400 V"])
+def test_the_voltage_of_the_supply_is_kept_as_it_was_written(volts: str) -> None:
+    read = read_bytes(f"site: {{name: x}}\nsupply:\n  system: 3/N/PE AC 50 Hz {volts}\n  in_line: [fuse: 63 A]\n  load: general\n".encode())
+    assert read.findings == ()
+    assert show_object(read.site.supply.system) == f"3/N/PE AC 50 Hz {volts}"
+    assert any(volts in label.text.text for label in single_line(Flows(read)).sheets[0].labels)
+
+
+def test_the_legend_of_the_bus_diagram_explains_nothing_that_is_not_there() -> None:
+    scene = bus_diagram(Flows(read_file(SITE)))
+    assert scene is not None
+    texts = {m.text for f in scene.sheets[0].furniture if f.name == "legend" for m in f.marks if isinstance(m, Text)}
+    assert "Control bus" in texts and "Removed (dashed)" not in texts  # nothing on this site is removed
+
+
+def test_the_legend_draws_each_kind_of_line_as_the_sheet_does() -> None:
+    sheet = single_line(Flows(read_file(SITE))).sheets[0]
+    legend = next(f for f in sheet.furniture if f.name == "legend")
+    words = {m.text: m.at for m in legend.marks if isinstance(m, Text)}
+    for kind, word in (("bus", "Control bus"), ("lead", "Sensor or device lead"), ("power", "Power conductors")):
+        dashes = {w.pen.dash for w in sheet.wires if w.kind == kind and len(w.points) >= 2 and not w.ends[-1].endswith("terminator")}
+        y = words[word][1]
+        drawn = [m.pen.dash for m in legend.marks if isinstance(m, Polyline) and len(m.points) == 2 and abs(m.points[0][1] - y) < 3
+                 and m.points[0][0] < words[word][0] and words[word][0] - m.points[0][0] < 30]
+        assert drawn and set(drawn) <= dashes, kind

@@ -286,14 +286,21 @@ class Amount(TextKind):
 
 
 class Voltage(Amount):
-    """A system voltage, 230 V or 400/230 V; the value is phase to neutral."""
+    """Voltages of a system as IEC 61082 writes them: 230 V, or 400/230 V; a tuple of what is said [V]."""
 
     def __init__(self) -> None:
         super().__init__("V", "230 V", 1, 1000, only=("V",))
         self.token = self.pattern = rf"(?:\d{{2,4}}/)?{self.token}"
 
     def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
-        return super().checked(text.rpartition("/")[2], mark, scope, what)
+        line, _, rest = text.rpartition("/")
+        volts = super().checked(rest, mark, scope, what)
+        if isinstance(volts, Unknown):
+            return volts
+        return (float(line), volts) if re.fullmatch(r"\d{2,4}", line) else (volts,)
+
+    def show(self, value: tuple[float, ...]) -> str:
+        return "/".join(f"{volts:g}" for volts in value) + " V"
 
 
 class WayKind(TextKind):

@@ -380,13 +380,13 @@ class Board(Thing):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class System(Part):
-    """The system of supply: code as IEC 61082 writes it, frequency [Hz], voltage as phase-to-neutral [V]."""
+    """The system of supply: code as IEC 61082 writes it, frequency [Hz], voltage as said: one or two values [V]."""
 
     word: ClassVar[str] = "system"
     code: tuple[int, str] = say(SystemCode(), "phases and conductors", short=True, required=True)
     kind: str = say(Choice("AC"), "kind of current", short=True)
     frequency: float = say(Amount("Hz", "50 Hz", 1, 1000), "frequency", short=True, asked=True)
-    voltage: float = say(Voltage(), "voltage", short=True, asked=True)
+    voltage: tuple[float, ...] = say(Voltage(), "voltage", short=True, asked=True)
 
     @property
     def phases(self) -> int:

@@ -139,4 +139,4 @@ def emit_bond(sketch: Sketch, route: Route, points: tuple[Point, ...]) -> None:
         start: tuple[Point, ...] = ((x + (BOND if u > x else -BOND), y),)
     else:
         start = ((x, y + 1.5), (x + BOND, y + 1.5))
-    hang(sketch, "shield-bond", f"{link.id}.bond", link.object, link.id, start, link.pen, "earth")
+    hang(sketch, "shield-bond", f"{link.id}.bond", link.object, link.id, start, Pen(link.pen.width), "earth")  # the bus is dashed, its bond is not

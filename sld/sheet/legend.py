@@ -9,7 +9,7 @@ from math import ceil
 from sld.layout.model import Drawn
 from sld.layout.move import moved_mark
 from sld.layout.text import LINE, wrap
-from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Symbol, Text
+from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Symbol, Text, Wire
 from sld.sheet.cells import TEXT, heading
 
 __all__ = ["Entry", "entries", "legend_marks"]
@@ -34,11 +34,18 @@ def entries(drawn: Drawn, kinds: Sequence[str] | None) -> list[Entry]:
     shapes = {placed.symbol.kind: placed.symbol for placed in drawn.symbols}
     wanted = [kind for kind in kinds if kind in shapes] if kinds is not None else list(shapes)
     found = [symbol_entry(shapes[kind]) for kind in wanted]
-    pens = {wire.kind: wire.pen for wire in reversed(drawn.wires)}
+    # short stubs to terminators have the pen of their device: the longest wire shows how its kind is drawn, status apart
+    pens = {wire.kind: wire.pen for wire in sorted(drawn.wires, key=run_length)}
+    pens |= {kind: min((w.pen for w in drawn.wires if w.kind == kind and w.pen.dash == pen.dash), key=lambda p: p.width) for kind, pen in pens.items()}
     found += [line_entry(pens[kind], words) for kind, words in LINES.items() if kind in pens]
     if drawn.areas:
         found.append(line_entry(drawn.areas[0].pen, "Board or place"))
     return found + status_entries(drawn) + mark_entries(drawn)
+
+
+def run_length(wire: Wire) -> float:
+    """Length of a wire [mm]; its strokes are horizontal or vertical."""
+    return sum(abs(x1 - x0) + abs(y1 - y0) for (x0, y0), (x1, y1) in zip(wire.points, wire.points[1:], strict=False))
 
 
 def symbol_entry(shape: Symbol) -> Entry:
