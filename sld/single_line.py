@@ -78,7 +78,7 @@ class _Tree:
             if data["layer"] == "power":
                 found.append((child, self._feed(link, child)))
             elif data["layer"] == "lead" and isinstance(link.run, Controller):
-                length = (f"lead {link.run.lead:g} m",) if isinstance(link.run.lead, float) else ()
+                length = (f"lead {link.run.lead_length:g} m",) if isinstance(link.run.lead_length, float) else ()
                 found.append((child, Feed(link.id, link.run.id, "lead", lines=length, pen=LEAD)))
         return found
 

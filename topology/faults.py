@@ -15,7 +15,7 @@ from typing import ParamSpec
 from .errors import Finding, Mark, Related
 from .quantity import QuantityError
 
-__all__ = ["FAULTS", "alias_misuse", "backslash_in_quotes", "bare_hash", "clip", "colon_in_value", "comma_in_braces",
+__all__ = ["FAULTS", "SEVERITY", "alias_misuse", "backslash_in_quotes", "bare_hash", "clip", "colon_in_value", "comma_in_braces",
            "control_character", "doc_parts", "duplicate_key", "fault", "impossible_value", "indentation", "key_not_text",
            "key_without_value", "leading_sign", "line_without_colon", "list_in_value", "merge_key", "missing_unit", "no_file", "no_number",
            "not_utf8", "of_quantity", "open_bracket", "open_quote", "quoted", "scalar_too_long", "several_documents",
@@ -36,6 +36,10 @@ def doc_parts(text: str) -> dict[str, str]:
     return {"": pieces[0].strip(), **{head: body.strip() for head, body in zip(pieces[1::2], pieces[2::2], strict=True)}}
 
 
+SEVERITY: dict[str, str] = {"acceptance-unused": "warning"}
+"""Faults that are no errors."""
+
+
 def fault(function: Callable[P, Finding]) -> Callable[P, Finding]:
     """Register the function that makes the finding of one fault; the finding carries rule, severity and source."""
     rule = function.__name__.replace("_", "-")
@@ -43,7 +47,7 @@ def fault(function: Callable[P, Finding]) -> Callable[P, Finding]:
 
     @wraps(function)
     def made(*args: P.args, **kwargs: P.kwargs) -> Finding:
-        return replace(function(*args, **kwargs), rule=rule, severity="error", source=source)
+        return replace(function(*args, **kwargs), rule=rule, severity=SEVERITY.get(rule, "error"), source=source)
 
     FAULTS[rule] = made
     return made

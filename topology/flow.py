@@ -19,11 +19,29 @@ from . import conductors
 from .errors import CannotTell, Unknown
 from .graph import Link, build_graph
 from .kinds import Said
-from .modes import GRID, Mode
+from .modes import GRID, Mode, conducts, joins, modes_of
 from .read import ReadSite
-from .site import Board, Bus, EquipmentType, Segment, Source, Supply, Switching
+from .site import Board, Bus, EquipmentType, Ported, Segment, Source, Supply
 
 __all__ = ["BusShape", "Flows", "Net"]
+
+
+_LAYERS = {conductors.N: ("power", "neutral"), conductors.PE: ("power", "earth")}
+"""Layers that a conductor runs in, beside the power layer alone"""
+
+
+def _arriving(graph: nx.MultiDiGraph, node: str) -> int:
+    """The phases that arrive at a node over the power layer, as a mask."""
+    mask = 0
+    for _, _, data in graph.in_edges(node, data=True):
+        if data["layer"] == "power":
+            mask |= data["obj"].conductors & conductors.PHASES
+    return mask
+
+
+def _closed(link: Link, conductor: int, mode: Mode) -> bool:
+    """Whether a link conducts: one inside a device with terminals as the mode has it."""
+    return not isinstance(link.run, Ported) or joins(link.run, link.ports, conductor, mode, link.conductors)
 
 
 class Net:
@@ -39,10 +57,12 @@ class Net:
         self.near: list[list[int]] = []
         for node, obj in graph.nodes(data="obj"):
             self._place(self.index, node)
-            if not conducts(obj, conductor, mode):
+            if obj.id in mode.opened and not conducts(obj, conductor, mode, _arriving(graph, node)):
                 self._place(self.exits, node)
+        layers = _LAYERS.get(conductor, ("power",))
         for u, v, data in graph.edges(data=True):
-            if data["layer"] == "power" and conductors.carries(data["obj"].conductors, conductor):
+            link = data["obj"]
+            if data["layer"] in layers and conductors.carries(link.conductors, conductor) and _closed(link, conductor, mode):
                 a, b = self.exits.get(u, self.index[u]), self.index[v]
                 self.near[a].append(b)
                 self.near[b].append(a)
@@ -134,15 +154,6 @@ class Net:
         return [n for n in names if n in (a, b) or self.separates(n, a, b)]
 
 
-def conducts(obj: Any, conductor: int, mode: Mode) -> bool:
-    """Whether a device conducts inside in a mode: an open switch opens its phases, and N where its poles say so, never PE."""
-    if not isinstance(obj, Switching) or obj.id not in mode.opened:
-        return True
-    if conductor & conductors.PHASES:
-        return False
-    return not (conductor == conductors.N and isinstance(obj.poles, str) and obj.poles in ("1P+N", "2P", "3P+N", "4P"))
-
-
 @dataclass(frozen=True)
 class BusShape:
     """A bus as a graph. devices in the order of the chain where it is one, else in the order of the file; ends: those with one segment."""
@@ -193,11 +204,7 @@ class Flows:
 
     def phases_at(self, node: str) -> int:
         """The phases that arrive at a node over the power layer, as a mask."""
-        mask = 0
-        for _, _, data in self.graph.in_edges(node, data=True):
-            if data["layer"] == "power":
-                mask |= data["obj"].conductors & conductors.PHASES
-        return mask
+        return _arriving(self.graph, node)
 
     def fed(self, node: str, conductor: int, mode: Mode = GRID) -> bool:
         """Whether a conductor of a node is joined to the point of supply."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from . import faults, site_faults
@@ -16,8 +16,8 @@ from .tree import Map, Node, Scalar, Sequence
 if TYPE_CHECKING:
     from .scope import Scope
 
-__all__ = ["ID", "TBC", "Amount", "Choice", "Cores", "Day", "Each", "Free", "Ident", "Kind", "ManyWords", "Nested", "NumberOf", "OneOf",
-           "OneOrMore", "ParallelOf", "Pattern", "PhaseSet", "Ref", "Said", "SystemCode", "Table", "TextKind", "Voltage", "Way", "WayKind",
+__all__ = ["ID", "TBC", "Amount", "ByKind", "Choice", "Cores", "Day", "Each", "FileName", "Free", "Ident", "Kind", "ManyWords", "Nested", "NumberOf", "OneOf",
+           "OneOrMore", "ParallelOf", "Pattern", "PhaseSet", "Phases", "Ref", "Said", "SystemCode", "Table", "TextKind", "Voltage", "Way", "WayKind",
            "YesNo", "shape_of"]
 
 ID = re.compile(r"[A-Za-z][A-Za-z0-9_-]{0,31}")
@@ -124,6 +124,18 @@ class Pattern(TextKind):
         self.pattern, self.example = pattern, example
 
 
+class FileName(TextKind):
+    """The name of a file in the folder of the site file; no path."""
+
+    pattern = r"[^/\\\x00-\x1f]{1,200}"
+
+    def __init__(self, example: str) -> None:
+        self.example = example
+
+    def parse(self, text: str, mark: Mark) -> Said:
+        return Said(text, mark)
+
+
 class Choice(TextKind):
     """One of a few words; in a shorthand `before` precedes it (type A)."""
 
@@ -153,15 +165,44 @@ class ManyWords(TextKind):
     def parse(self, text: str, mark: Mark) -> tuple[str, ...]:
         return tuple(re.sub(" +", " ", word) for word in re.findall(self.token or "", text))
 
+    def joined(self, first: Any, second: Any) -> Any:
+        """Two values of one field, said at different places of a shorthand, as one."""
+        return (*first, *second)
+
     def show(self, value: tuple[str, ...]) -> str:
         return " ".join(value)
 
 
+class Phases(tuple[str, ...]):
+    """Phases by the names of the supply. said: by the labels of the board they stand on, as the file has it."""
+
+    said: tuple[str, ...]
+
+    def __new__(cls, names: Iterable[str], said: Iterable[str]) -> Phases:
+        """Phases with what the file says of them."""
+        made = super().__new__(cls, names)
+        made.said = tuple(said)
+        return made
+
+    def __getnewargs__(self) -> tuple[tuple[str, ...], tuple[str, ...]]:  # type: ignore[override]
+        return tuple(self), self.said
+
+
 class PhaseSet(ManyWords):
-    """One or several phases."""
+    """One or several phases. On a board with labels of its own they are said by these, and kept by the names of the supply."""
 
     def __init__(self) -> None:
         super().__init__("L1", "L2", "L3", example="L1")
+
+    def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
+        said = super().checked(text, mark, scope, what)
+        return said if isinstance(said, Unknown) else Phases((scope.labels.get(phase, phase) for phase in said), said)
+
+    def joined(self, first: Phases, second: Phases) -> Phases:
+        return Phases((*first, *second), (*first.said, *second.said))
+
+    def show(self, value: tuple[str, ...]) -> str:
+        return " ".join(getattr(value, "said", value))
 
 
 class YesNo(TextKind):
@@ -376,11 +417,13 @@ class OneOf(Kind):
     """One object that is introduced by its word: `breaker: 16 A …`.
 
     or_else : the kind of a lone scalar (the id of a board)
+    again   : the kind of a lone id: something that stands elsewhere too (a sensor's core)
     spoken  : a lone scalar may be the word followed by the shorthand: `switch 63 A 2P`
     """
 
-    def __init__(self, classes: Mapping[str, type], or_else: TextKind | None = None, spoken: bool = False) -> None:
-        self.classes, self.or_else, self.spoken = classes, or_else, spoken
+    def __init__(self, classes: Mapping[str, type], or_else: TextKind | None = None, again: TextKind | None = None,
+                 spoken: bool = False) -> None:
+        self.classes, self.or_else, self.again, self.spoken = classes, or_else, again, spoken
         self.words = {cls: word for word, cls in classes.items()}
         self.wanted = "an id or equipment" if or_else else "a device with its facts"
         self.example = or_else.example if or_else else "switch 63 A 2P" if spoken else "breaker: 16 A C 1P 6 kA"
@@ -409,6 +452,8 @@ class OneOf(Kind):
             return Unknown(node.mark, what)
         if not text:
             return scope.fault(site_faults.no_value(node.mark, what, self.example))
+        if self.again is not None and ID.fullmatch(text) and text not in self.classes:
+            return self.again.read(node, scope, what)
         word, _, rest = node.text.partition(" ")
         if self.spoken and rest.strip() or word.rstrip(":") not in self.classes and self.spoken:
             return self._of_word(Scalar(word, node.spot(0, len(word))), node.tail(len(word) + 1), scope, what)
@@ -425,7 +470,8 @@ class OneOf(Kind):
     def schema(self) -> dict[str, Any]:
         one = {"type": "object", "minProperties": 1, "maxProperties": 1, "additionalProperties": False,
                "properties": {word: {"$ref": f"#/$defs/{cls.__name__}"} for word, cls in self.classes.items()}}
-        text = self.or_else.schema() if self.or_else else {"type": "string"} if self.spoken else {"enum": ["TBC", "?"]}
+        lone = self.or_else or self.again
+        text = lone.schema() if lone else {"type": "string"} if self.spoken else {"enum": ["TBC", "?"]}
         return {"anyOf": [text, one]}
 
 
@@ -468,6 +514,33 @@ class OneOrMore(Each):
         return {"anyOf": [*super().schema()["anyOf"], self.kind.schema()]}
 
 
+class ByKind(Kind):
+    """An object of the class that its own key `kind` names."""
+
+    def __init__(self, classes: Mapping[str, type]) -> None:
+        self.classes = classes
+
+    def class_of(self, key: Scalar, node: Node, scope: Scope, what: str) -> Any:
+        """The class of an entry of a table; an Unknown where it does not say one that there is."""
+        said = next((v for k, v in node.items if k.text == "kind" and isinstance(v, Scalar)), None) if isinstance(node, Map) else None
+        where = f"entry {key.text} among {what}"
+        if said is None:
+            if isinstance(node, Scalar) and node.text.strip() in TBC:
+                return Unknown(node.mark, where)
+            return scope.fault(site_faults.missing_key(key.mark, "kind", where, next(iter(self.classes))))
+        if said.text.strip() in TBC:
+            return Unknown(said.mark, f"kind of {key.text}")
+        if said.text not in self.classes:
+            return scope.fault(site_faults.not_a_choice(said.mark, f"kind of {key.text}", said.text, tuple(self.classes)))
+        return self.classes[said.text]
+
+    def show(self, value: Any) -> Any:
+        return show_object(value)
+
+    def schema(self) -> dict[str, Any]:
+        return {"anyOf": [{"$ref": f"#/$defs/{cls.__name__}"} for cls in self.classes.values()]}
+
+
 class Table(Kind):
     """A mapping from a name to an object or value. ids: the names are ids of things on the site."""
 
@@ -488,6 +561,9 @@ class Table(Kind):
             self._bad_name(key, scope, what)
         if isinstance(self.kind, Nested):
             return scope.named(self.kind.cls, key, value, register=self.ids)
+        if isinstance(self.kind, ByKind):
+            cls = self.kind.class_of(key, value, scope, what)
+            return scope.named(cls, key, value, register=self.ids) if isinstance(cls, type) else cls
         return self.kind.read(value, scope, f"{what} {key.text}")
 
     def _bad_name(self, key: Scalar, scope: Scope, what: str) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from importlib import resources
 from pathlib import Path
@@ -15,16 +15,18 @@ from .errors import Finding, Mark, Unknown, Unusable
 from .faults import no_file
 from .kinds import Said, shape_of
 from .scope import Reading, Reference, Scope
-from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Equipment, EquipmentType, Place, Site)
+from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, EarthBar, Equipment, EquipmentType, HybridInverter,
+                   NeutralEarthLink, Place, Ported, Site, Tap, Terminal, Thing)
 from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
 
 __all__ = ["GROUPS", "ReadSite", "chains_of", "equipment_library", "read_bytes", "read_file"]
 
 GROUPS: dict[str, tuple[type, ...]] = {
     "board": (Board,), "controller": (Controller,), "place": (Place,), "sensor": (CurrentTransformer,), "equipment": (Equipment,),
-    "bus device": (Equipment, Controller), "type": (EquipmentType,)}
+    "bus device": (Equipment, HybridInverter, Controller, Tap), "type": (EquipmentType,), "terminal": (Terminal,), "circuit": (Circuit,),
+    "earth bar": (EarthBar,), "N–E link": (NeutralEarthLink,), "thing": (Thing,)}
 """What a reference may mean."""
-IN_CHAINS = ("sensor", "equipment", "bus device")
+IN_CHAINS = ("sensor", "equipment", "bus device", "circuit", "N–E link", "thing")
 """Groups whose objects stand in chains."""
 OF_ABSENCE = ("missing-key", "no-value", "unknown-id", "one-end", "tbc-unclear")
 """Faults that say something is not there: nobody knows in a file that could not be read to its end."""
@@ -40,6 +42,7 @@ class ReadSite:
     findings : faults of reading, in file order
     complete : False where YAML itself broke
     lines    : the text of the file, for messages
+    texts    : the text of the included files by name, for messages
     """
 
     site: Site | None
@@ -49,6 +52,7 @@ class ReadSite:
     complete: bool
     lines: tuple[str, ...]
     name: str = "site.yaml"
+    texts: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def unusable(self) -> bool:
@@ -65,11 +69,11 @@ def read_file(path: Path) -> ReadSite:
         data = path.read_bytes()
     except OSError as error:
         raise Unusable(no_file(Mark(path.name, 1, 1), str(path), error.strerror or "unknown")) from error
-    return read_bytes(data, path.name)
+    return read_bytes(data, path.name, path.parent)
 
 
-def read_bytes(data: bytes, name: str = "site.yaml") -> ReadSite:
-    """Read a site from the bytes of its file."""
+def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None) -> ReadSite:
+    """Read a site from the bytes of its file. folder: where included files stand; without it none can be included."""
     tree = read_tree(data, name)
     reading = Reading(findings=list(tree.findings))
     library = equipment_library()
@@ -80,13 +84,15 @@ def read_bytes(data: bytes, name: str = "site.yaml") -> ReadSite:
     finally:
         if was_on:
             gc.enable()
-    types = {**library, **({} if site is None or isinstance(site.types, Unknown) else site.types)}
+    texts: dict[str, tuple[str, ...]] = {}
+    types = {**library, **_included(site, reading, folder, texts), **({} if site is None or isinstance(site.types, Unknown) else site.types)}
     if site is not None:
+        _terminals(reading)
         _resolve(reading, types, site)
         _ends(reading)
         _loops(reading)
     findings = sorted(_once(reading.findings, tree), key=lambda f: (f.mark, f.rule))
-    return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name)
+    return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name, texts)
 
 
 def _read_root(tree: Tree, reading: Reading, name: str) -> Site | None:
@@ -96,6 +102,33 @@ def _read_root(tree: Tree, reading: Reading, name: str) -> Site | None:
             reading.findings.append(site_faults.wrong_shape(mark, "site file", "a mapping", got, "site: {name: …}"))
         return None
     return Scope(reading).root(Site, tree.root, Mark(name, 1, 1))
+
+
+def _included(site: Site | None, reading: Reading, folder: Path | None, texts: dict[str, tuple[str, ...]]) -> dict[str, EquipmentType]:
+    """Types of the included files, which stand in the folder of the site file; later files win."""
+    types: dict[str, EquipmentType] = {}
+    for said in site.include if site is not None and isinstance(site.include, tuple) else ():
+        if isinstance(said, Said):
+            types |= _types_of(said, reading, folder, texts)
+    return types
+
+
+def _types_of(said: Said, reading: Reading, folder: Path | None, texts: dict[str, tuple[str, ...]]) -> dict[str, EquipmentType]:
+    try:
+        if folder is None:
+            raise FileNotFoundError(2, "the site was not read from a folder")
+        data = (folder / said.id).read_bytes()
+    except OSError as error:
+        reading.findings.append(site_faults.include_missing(said.mark, said.id, error.strerror or "unknown"))
+        return {}
+    tree = read_tree(data, said.id)
+    texts[said.id] = tuple(tree.lines)
+    reading.findings += tree.findings
+    if not isinstance(tree.root, Map):
+        if tree.complete:
+            reading.findings.append(site_faults.include_not_types(said.mark, said.id))
+        return {}
+    return {key.text: Scope(reading).named(EquipmentType, key, node, register=False) for key, node in tree.root.items}
 
 
 @cache
@@ -116,6 +149,20 @@ def chains_of(objects: Iterator[Any] | list[Any]) -> Iterator[Chain]:
     return (o for o in objects if isinstance(o, Chain))
 
 
+def _terminals(reading: Reading) -> None:
+    """Every terminal of a device can be referred to, whether the file says something of it or not."""
+    for device in [o for o in reading.objects.values() if isinstance(o, Ported)]:
+        said = device.ports if isinstance(device.ports, dict) else {}
+        for name, terminal in said.items():
+            if name not in device.terminals:
+                reading.findings.append(site_faults.unknown_key(terminal.mark, name, f"{device.word} {device.id}", device.terminals))
+        for name in device.terminals:
+            if name not in said:
+                blank = Terminal(id=f"{device.id}.{name}", mark=device.mark, marks={}, own_id=None, name="", status=device.status, owner=device.owner,
+                                 place=device.place, in_line=(), feeds=None, circuits=(), load=None)
+                reading.objects.setdefault(blank.id.casefold(), blank)
+
+
 # ---- one fault, one finding ------------------------------------------------------------------------------------------
 
 def _once(findings: list[Finding], tree: Tree) -> list[Finding]:
@@ -132,7 +179,7 @@ def _once(findings: list[Finding], tree: Tree) -> list[Finding]:
             spans.setdefault(s.mark.line, []).append((s.mark.column, s.mark.column + max(s.mark.width, len(s.text) + 2)))
     said = {f.mark for f in text}
     return text + [f for f in content if f.mark not in said
-                   and not any(first <= f.mark.column < last for first, last in spans.get(f.mark.line, ()))]
+                   and not any(first <= f.mark.column < last for first, last in spans.get(f.mark.line, ()) if f.mark.file == text[0].mark.file)]
 
 
 def _scalars(root: Node | None) -> Iterator[Scalar]:
@@ -162,8 +209,13 @@ def _resolve(reading: Reading, types: dict[str, EquipmentType], site: Site) -> N
         if found is None:
             reading.findings.append(_unknown(reference, by_id, types))
         elif not isinstance(found, tuple(c for group in reference.to for c in GROUPS[group])):
-            wanted = " or ".join(reference.to)
+            wanted = _either(reference.to)
             reading.findings.append(site_faults.wrong_object(reference.said.mark, reference.said.id, reference.what, wanted, found.word))
+
+
+def _either(words: tuple[str, ...]) -> str:
+    """Words as a choice: a, b or c."""
+    return " or ".join([", ".join(words[:-1]), words[-1]] if words[1:] else words)
 
 
 def _unread(reading: Reading) -> bool:
@@ -182,7 +234,7 @@ def _unknown(reference: Reference, by_id: dict[str, Any], types: dict[str, Equip
     else:
         classes = tuple(c for group in reference.to for c in GROUPS[group])
         known = tuple(o.id for o in by_id.values() if isinstance(o, classes))
-    return site_faults.unknown_id(reference.said.mark, reference.said.id, reference.what, " or ".join(reference.to), known)
+    return site_faults.unknown_id(reference.said.mark, reference.said.id, reference.what, _either(reference.to), known)
 
 
 # ---- chains ----------------------------------------------------------------------------------------------------------
@@ -197,9 +249,9 @@ def _ends(reading: Reading) -> None:
 
 
 def _loops(reading: Reading) -> None:
-    """Boards that feed each other in a circle."""
+    """Boards and devices that feed each other in a circle."""
     by_id = {o.id: o for o in reading.objects.values()}
-    feeds = {b.id: list(_feeds_in(b.circuits)) for b in by_id.values() if isinstance(b, Board)}
+    feeds = {o.id: list(_feeds_of(o)) for o in by_id.values() if isinstance(o, Board | Ported)}
     done: set[str] = set()
     for start in feeds:
         trail: list[tuple[str, Iterator[Said]]] = [(start, iter(feeds[start]))] if start not in done else []
@@ -208,22 +260,32 @@ def _loops(reading: Reading) -> None:
             said = next(trail[-1][1], None)
             if said is None:
                 trail.pop()
-            elif said.id in [name for name, _ in trail]:
+                continue
+            target = said.id.partition(".")[0]
+            if target in [name for name, _ in trail]:
                 names = [name for name, _ in trail]
-                reading.findings.append(site_faults.feed_loop(said.mark, (*names[names.index(said.id):], said.id)))
-            elif said.id in feeds and said.id not in done:
-                done.add(said.id)
-                trail.append((said.id, iter(feeds[said.id])))
+                reading.findings.append(site_faults.feed_loop(said.mark, (*names[names.index(target):], target)))
+            elif target in feeds and target not in done:
+                done.add(target)
+                trail.append((target, iter(feeds[target])))
 
 
-def _feeds_in(circuits: tuple[Circuit, ...]) -> Iterator[Said]:
-    """What the circuits of a bar feed, circuits of local bars included."""
-    stack = list(reversed(circuits)) if isinstance(circuits, tuple) else []
+def _feeds_of(obj: Any) -> Iterator[Said]:
+    """What a board, or a device by its terminals, feeds."""
+    if isinstance(obj, Board):
+        yield from _feeds_in(obj.circuits)
+    elif isinstance(obj.ports, dict):
+        yield from _feeds_in(tuple(obj.ports.values()))
+
+
+def _feeds_in(chains: tuple[Chain, ...]) -> Iterator[Said]:
+    """What the chains of a bar feed, circuits of local bars included."""
+    stack = list(reversed(chains)) if isinstance(chains, tuple) else []
     while stack:
-        circuit = stack.pop()
-        if isinstance(circuit, Unknown):
+        chain = stack.pop()
+        if isinstance(chain, Unknown):
             continue
-        if isinstance(circuit.feeds, Said):
-            yield circuit.feeds
-        if isinstance(circuit.circuits, tuple):
-            stack.extend(reversed(circuit.circuits))
+        if isinstance(chain.feeds, Said):
+            yield chain.feeds
+        if isinstance(chain.circuits, tuple):
+            stack.extend(reversed(chain.circuits))

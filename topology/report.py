@@ -10,9 +10,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from . import checks, site_faults
+from .accepted import with_acceptances
 from .assumed import assumptions
 from .errors import SEVERITIES, Finding, Mark
-from .faults import FAULTS, doc_parts
+from .faults import FAULTS, SEVERITY, doc_parts
 from .flow import Flows
 from .profiles import Profile, load_profile
 from .read import ReadSite
@@ -36,8 +37,8 @@ class Report:
 
     @property
     def counts(self) -> dict[str, int]:
-        """Findings by severity; cannot_tell and accepted ones count for themselves only."""
-        open_ = Counter(f.severity for f in self.findings if f.outcome == "finding" and not f.accepted)
+        """Findings by severity; cannot_tell and accepted ones count for themselves only, but a danger counts though it is accepted."""
+        open_ = Counter(f.severity for f in self.findings if f.outcome == "finding" and not (f.accepted and _can_be_accepted(f.rule)))
         return {**{s: open_[s] for s in SEVERITIES}, "cannot_tell": sum(f.outcome == "cannot-tell" for f in self.findings),
                 "accepted": sum(f.accepted is not None for f in self.findings)}
 
@@ -57,10 +58,11 @@ class Report:
         return "\n".join([*lines, *([f"next: {f.next}"] if f.next else []), ""])
 
     def _quote(self, mark: Mark) -> list[str]:
-        """The user's own line with carets under the place; nothing for another file than the site's."""
-        if mark.file != self.read.name or not 0 < mark.line <= len(self.read.lines):
+        """The user's own line with carets under the place; nothing for a file that was not read."""
+        lines = self.read.lines if mark.file == self.read.name else self.read.texts.get(mark.file, ())
+        if not 0 < mark.line <= len(lines):
             return []
-        line = self.read.lines[mark.line - 1]
+        line = lines[mark.line - 1]
         before, under = line[:mark.column - 1], line[mark.column - 1:mark.column - 1 + mark.width]
         number = f" {mark.line} | "
         pad = "".join("\t" if c == "\t" else " " * _cells(c) for c in before)
@@ -85,6 +87,11 @@ class Report:
     def to_json(self) -> str:
         """The report for programs as JSON text."""
         return json.dumps(self.to_dict(), ensure_ascii=False, indent=1)
+
+
+def _can_be_accepted(rule: str) -> bool:
+    """A fault of the file cannot be accepted, and an accepted danger (shock, fire, isolation) still counts as what it is."""
+    return rule in RULES and not RULES[rule].danger
 
 
 def _place(mark: Mark) -> str:
@@ -123,7 +130,7 @@ def check(read: ReadSite) -> Report:
     named = read.site.profile
     profiles = tuple(load_profile(name) for name in dict.fromkeys(named) if isinstance(name, str)) if isinstance(named, tuple) else ()
     objects = len({**flows.objects, **dict(flows.graph.nodes)})
-    return Report(read, tuple(in_order([*read.findings, *run_rules(flows)])), profiles, assumptions(flows), objects)
+    return Report(read, tuple(in_order(with_acceptances([*read.findings, *run_rules(flows)], read.site))), profiles, assumptions(flows), objects)
 
 
 def rule_names() -> list[str]:
@@ -141,7 +148,7 @@ def explain(name: str) -> str | None:
     if name in RULES:
         parts, severity = RULES[name].parts, RULES[name].severity
     elif name in FAULTS:
-        parts, severity = doc_parts(FAULTS[name].__doc__ or ""), "error"
+        parts, severity = doc_parts(FAULTS[name].__doc__ or ""), SEVERITY.get(name, "error")
     else:
         return None
     return "\n\n".join([f"{name} ({severity}): {parts['']}", *(f"{head}\n{_body(body)}" for head, body in parts.items() if head)])

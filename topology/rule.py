@@ -17,13 +17,14 @@ Check = Callable[[Any, Flows], Finding | Iterable[Finding] | None]
 
 @dataclass(frozen=True)
 class Rule:
-    """A registered check. each: class of object that it looks at; parts: its manual by headings; source: in one line."""
+    """A registered check. each: class of object that it looks at; parts: its manual by headings; danger: an accepted finding stays what it is."""
 
     name: str
-    each: type
+    each: Any
     severity: str
     check: Check
     parts: dict[str, str]
+    danger: bool = False
 
     @property
     def source(self) -> str:
@@ -35,14 +36,14 @@ RULES: dict[str, Rule] = {}
 """Every check by name; importing topology.checks fills it."""
 
 
-def rule(each: type, severity: str = "error") -> Callable[[Check], Check]:
-    """Register a check of one class of object under its function's name."""
+def rule(each: Any, severity: str = "error", danger: bool = False) -> Callable[[Check], Check]:
+    """Register a check of one class of object, or of several, under its function's name. danger: of shock, fire or isolation."""
     assert severity in SEVERITIES, severity
 
     def register(function: Check) -> Check:
         name = function.__name__.replace("_", "-")
         assert name not in RULES, name
-        RULES[name] = Rule(name, each, severity, function, doc_parts(function.__doc__ or ""))
+        RULES[name] = Rule(name, each, severity, function, doc_parts(function.__doc__ or ""), danger)
         return function
     return register
 

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from .fields import Field, fields_of, shorthand_of
-from .kinds import TBC, Each, Kind, Nested, OneOf, Table
+from .kinds import TBC, ByKind, Each, Kind, Nested, OneOf, Table
 from .site import Site
 
 __all__ = ["schema_json", "site_schema"]
@@ -45,7 +45,7 @@ def _classes(kind: Kind) -> Iterator[type]:
     """The classes whose objects a kind holds."""
     if isinstance(kind, Nested):
         yield kind.cls
-    elif isinstance(kind, OneOf):
+    elif isinstance(kind, OneOf | ByKind):
         yield from kind.classes.values()
     elif isinstance(kind, Each | Table):
         yield from _classes(kind.kind)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any, NamedTuple
@@ -48,6 +49,8 @@ class Scope:
     prefix: str = ""
     board: str = ""
     status: str = "existing"
+    labels: Mapping[str, str] = field(default_factory=dict)
+    """phases of the supply by the labels of the board, where these differ"""
     counts: Counter[str] = field(default_factory=Counter)
 
     def fault(self, finding: Finding) -> Unknown:
@@ -68,7 +71,8 @@ class Scope:
     def named(self, cls: type, key: Scalar, node: Node, register: bool) -> Any:
         """An object whose id is its key in a table."""
         what = f"{cls.word} {key.text}" + (f" of {self.prefix}" if self.prefix else "")
-        return self._build(cls, node, key.text, key.mark, register, what)
+        id_ = f"{self.prefix}.{key.text}" if getattr(cls, "named_within", False) else key.text
+        return self._build(cls, node, id_, key.mark, register, what)
 
     def object(self, cls: type, node: Node, label: str, what: str = "") -> Any:
         """An object with the id it says, or an automatic one; what: how messages call a part without an id."""
@@ -112,8 +116,9 @@ class Scope:
     # ---- objects ----
 
     def _build(self, cls: type, node: Node, id_: str, mark: Mark, register: bool, what: str = "") -> Any:
-        board = id_ if cls.__name__ == "Board" else self.board
-        inner = replace(self, prefix=id_, board=board, counts=Counter(), status=_status(node, self.status))
+        is_board = cls.__name__ == "Board"
+        inner = replace(self, prefix=id_, board=id_ if is_board else self.board, counts=Counter(), status=_status(node, self.status),
+                        labels=_labels(node) if is_board else self.labels)
         marks: dict[str, Mark] = {}
         values: dict[str, Any] = {}
         where = id_ if register else what or (id_ if "." in id_ else cls.word)  # a part without an id goes by what it is
@@ -204,7 +209,7 @@ class Scope:
 
     def _take(self, f: Field, word: str, mark: Mark, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
         if f.name in values and isinstance(f.kind, ManyWords):
-            values[f.name] = (*values[f.name], *f.kind.parse(word, mark))
+            values[f.name] = f.kind.joined(values[f.name], f.kind.checked(word, mark, self, _phrase(f, where)))
         elif f.name in values:
             self.fault(site_faults.said_twice(mark, _phrase(f, where), marks[f.name]))
         elif f.kind.before and word.split()[-1] in TBC:
@@ -246,6 +251,12 @@ def _child(node: Node, key: str) -> Scalar | None:
 def _status(node: Node, inherited: str) -> str:
     said = _child(node, "status")
     return said.text if said is not None and said.text in ("existing", "new", "altered", "relocated", "removed") else inherited
+
+
+def _labels(node: Node) -> dict[str, str]:
+    """The phases of the supply by a board's own labels: its `phases:` names one for each of L1, L2, L3 in turn."""
+    said = _child(node, "phases")
+    return dict(zip(("L1", "L2", "L3"), said.text.split(), strict=False)) if said is not None and said.text.strip() not in TBC else {}
 
 
 def _skip(text: str, at: int) -> int:

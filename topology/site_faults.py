@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from .errors import Finding, Mark, Related
 from .faults import fault
 
-__all__ = ["bad_id", "duplicate_id", "feed_loop", "missing_key", "no_value", "not_a_choice", "not_understood", "one_device", "one_end",
-           "said_twice", "several_phases", "tbc_unclear", "unknown_id", "unknown_key", "unknown_word", "wrong_object", "wrong_shape"]
+__all__ = ["acceptance_unused", "bad_id", "duplicate_id", "feed_loop", "include_missing", "include_not_types", "missing_key", "no_value", "not_a_choice", "not_understood", "one_device", "one_end",
+           "said_twice", "tbc_unclear", "unknown_id", "unknown_key", "unknown_word", "wrong_object", "wrong_shape"]
 
 
 def _near(word: str, known: Iterable[str]) -> str:
@@ -238,12 +238,36 @@ def feed_loop(mark: Mark, loop: tuple[str, ...]) -> Finding:
 
 
 @fault
-def several_phases(mark: Mark, where: str, available: tuple[str, ...]) -> Finding:
-    """Circuit that does not say its phase where there are several.
+def include_missing(mark: Mark, name: str, why: str) -> Finding:
+    """File of types that is not there or cannot be opened.
 
-    Why: currents, balance and sensors are counted phase by phase.
-    Bad: {way: 3, in_line: [breaker: 16 A C 1P 6 kA], load: {kind: lighting}} on a three-phase board
-    Good: {way: 3, phase: L2, in_line: [breaker: 16 A C 1P 6 kA], load: {kind: lighting}}
-    Source: the grammar of the site file (`sld schema` prints it)
+    Why: equipment whose type is not known cannot be checked.
+    Bad: include: [equipmnt.yaml]
+    Good: include: [equipment.yaml]
+    Source: the contract of the site file (a file in the folder of the site file)
     """
-    return Finding(mark, f"{where} does not say its phase", f"add 'phase: {available[0]}' (or {', '.join(available[1:])})")
+    return Finding(mark, f"file of types '{name}' cannot be opened: {why}", "put the file beside the site file, or mend its name")
+
+
+@fault
+def include_not_types(mark: Mark, name: str) -> Finding:
+    """File of types that is no mapping of types.
+
+    Why: an included file can hold types only; boards and circuits stand in the site file, so that one file describes the site.
+    Bad: a list in equipment.yaml
+    Good: storage-x: {kind: storage, power: 2.7 kVA} in equipment.yaml
+    Source: the contract of the site file
+    """
+    return Finding(mark, f"'{name}' holds no mapping of types", "write each type as 'name: {kind: …}'")
+
+
+@fault
+def acceptance_unused(mark: Mark, rule: str, about: str) -> Finding:
+    """Acceptance of a finding that is not there any more.
+
+    Why: the reason for it is gone, or the object has another id; left in the file it could hide a later finding.
+    Bad: accept: [{rule: not-fed, object: SB, …}] after SB has got its feed
+    Good: no entry under accept for it
+    Source: the contract of the site file
+    """
+    return Finding(mark, f"no finding '{rule}' about '{about}' is there to be accepted", "remove this acceptance, or mend its rule or object")

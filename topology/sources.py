@@ -1,0 +1,102 @@
+# SPDX-License-Identifier: MIT
+"""What stands at the end of a chain: loads, and equipment that can feed the installation."""
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from .cables import Cable
+from .devices import IN_LINE
+from .fields import say
+from .kinds import Amount, Choice, Each, Free, Nested, NumberOf, PhaseSet, Ref, Said
+from .parts import Own
+
+__all__ = ["EQUIPMENT", "Array", "Battery", "Equipment", "Inverter", "Load", "ModuleInverters", "Source", "Storage"]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Load(Own):
+    """What a final subcircuit supplies. power [W]."""
+
+    word: ClassVar[str] = "load"
+    kind: str = say(Choice("sockets", "lighting", "heater", "hot water", "cooking", "air conditioning", "motor", "pump", "EV supply",
+                           "general", "spare"), "kind of load", short=True, asked=True)
+    power: float = say(Amount("W", "3 kW", 0, 1e9), "power", short=True)
+    start: float = say(Amount("A", "30 A", 0.1, 10_000, only=("A",)), "starting current", default=None)
+    phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
+
+    @property
+    def symbol(self) -> str:  # type: ignore[override]
+        """Symbol by the kind of load."""
+        kind = "" if not isinstance(self.kind, str) else self.kind
+        return {"sockets": "sockets", "lighting": "lighting", "heater": "heater", "hot water": "heater", "cooking": "heater", "motor": "motor",
+                "pump": "motor", "EV supply": "ev-supply"}.get(kind, "load")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Equipment(Own):
+    """Equipment at the end of a chain."""
+
+    phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
+    type_: Said = say(Ref("type", example="storage-ac-b"), "type", required=True)
+    address: str = say(Free("12"), "address on its bus")
+
+
+class Source:
+    """Mixed into equipment that can feed the installation."""
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class ModuleInverters(Source, Equipment):
+    """A row of module-level inverters on one trunk."""
+
+    word: ClassVar[str] = "module-level inverters"
+    symbol: ClassVar[str] = "module-inverters"
+    number: int = say(NumberOf(1, 10_000, "11"), "number of inverters", required=True)
+    trunk: Cable = say(Nested(Cable, "trunk"), "trunk cable")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Array(Own):
+    """A photovoltaic array on one input of an inverter, with what stands between, from the inverter outwards. power [W peak]."""
+
+    word: ClassVar[str] = "array"
+    symbol: ClassVar[str] = "array"
+    power: float = say(Amount("W", "5 kW", 0, 1e9), "power", short=True, asked=True)
+    modules: int = say(NumberOf(1, 100_000, "12"), "number of modules")
+    input: str = say(Free("1"), "input of the inverter", default="")
+    in_line: tuple[Own, ...] = say(IN_LINE, "devices in line", default=())
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Inverter(Source, Equipment):
+    """A string inverter with its arrays."""
+
+    word: ClassVar[str] = "inverter"
+    symbol: ClassVar[str] = "inverter"
+    arrays: tuple[Array, ...] = say(Each(Nested(Array)), "arrays")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Storage(Source, Equipment):
+    """A storage unit with its own converter (AC coupled)."""
+
+    word: ClassVar[str] = "storage unit"
+    symbol: ClassVar[str] = "storage"
+
+
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Battery(Own):
+    """A battery on the direct-current side of an inverter, with what stands between, from the inverter outwards. energy [Wh]."""
+
+    word: ClassVar[str] = "battery"
+    symbol: ClassVar[str] = "battery"
+    type_: Said = say(Ref("type", example="battery-dc-10"), "type", default=None)
+    energy: float = say(Amount("Wh", "10 kWh", 0, 1e9), "usable energy", short=True, asked=True)
+    in_line: tuple[Own, ...] = say(IN_LINE, "devices in line", default=())
+
+
+EQUIPMENT: dict[str, type[Own]] = {"module_inverters": ModuleInverters, "inverter": Inverter, "storage": Storage}
+"""Equipment that a chain can end at, by its word."""

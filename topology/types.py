@@ -1,0 +1,57 @@
+# SPDX-License-Identifier: MIT
+"""Types of equipment, sensors and buses: what the maker or a standard says of them, with the document behind it."""
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from .control import MEDIA
+from .fields import say
+from .kinds import Amount, Choice, Free, ManyWords, NumberOf, YesNo
+from .parts import POLES, Part
+
+__all__ = ["EquipmentType"]
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class EquipmentType(Part):
+    """A type of equipment: what its maker or standard says of it. document: where that is written."""
+
+    word: ClassVar[str] = "type"
+    kind: str = say(Choice("module inverter", "inverter", "hybrid inverter", "storage", "battery", "generator", "disconnection device", "bus", "sensor",
+                           "controller"), "kind", required=True)
+    document: str = say(Free("data sheet 12"), "document", default="")
+    description: str = say(Free("generic storage unit"), "description", default="")
+    power: float = say(Amount("VA", "2.7 kVA", 0, 1e9), "rated power")
+    limit: float = say(Amount("VA", "2.5 kVA", 0, 1e9), "limited power")
+    energy: float = say(Amount("Wh", "6 kWh", 0, 1e9), "usable energy")
+    phases: int = say(NumberOf(1, 3, "1"), "phases")
+    rating: float = say(Amount("A", "32 A", 0.1, 10_000, only=("A",)), "rating")
+    poles: str = say(Choice(*POLES), "poles")
+    disconnects_itself: bool = say(YesNo(), "built-in disconnection")
+    power_line: bool = say(YesNo(), "communication over the power line", default=False)
+    max_length: float = say(Amount("m", "60 m", 0, 100_000), "longest bus")
+    max_devices: int = say(NumberOf(2, 1000, "16"), "most devices")
+    tees: bool = say(YesNo(), "tees allowed", default=False)
+    shield: bool = say(YesNo(), "shielded", default=True)
+    terminator: float = say(Amount("ohm", "120 ohm", 1, 10_000), "terminator")
+    medium: str = say(Choice(*MEDIA), "medium", default="")
+    max_tee: float = say(Amount("m", "20 m", 0, 10_000), "longest tee", default=None)
+    tee_budget: float = say(Amount("m", "40 m", 0, 10_000), "length that the tees of one tap share", default=None)
+    polarised_less: int = say(NumberOf(0, 100, "4"), "devices fewer on a polarised bus", default=None)
+    bond_ends: str = say(Choice("one", "both"), "ends of a section at which the shield is bonded", default="one")
+    max_units_circuit: int = say(NumberOf(1, 1000, "3"), "most units on a circuit", default=None)
+    max_units_phase: int = say(NumberOf(1, 1000, "3"), "most units on a phase", default=None)
+    circuit: float = say(Amount("A", "16 A", 0.1, 10_000, only=("A",)), "rating of its circuit", default=None)
+    opens: tuple[str, ...] = say(ManyWords("L1", "L2", "L3", "L", "N", example="L N"), "conductors that its disconnection must open", default=None)
+    terminal: float = say(Amount("mm2", "6 mm²", 0.5, 500), "largest conductor that its terminal takes", default=None)
+    combined_neutral: bool = say(YesNo(), "combined neutral allowed", default=None)
+    never_opposed: bool = say(YesNo(), "units that never oppose each other", default=False)
+    forms_grid: bool = say(YesNo(), "feeds loads without the supply", default=False)
+    max_lead: float = say(Amount("m", "0.8 m", 0, 10_000), "longest lead", default=None)
+    extends: bool = say(YesNo(), "lead may be extended", default=None)
+    extension: float = say(Amount("mm2", "1 mm²", 0.05, 50), "cross-section of an extension", default=None)
+    extension_make: tuple[str, ...] = say(ManyWords("twisted pair", "shielded", example="twisted pair"), "make of an extension", default=())
+    burden: float = say(Amount("VA", "2.5 VA", 0, 1000), "rated burden", default=None)
+    input_burden: float = say(Amount("VA", "0.5 VA", 0, 1000), "burden of an input", default=None)
+    P1: str = say(Choice("to supply", "to load"), "direction of P1 that it expects", default=None)
