@@ -54,8 +54,8 @@ def _core_mask(cores: tuple[int, float | None], upstream: int) -> int:
 
 
 def by_source(source: Any, upstream: int) -> int:
-    """What a source takes up of the conductors at its terminal: the phases it names, and the rest; L1 and N where nothing arrives."""
-    arriving = upstream or conductors.L1 | conductors.N
+    """What a source takes up of the conductors at its terminal: the phases it names, and the rest; L1, N and PE where nothing arrives."""
+    arriving = upstream or conductors.L1 | conductors.N | conductors.PE
     if isinstance(source.phase, tuple):
         return arriving & ~conductors.PHASES | conductors.bits(source.phase)
     return arriving

@@ -27,7 +27,7 @@ class EarthBar(Thing):
     """An earth bar or the main earth terminal. place: the board whose protective conductors it holds. conductor [mm²]: to the bars it is joined to."""
 
     word: ClassVar[str] = "earth bar"
-    symbol: ClassVar[str] = "earth-bar"
+    symbol: ClassVar[str] = "protective-earth"
     kind: str = say(Choice("main earth terminal", "earth bar"), "kind", default="earth bar")
     electrode: Electrode | None = say(Nested(Electrode, "electrode"), "electrode", default=None)
     bonding: tuple[Bond, ...] = say(Each(Nested(Bond)), "bonding", default=())

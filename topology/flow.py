@@ -1,13 +1,10 @@
 # SPDX-License-Identifier: MIT
 """Questions to the graph, conductor by conductor and mode by mode: what feeds, separates and measures what.
 
-Each pair of conductor and mode is compiled once into integer lists: a depth-first search from the point of supply with
-entry and exit times and low points answers "is every path from a to b through d" for any two places and any root, in
-parts with loops too (articulation points after Hopcroft and Tarjan, 1973). Checks ask here and never walk the graph.
+Each pair of conductor and mode is compiled once (see `net.py`). Checks ask here and never walk the graph.
 """
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
@@ -17,141 +14,15 @@ import networkx as nx
 
 from . import conductors
 from .errors import CannotTell, Unknown
-from .graph import Link, build_graph
+from .graph import Link, Pass, build_graph
 from .kinds import Said
-from .modes import GRID, Mode, conducts, joins, modes_of
+from .modes import ANY, GRID, Mode, modes_of
+from .net import Net, arriving
 from .read import ReadSite
-from .site import Board, Bus, EquipmentType, Ported, Segment, Source, Supply
+from .site import (Board, Bus, Circuit, CurrentTransformer, EquipmentType, Generator, HybridInverter, Inlet, Segment, Source, Storage,
+                   Supply)
 
 __all__ = ["BusShape", "Flows", "Net"]
-
-
-_LAYERS = {conductors.N: ("power", "neutral"), conductors.PE: ("power", "earth")}
-"""Layers that a conductor runs in, beside the power layer alone"""
-
-
-def _arriving(graph: nx.MultiDiGraph, node: str) -> int:
-    """The phases that arrive at a node over the power layer, as a mask."""
-    mask = 0
-    for _, _, data in graph.in_edges(node, data=True):
-        if data["layer"] == "power":
-            mask |= data["obj"].conductors & conductors.PHASES
-    return mask
-
-
-def _closed(link: Link, conductor: int, mode: Mode) -> bool:
-    """Whether a link conducts: one inside a device with terminals as the mode has it."""
-    return not isinstance(link.run, Ported) or joins(link.run, link.ports, conductor, mode, link.conductors)
-
-
-class Net:
-    """One conductor in one mode, compiled.
-
-    A device that does not conduct inside is two places: one at its entry, one at its exit, not joined.
-    """
-
-    def __init__(self, graph: nx.MultiDiGraph, conductor: int, mode: Mode, roots: Iterable[str]) -> None:
-        self.index: dict[str, int] = {}
-        self.names: list[str] = []
-        self.exits: dict[str, int] = {}
-        self.near: list[list[int]] = []
-        for node, obj in graph.nodes(data="obj"):
-            self._place(self.index, node)
-            if obj.id in mode.opened and not conducts(obj, conductor, mode, _arriving(graph, node)):
-                self._place(self.exits, node)
-        layers = _LAYERS.get(conductor, ("power",))
-        for u, v, data in graph.edges(data=True):
-            link = data["obj"]
-            if data["layer"] in layers and conductors.carries(link.conductors, conductor) and _closed(link, conductor, mode):
-                a, b = self.exits.get(u, self.index[u]), self.index[v]
-                self.near[a].append(b)
-                self.near[b].append(a)
-        self._search([self.index[root] for root in roots if root in self.index])
-
-    def _place(self, table: dict[str, int], node: str) -> None:
-        table[node] = len(self.names)
-        self.names.append(node)
-        self.near.append([])
-
-    def _search(self, roots: list[int]) -> None:
-        """Depth-first from the roots, then from whatever is left, so that every part has a tree of its own."""
-        n = len(self.names)
-        self.enter, self.leave, self.low, self.part, self.up = [-1] * n, [-1] * n, [0] * n, [-1] * n, [-1] * n
-        self.below: list[list[int]] = [[] for _ in range(n)]
-        self.order: list[int] = []
-        for root in [*roots, *range(n)]:
-            if self.enter[root] < 0:
-                self._search_from(root)
-
-    def _search_from(self, root: int) -> None:
-        enter, low, up = self.enter, self.low, self.up
-        self._visit(root, root)
-        trail = [(root, iter(self.near[root]))]
-        while trail:
-            node, rest = trail[-1]
-            for other in rest:
-                if enter[other] < 0:
-                    up[other] = node
-                    self.below[node].append(other)
-                    self._visit(other, root)
-                    trail.append((other, iter(self.near[other])))
-                    break
-                if other != up[node]:
-                    low[node] = min(low[node], enter[other])
-            else:
-                trail.pop()
-                self.leave[node] = len(self.order)
-                if up[node] >= 0:
-                    low[up[node]] = min(low[up[node]], low[node])
-
-    def _visit(self, node: int, root: int) -> None:
-        self.enter[node] = self.low[node] = len(self.order)
-        self.part[node] = root
-        self.order.append(node)
-
-    def joined(self, a: str, b: str) -> bool:
-        """Whether a conducting path joins the two."""
-        return self.part[self.index[a]] == self.part[self.index[b]]
-
-    def _side(self, d: int, a: int) -> int:
-        """The piece that a falls into when d is taken away: a branch of d, or -1 for what hangs on above it."""
-        if not self.enter[d] < self.enter[a] < self.leave[d]:
-            return -1
-        branches = self.below[d]
-        branch = branches[bisect_right(branches, self.enter[a], key=self.enter.__getitem__) - 1]
-        return branch if self.low[branch] >= self.enter[d] or self.up[d] < 0 else -1
-
-    def separates(self, d: str, a: str, b: str) -> bool:
-        """Whether every conducting path from a to b leads through d. True where no path joins them."""
-        i, j, k = self.index[d], self.index[a], self.index[b]
-        if self.part[j] != self.part[k]:
-            return True
-        if i in (j, k) or self.part[i] != self.part[j]:
-            return i in (j, k)
-        return self._side(i, j) != self._side(i, k)
-
-    def under(self, d: str, root: str) -> list[str]:
-        """What d separates from root, d itself left out, in the order of the search."""
-        i, r = self.index[d], self.index[root]
-        if self.part[i] != self.part[r]:
-            return []
-        here = self._side(i, r) if i != r else None
-        if here is None or here == -1:
-            branches = [b for b in self.below[i] if here is None or self.low[b] >= self.enter[i]]
-            return [self.names[n] for b in branches for n in self.order[self.enter[b]:self.leave[b]]]
-        part = [n for n in self.order if self.part[n] == self.part[i] and n != i]
-        return [self.names[n] for n in part if self._side(i, n) != here]
-
-    def path(self, a: str, b: str) -> list[str]:
-        """The places that every path from a to b leads through, in order, both ends included; empty where nothing joins them."""
-        if not self.joined(a, b):
-            return []
-        chain, node = [self.index[b]], self.index[b]
-        while self.up[node] >= 0 and node != self.index[a]:
-            node = self.up[node]
-            chain.append(node)
-        names = [self.names[n] for n in reversed(chain)]
-        return [n for n in names if n in (a, b) or self.separates(n, a, b)]
 
 
 @dataclass(frozen=True)
@@ -175,6 +46,7 @@ class Flows:
         self.read, self.site, self.objects, self.types = read, read.site, read.objects, read.types
         self.graph = build_graph(read)
         self._nets: dict[tuple[int, Mode], Net] = {}
+        self._live: dict[tuple[int, Mode], frozenset[int]] = {}
 
     def net(self, conductor: int, mode: Mode = GRID) -> Net:
         """The compiled net of a conductor in a mode."""
@@ -190,9 +62,29 @@ class Flows:
         return supply.id if isinstance(supply, Supply) else None
 
     @cached_property
+    def modes(self) -> tuple[Mode, ...]:
+        """The operating modes of this site: grid, grid lost with backup, main switch open."""
+        return modes_of(self.objects.values(), self.site.supply)
+
+    @cached_property
     def sources(self) -> tuple[str, ...]:
         """Ids of everything on site that can feed the installation."""
         return tuple(n for n, obj in self.graph.nodes(data="obj") if isinstance(obj, Source))
+
+    @cached_property
+    def starts(self) -> tuple[str, ...]:
+        """Where power begins that feeds what stands behind: the point of supply, generators and their inlets."""
+        others = [n for n in self.sources if isinstance(self.obj(n), Generator | Inlet)]
+        return (*([self.root] if self.root else []), *others)
+
+    @cached_property
+    def backs_up(self) -> tuple[str, ...]:
+        """Ids of the sources that feed loads without the supply: generators, their inlets, hybrid inverters, and storage whose type does."""
+        return tuple(n for n in self.sources if isinstance(self.obj(n), Generator | Inlet | HybridInverter) or self._forms_grid(self.obj(n)))
+
+    def _forms_grid(self, source: Any) -> bool:
+        type_ = self.types.get(source.type_.id) if isinstance(source, Storage) and isinstance(source.type_, Said) else None
+        return type_ is not None and type_.forms_grid is True
 
     def obj(self, node: str) -> Any:
         """The object behind a node."""
@@ -204,11 +96,85 @@ class Flows:
 
     def phases_at(self, node: str) -> int:
         """The phases that arrive at a node over the power layer, as a mask."""
-        return _arriving(self.graph, node)
+        return arriving(self.graph, node)
 
     def fed(self, node: str, conductor: int, mode: Mode = GRID) -> bool:
         """Whether a conductor of a node is joined to the point of supply."""
         return self.root is not None and self.net(conductor, mode).joined(self.root, node)
+
+    def ever_fed(self, node: str, conductor: int) -> bool:
+        """Whether a conductor of a node is joined to the point of supply, or to a generator, in any position of the switches."""
+        net = self.net(conductor, ANY)
+        return any(net.joined(start, node) for start in self.starts)
+
+    def reaching(self, node: str, conductor: int, mode: Mode = GRID) -> tuple[str, ...]:
+        """The sources that a conductor of a node is joined to, the point of supply first where the mode has it live."""
+        net = self.net(conductor, mode)
+        supply = [self.root] if self.root and mode.live else []
+        return tuple(s for s in [*supply, *self.sources] if self.uses(s, conductor) and net.joined(s, node))
+
+    def live(self, node: str, conductor: int, mode: Mode = GRID) -> bool:
+        """Whether a conductor of a node is under voltage in a mode: joined to the live supply, or to a source that feeds without it."""
+        net = self.net(conductor, mode)
+        return net.part[net.index[node]] in self._live_parts(conductor, mode)
+
+    def _live_parts(self, conductor: int, mode: Mode) -> frozenset[int]:
+        """The parts of a net that are under voltage."""
+        key = (conductor, mode)
+        if key not in self._live:
+            net = self.net(conductor, mode)
+            supply = [self.root] if self.root and mode.live else []
+            self._live[key] = frozenset(net.part[net.index[s]] for s in [*supply, *self.backs_up] if self.uses(s, conductor))
+        return self._live[key]
+
+    def either_side(self, device: str, conductor: int, mode: Mode = GRID) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The sources that reach a device from the side of the supply, and from the other side."""
+        net = self.net(conductor, mode)
+        behind = set(net.under(device, self.root)) if self.root else set()
+        reaching = self.reaching(device, conductor, mode)
+        return tuple(s for s in reaching if s not in behind and s != device), tuple(s for s in reaching if s in behind)
+
+    def separates(self, d: str, a: str, b: str, conductor: int, mode: Mode = GRID) -> bool:
+        """Whether every conducting path from a to b leads through d. True where no path joins them."""
+        return self.net(conductor, mode).separates(d, a, b)
+
+    def isolates(self, devices: Iterable[str], x: str, conductor: int, mode: Mode = GRID) -> bool:
+        """Whether these devices, all opened, separate x from every source but itself, each source on its own."""
+        opened = list(devices)
+        net = self.net(conductor, mode)
+        return all(any(net.separates(d, s, x) for d in opened) for s in self.reaching(x, conductor, mode) if s != x)
+
+    def uses(self, node: str, conductor: int) -> bool:
+        """Whether equipment uses a phase: equipment on a circuit of several phases may say that it uses one of them."""
+        phase = getattr(self.obj(node), "phase", None)
+        return not (conductor & conductors.PHASES and isinstance(phase, tuple)) or bool(conductors.bits(phase) & conductor)
+
+    def places(self, sensor: CurrentTransformer) -> tuple[str, ...]:
+        """The nodes at which the core of a sensor goes round a conductor, the first one first."""
+        return tuple(n for n in self._places.get(sensor.id, ()) if n in self.graph)
+
+    @cached_property
+    def _places(self) -> dict[str, list[str]]:
+        found: dict[str, list[str]] = {}
+        for node, obj in self.graph.nodes(data="obj"):
+            if isinstance(obj, CurrentTransformer | Pass):
+                found.setdefault(obj.core.id if isinstance(obj, Pass) else obj.id, []).append(node)
+        return found
+
+    def seen_by(self, sensor: CurrentTransformer, phase: str, mode: Mode = GRID) -> list[str]:
+        """What stands behind the places of a sensor on one phase, seen from the point of supply; each node once."""
+        net = self.net(conductors.bits([phase]), mode)
+        return list(dict.fromkeys(n for place in self.places(sensor) for n in net.under(place, self.root))) if self.root else []
+
+    @cached_property
+    def circuit_of(self) -> dict[str, Circuit]:
+        """The innermost circuit that each device, cable, load or piece of equipment stands in, by its id."""
+        found: dict[str, Circuit] = {}
+        for circuit in self.objects.values():
+            if isinstance(circuit, Circuit):
+                parts = [*(circuit.in_line if isinstance(circuit.in_line, tuple) else ()), circuit.feeds, circuit.load]
+                found.update({part.id: circuit for part in parts if part is not None and not isinstance(part, Unknown | Said)})
+        return found
 
     def feeders(self, node: str) -> list[tuple[str, Link]]:
         """Nodes right upstream of a node in the power layer, with the link between."""

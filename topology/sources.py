@@ -21,7 +21,7 @@ class Load(Own):
     word: ClassVar[str] = "load"
     kind: str = say(Choice("sockets", "lighting", "heater", "hot water", "cooking", "air conditioning", "motor", "pump", "EV supply",
                            "general", "spare"), "kind of load", short=True, asked=True)
-    power: float = say(Amount("W", "3 kW", 0, 1e9), "power", short=True)
+    power: float = say(Amount("W", "3 kW", 0, 1e9), "power", short=True, asked=True)
     start: float = say(Amount("A", "30 A", 0.1, 10_000, only=("A",)), "starting current", default=None)
     phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
 
@@ -92,7 +92,7 @@ class Battery(Own):
     """A battery on the direct-current side of an inverter, with what stands between, from the inverter outwards. energy [Wh]."""
 
     word: ClassVar[str] = "battery"
-    symbol: ClassVar[str] = "battery"
+    symbol: ClassVar[str] = "storage"
     type_: Said = say(Ref("type", example="battery-dc-10"), "type", default=None)
     energy: float = say(Amount("Wh", "10 kWh", 0, 1e9), "usable energy", short=True, asked=True)
     in_line: tuple[Own, ...] = say(IN_LINE, "devices in line", default=())

@@ -64,7 +64,7 @@ class HybridInverter(Source, Ported):
     """
 
     word: ClassVar[str] = "hybrid inverter"
-    symbol: ClassVar[str] = "hybrid-inverter"
+    symbol: ClassVar[str] = "inverter-hybrid"
     terminals: ClassVar[tuple[str, ...]] = ("grid", "backup")
     kind: str = say(Choice("hybrid inverter"), "kind", required=True)
     type_: Said = say(Ref("type", example="hybrid-5"), "type", required=True)
@@ -94,7 +94,7 @@ class Inlet(Source, Ported):
     """An inlet for a portable generator. rating [A]."""
 
     word: ClassVar[str] = "generator inlet"
-    symbol: ClassVar[str] = "generator-inlet"
+    symbol: ClassVar[str] = "inlet"
     terminals: ClassVar[tuple[str, ...]] = ("out",)
     kind: str = say(Choice("generator inlet"), "kind", required=True)
     rating: float = say(Amount("A", "32 A", 0.1, 10_000, only=("A",)), "rating")

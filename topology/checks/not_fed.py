@@ -41,8 +41,8 @@ def _lost(thing: Thing, site: Flows) -> int:
 
 
 def _fed(node: str, site: Flows) -> int:
-    """The phases of a node that come from the point of supply."""
-    return bits(phase for phase in ("L1", "L2", "L3") if site.fed(node, bits([phase])))
+    """The phases of a node that come from the point of supply, or from a generator, in any position of the switches."""
+    return bits(phase for phase in ("L1", "L2", "L3") if site.ever_fed(node, bits([phase])))
 
 
 def _wanted(thing: Thing, site: Flows) -> int:

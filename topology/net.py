@@ -1,0 +1,146 @@
+# SPDX-License-Identifier: MIT
+"""One conductor in one mode, compiled to integer lists: what joins, separates and leads to what.
+
+A depth-first search from the point of supply with entry and exit times and low points answers "is every path from a to b
+through d" for any two places and any root, in parts with loops too (articulation points after Hopcroft and Tarjan, 1973).
+"""
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable
+
+import networkx as nx
+
+from . import conductors
+from .graph import Link
+from .modes import Mode, conducts, joins
+from .site import Ported
+
+__all__ = ["Net", "arriving"]
+
+_LAYERS = {conductors.N: ("power", "neutral"), conductors.PE: ("power", "earth")}
+"""Layers that a conductor runs in, beside the power layer alone"""
+
+
+def arriving(graph: nx.MultiDiGraph, node: str) -> int:
+    """The phases that arrive at a node over the power layer, as a mask."""
+    mask = 0
+    for _, _, data in graph.in_edges(node, data=True):
+        if data["layer"] == "power":
+            mask |= data["obj"].conductors & conductors.PHASES
+    return mask
+
+
+def _closed(link: Link, conductor: int, mode: Mode) -> bool:
+    """Whether a link conducts: one inside a device with terminals as the mode has it."""
+    return not isinstance(link.run, Ported) or joins(link.run, link.ports, conductor, mode, link.conductors)
+
+
+class Net:
+    """One conductor in one mode, compiled.
+
+    A device that does not conduct inside is two places: one at its entry, one at its exit, not joined.
+    """
+
+    def __init__(self, graph: nx.MultiDiGraph, conductor: int, mode: Mode, roots: Iterable[str]) -> None:
+        self.index: dict[str, int] = {}
+        self.names: list[str] = []
+        self.exits: dict[str, int] = {}
+        self.near: list[list[int]] = []
+        for node, obj in graph.nodes(data="obj"):
+            self._place(self.index, node)
+            if obj.id in mode.opened and not conducts(obj, conductor, mode, arriving(graph, node)):
+                self._place(self.exits, node)
+        layers = _LAYERS.get(conductor, ("power",))
+        for u, v, data in graph.edges(data=True):
+            link = data["obj"]
+            if data["layer"] in layers and conductors.carries(link.conductors, conductor) and _closed(link, conductor, mode):
+                a, b = self.exits.get(u, self.index[u]), self.index[v]
+                self.near[a].append(b)
+                self.near[b].append(a)
+        self._search([self.index[root] for root in roots if root in self.index])
+
+    def _place(self, table: dict[str, int], node: str) -> None:
+        table[node] = len(self.names)
+        self.names.append(node)
+        self.near.append([])
+
+    def _search(self, roots: list[int]) -> None:
+        """Depth-first from the roots, then from whatever is left, so that every part has a tree of its own."""
+        n = len(self.names)
+        self.enter, self.leave, self.low, self.part, self.up = [-1] * n, [-1] * n, [0] * n, [-1] * n, [-1] * n
+        self.below: list[list[int]] = [[] for _ in range(n)]
+        self.order: list[int] = []
+        for root in [*roots, *range(n)]:
+            if self.enter[root] < 0:
+                self._search_from(root)
+
+    def _search_from(self, root: int) -> None:
+        enter, low, up = self.enter, self.low, self.up
+        self._visit(root, root)
+        trail = [(root, iter(self.near[root]))]
+        while trail:
+            node, rest = trail[-1]
+            for other in rest:
+                if enter[other] < 0:
+                    up[other] = node
+                    self.below[node].append(other)
+                    self._visit(other, root)
+                    trail.append((other, iter(self.near[other])))
+                    break
+                if other != up[node]:
+                    low[node] = min(low[node], enter[other])
+            else:
+                trail.pop()
+                self.leave[node] = len(self.order)
+                if up[node] >= 0:
+                    low[up[node]] = min(low[up[node]], low[node])
+
+    def _visit(self, node: int, root: int) -> None:
+        self.enter[node] = self.low[node] = len(self.order)
+        self.part[node] = root
+        self.order.append(node)
+
+    def joined(self, a: str, b: str) -> bool:
+        """Whether a conducting path joins the two."""
+        return self.part[self.index[a]] == self.part[self.index[b]]
+
+    def _side(self, d: int, a: int) -> int:
+        """The piece that a falls into when d is taken away: a branch of d, or -1 for what hangs on above it."""
+        if not self.enter[d] < self.enter[a] < self.leave[d]:
+            return -1
+        branches = self.below[d]
+        branch = branches[bisect_right(branches, self.enter[a], key=self.enter.__getitem__) - 1]
+        return branch if self.low[branch] >= self.enter[d] or self.up[d] < 0 else -1
+
+    def separates(self, d: str, a: str, b: str) -> bool:
+        """Whether every conducting path from a to b leads through d. True where no path joins them."""
+        i, j, k = self.index[d], self.index[a], self.index[b]
+        if self.part[j] != self.part[k]:
+            return True
+        if i in (j, k) or self.part[i] != self.part[j]:
+            return i in (j, k)
+        return self._side(i, j) != self._side(i, k)
+
+    def under(self, d: str, root: str) -> list[str]:
+        """What d separates from root, d itself left out, in the order of the search."""
+        i, r = self.index[d], self.index[root]
+        if self.part[i] != self.part[r]:
+            return []
+        here = self._side(i, r) if i != r else None
+        if here is None or here == -1:
+            branches = [b for b in self.below[i] if here is None or self.low[b] >= self.enter[i]]
+            return [self.names[n] for b in branches for n in self.order[self.enter[b]:self.leave[b]]]
+        part = [n for n in self.order if self.part[n] == self.part[i] and n != i]
+        return [self.names[n] for n in part if self._side(i, n) != here]
+
+    def path(self, a: str, b: str) -> list[str]:
+        """The places that every path from a to b leads through, in order, both ends included; empty where nothing joins them."""
+        if not self.joined(a, b):
+            return []
+        chain, node = [self.index[b]], self.index[b]
+        while self.up[node] >= 0 and node != self.index[a]:
+            node = self.up[node]
+            chain.append(node)
+        names = [self.names[n] for n in reversed(chain)]
+        return [n for n in names if n in (a, b) or self.separates(n, a, b)]
