@@ -19,7 +19,7 @@ from . import carried, conductors
 from .errors import Unknown
 from .kinds import Said
 from .read import ReadSite
-from .site import (Board, Bus, Cable, Chain, Circuit, Controller, CurrentTransformer, EarthBar, Electrode, HybridInverter, Inverter,
+from .site import (Board, Bus, Cable, Chain, Circuit, Controller, CurrentTransformer, EarthBar, Electrode, HybridInverter, Input, Inverter,
                    NeutralEarthLink, Own, Part, Ported, Segment, Site, Source, Supply, Tap, Terminal, Thing)
 
 __all__ = ["Bar", "Joint", "Link", "Pass", "build_graph"]
@@ -328,7 +328,7 @@ class _Builder:
             if isinstance(controller.joined_to, Said) and controller.joined_to.id in self.graph:
                 self.link(controller.joined_to.id, controller.id, ("lead", "lead"), 0, controller, layer="lead", key=f"{controller.id}.lead")
             for name, given in (controller.inputs.items() if isinstance(controller.inputs, dict) else ()):
-                sensor = getattr(given, "sensor", None)
+                sensor = given.sensor if isinstance(given, Input) else None
                 if isinstance(sensor, Said) and isinstance(self.objects.get(sensor.id), CurrentTransformer) and sensor.id in self.graph:
                     self.link(sensor.id, controller.id, ("secondary", name), 0, given, layer="lead", key=f"{sensor.id}.lead")
         for tap in self.things(Tap):
