@@ -87,6 +87,8 @@ class _Builder:
         self.todo: deque[tuple[tuple[Chain, ...], _Here]] = deque()
         """bars that are still to be laid, with the place where they stand"""
         self.seen: set[str] = set()
+        self.earthed = {_id(o.place) for o in self.objects.values() if isinstance(o, EarthBar)}
+        """boards with an earth bar: PE begins there where none arrives (TT)"""
         self.ends: dict[str, str] = {}
         """the last node of each circuit"""
 
@@ -130,7 +132,8 @@ class _Builder:
                 self.node(switch, board.id)
                 self.link(switch.id, board.id, ("out", "in"), mask)
             if isinstance(board.circuits, tuple):
-                self.todo.append((board.circuits, _Here(board.id, "out", mask, board.id)))
+                leaving = mask | conductors.PE if board.id in self.earthed and not mask & conductors.PEN else mask
+                self.todo.append((board.circuits, _Here(board.id, "out", leaving, board.id)))
         return first
 
     def bar(self, chains: tuple[Chain, ...], here: _Here) -> None:
