@@ -85,7 +85,7 @@ class Words:
         head = " ".join(word for word in (self.names.of(obj) + owner, _measured(obj)) if word).strip()
         name = [str(obj.name)] if isinstance(obj, Thing) and given(obj.name) else []
         moved = ["relocated"] if getattr(obj, "status", "") == "relocated" else []
-        lines = ([head] if head else []) + name + [line for line in self._facts(obj) if line] + moved
+        lines = ([head] if head else []) + name + moved + [line for line in self._facts(obj) if line]
         return tuple(lines) or (str(getattr(obj, "word", "")),)
 
     def _facts(self, obj: Any) -> Iterator[str]:
