@@ -78,6 +78,9 @@ def label_boxes(node: Node) -> list[Box]:
     if node.symbol is None or not node.label.height:
         return []
     x0, y0, x1, y1 = node.box
+    if node.under:
+        half = node.label.width / 2 + CLEAR
+        return [(-half, y1, half, y1 + TEXT_GAP + node.label.height + TEXT_GAP)]
     over = overhang(node)
     space = berth(over)
     return [(x0, y0 - over - space, x1 + TEXT_GAP + node.label.width + space, y1 + over + space)]

@@ -75,19 +75,21 @@ def emit_node(sketch: Sketch, node: Node, x: float) -> None:
     sketch.symbols.append(Placed(strip.id, strip.object, shape, (x, node.y), strip.title, strip.pen))
     x0, y0, x1, y1 = node.box
     at = (x + x1 + TEXT_GAP, (y0 + y1 - node.label.height) / 2)
+    if node.under:
+        at = (x, y1 + TEXT_GAP / 2)
     if node.symbol is None:
         at = (x + WIRE_GAP, node.y - TEXT_GAP / 2 - node.label.height)
-    stack_labels(sketch, strip.id, strip.object, node.label, at)
+    stack_labels(sketch, strip.id, strip.object, node.label, at, "middle" if node.under else "start")
     if strip.crossed:
         cross(sketch, (x + x0, y0, x + x1, y1), strip.pen)
     if strip.revised:
-        flag(sketch, (at[0] + node.label.width - FLAG, at[1]), strip.revised)
+        flag(sketch, (at[0] + node.label.width * (0.5 if node.under else 1.0) - FLAG, at[1]), strip.revised)
 
 
-def stack_labels(sketch: Sketch, of: str, owner: str, lines: Block, at: Point) -> None:
-    """Write lines one below the other, the first one's top left corner at a point."""
+def stack_labels(sketch: Sketch, of: str, owner: str, lines: Block, at: Point, anchor: str = "start") -> None:
+    """Write lines one below the other, the first one's top left corner (or the middle of its top) at a point."""
     for number, line in enumerate(lines.lines):
-        sketch.write(of, owner, number, Text((at[0], at[1] + LINE * number + BASE), line, LETTERS))
+        sketch.write(of, owner, number, Text((at[0], at[1] + LINE * number + BASE), line, LETTERS, anchor))
 
 
 def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
