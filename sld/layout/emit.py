@@ -156,7 +156,7 @@ def emit_area(sketch: Sketch, group: Group, x: float) -> None:
     of = head.wire.id if head.wire and group.head.parent else head.id
     left, right = group.sides
     same = sum(area.object == enclosure.object for area in sketch.areas)
-    name = f"{enclosure.id}.area" if not same else f"{enclosure.id}.area{same + 1}"
+    name = f"{enclosure.id}{enclosure.part}.area" if not same else f"{enclosure.id}{enclosure.part}.area{same + 1}"
     sketch.areas.append(Area(name, enclosure.object, (x + left, group.top, x + right, group.bottom)))
     for number, line in enumerate(group.name.lines):
         text = Text((x + WIRE_GAP, group.top + TEXT_GAP + NAME_LINE * number + NAME + 0.7), line, NAME, bold=True)

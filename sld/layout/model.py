@@ -60,11 +60,12 @@ class Strip:
 
 @dataclass(frozen=True, slots=True)
 class Enclosure:
-    """A board or place: a dash-dot rectangle with its name. Strips name it by id."""
+    """A board or place: a dash-dot rectangle with its name. Strips name it by id. part: ends the id of its rectangle."""
 
     id: str
     object: str
     lines: tuple[str, ...] = ()
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True)
