@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from sld.layout.columns import WIRE_GAP
-from sld.layout.lanes import STUB_LANE, hang_satellites, links
+from sld.layout.columns import WIRE_GAP, set_columns
+from sld.layout.lanes import STUB_LANE, hang_satellites, links, set_slots
 from sld.layout.levels import set_levels
 from sld.layout.model import Enclosure, Net, Strip, Style
 from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, Node, berth, grow, overhang
@@ -31,6 +31,8 @@ class Cuts:
         self.sections: dict[Node, list[int]] = {}
         n = len(nodes)
         self.left, self.right, self.low = [0.0] * n, [0.0] * n, [0.0] * n
+        self.less = [False] * n
+        """whether something has been cut off at or below a node"""
         self.board: list[Node | None] = [None] * n
         """the uppermost board in what is left below a node, where that is widest"""
         self.deep: list[Node | None] = [None] * n
@@ -59,13 +61,11 @@ class Cuts:
         self.board[node.order] = self.deep[node.order] = None
         kids = node.kids[:self.sections[node][0]] if node in self.sections else node.kids
         sides = [self.sides(kid) for kid in kids]
-        at, places = 0.0, []
-        for a, b in sides:
-            places.append(at + a)
-            at += a + b + (GRID if len(sides) > 1 else 0.0)
         if kids:
+            places = self.places(kids, sides)
             axis = (places[0] + places[-1]) / 2
-            left, right = max(left, axis), max(right, at - axis)
+            left = max(left, *(a - x + axis for x, (a, _) in zip(places, sides)))
+            right = max(right, *(x + b - axis for x, (_, b) in zip(places, sides)))
         for kid, (a, b) in zip(kids, sides):
             low = max(low, self.depth(kid))
             if kid in self.cut:
@@ -79,6 +79,16 @@ class Cuts:
         edge = EDGE if node.is_head else 0.0
         self.left[node.order], self.right[node.order], self.low[node.order] = left + edge, right + edge, low + edge
 
+    def places(self, kids: Sequence[Node], sides: Sequence[tuple[float, float]]) -> list[float]:
+        """Where the axes of children stand at most: as far apart as when nothing was cut, or nearer."""
+        places = [0.0]
+        for one, other, (_, right), (left, _) in zip(kids, kids[1:], sides, sides[1:]):
+            apart = other.x - one.x
+            if self.less[one.order] or self.less[other.order]:
+                apart = min(apart, right + left + GRID)
+            places.append(places[-1] + apart)
+        return places
+
     def sides(self, kid: Node) -> tuple[float, float]:
         """What a child takes left and right of its axis; a reference where it has been cut off."""
         if kid not in self.cut:
@@ -91,8 +101,10 @@ class Cuts:
     def take(self, board: Node, node: Node) -> None:
         """Cut a board off, and sum up again what lies between it and a node."""
         self.cut.add(board)
+        self.less[board.order] = True
         above = board.parent
         while above is not None and above is not node:
+            self.less[above.order] = True
             self.add_up(above)
             above = above.parent
 
@@ -123,15 +135,16 @@ class Cuts:
     def divide(self, node: Node) -> None:
         """Sections of a bar, each as many circuits as a sheet is wide, with a reference to the next one."""
         first: list[int] = []
-        used = 4 * SIDE
-        for place, kid in enumerate(node.kids):
-            width = sum(self.sides(kid)) + GRID
-            if used + width > self.room.width and place:
+        sides = [self.sides(kid) for kid in node.kids]
+        places = self.places(node.kids, sides)
+        begins = places[0] - sides[0][0] - 2 * SIDE
+        for place, (x, (left, right)) in enumerate(zip(places, sides)):
+            if place and x + right + 2 * SIDE + 2 * EDGE - begins > self.room.width:
                 first.append(place)
-                used = 4 * SIDE
-            used += width
+                begins = x - left - 2 * SIDE
         if first:
             self.sections[node] = first
+            self.less[node.order] = True
             self.add_up(node)
 
 
@@ -160,7 +173,9 @@ def cut_tree(root: Strip, nets: Sequence[Net], enclosures: Mapping[str, Enclosur
     links([net for net in (within(net, known) for net in nets) if net.segments], nodes)
     for node in nodes:
         hang_satellites(node)
+        set_slots(node)
     set_levels(nodes, style)
+    set_columns(nodes, style)
     return Cuts(nodes, room).decide()
 
 
