@@ -82,9 +82,10 @@ class Cuts:
     def places(self, kids: Sequence[Node], sides: Sequence[tuple[float, float]]) -> list[float]:
         """Where the axes of children stand at most: as far apart as when nothing was cut, or nearer."""
         places = [0.0]
+        less = any(self.less[kid.order] for kid in kids)
         for one, other, (_, right), (left, _) in zip(kids, kids[1:], sides, sides[1:]):
             apart = other.x - one.x
-            if self.less[one.order] or self.less[other.order]:
+            if less:
                 apart = min(apart, right + left + GRID)
             places.append(places[-1] + apart)
         return places
