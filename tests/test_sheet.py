@@ -11,7 +11,7 @@ import pytest
 from sld.font import text_box
 from sld.layout import Drawn, Enclosure, Feed, Strip, layout, layouts
 from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Sheet, Text
-from sld.sheet import DoesNotFit, Revision, SheetInfo, compose
+from sld.sheet import DoesNotFit, Revision, SheetInfo, compose, zone_of
 from sld.sheet.frame import SIZES, frame_box
 
 LONG = "An owner with a name so long that no field of any title block could ever hold it on the lines that there are " * 3
@@ -214,3 +214,27 @@ def test_nothing_is_drawn_smaller_to_fit() -> None:
     a, b = shown.symbols[0].at, shown.symbols[-1].at
     c, d = small.symbols[0].at, small.symbols[-1].at
     assert (b[0] - a[0], b[1] - a[1]) == pytest.approx((d[0] - c[0], d[1] - c[1]))
+
+
+@pytest.mark.parametrize(("size", "x", "y", "zone"), [
+    ("A3", 21, 11, "A1"), ("A3", 409, 286, "F8"), ("A3", 59, 47, "A1"), ("A3", 61, 49, "B2"), ("A3", 211, 149, "D5"),
+    ("A0", 44, 70, "A1"), ("A0", 1178, 830, "R24"), ("A2", 298, 211, "E7")])
+def test_a_point_is_in_the_zone_that_iso_5457_gives_it(size: str, x: float, y: float, zone: str) -> None:
+    # ISO 5457:1999: 50 mm from the axes of the trimmed sheet outwards; over the trimmed sheet the corner zones of A3 are then 60 by 48.5 mm,
+    # those of A0 44.5 + 26 by 70.5 (public paraphrase and arithmetic); letters without I and O: the 16th is R, A0's lowest row
+    assert zone_of(sheet(1, size=size), x, y) == zone
+
+
+def test_zones_are_found_where_they_are_written() -> None:
+    for size in SIZES:
+        shown = sheet(1, size=size)
+        written = next(part for part in shown.furniture if part.name == "zones")
+        for mark in written.marks:
+            if isinstance(mark, Text):
+                assert mark.text in zone_of(shown, *mark.at)
+
+
+def test_a_sheet_without_zones_names_none() -> None:
+    shown = sheet(1, size="A4")
+    bare = replace(shown, furniture=tuple(part for part in shown.furniture if part.name != "zones"))
+    assert zone_of(bare, 100, 100) == ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sld.primitives import Box, Furniture, Polyline, Primitive, Text
 from sld.sheet.cells import NARROW, WIDE, outline
+from sld.sheet.zones import ZONES, cuts, letter
 
 __all__ = ["SIZES", "frame_box", "frame_furniture"]
 
@@ -13,9 +14,7 @@ SIZES: dict[str, tuple[float, float]] = {
 
 LEFT, OTHER = 20.0, 10.0  # margins [mm]: filing edge, other edges
 BAND = 5.0  # width of the border with the zones [mm]
-ZONE = 50.0  # length of a zone, counted from the centring marks [mm]
 INWARD = 5.0  # how far centring marks reach into the drawing space [mm]; one source has 5, the other 10
-LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # without I and O
 
 
 def frame_box(width: float, height: float) -> Box:
@@ -26,10 +25,9 @@ def frame_box(width: float, height: float) -> Box:
 def frame_furniture(size: str, width: float, height: float) -> list[Furniture]:
     """Frame with zones, and the centring marks, which are kept free of the drawing."""
     frame = frame_box(width, height)
-    marks: list[Primitive] = [outline(frame, WIDE), outline(band(frame), NARROW)]
-    marks += zones(size, frame, width, height)
-    marks.append(Text((width - OTHER, height - 1.2), size, 3.5, "end"))
-    return [Furniture("frame", tuple(marks)), *centring(frame, width, height)]
+    marks = (outline(frame, WIDE), Text((width - OTHER, height - 1.2), size, 3.5, "end"))
+    border = (outline(band(frame), NARROW), *zones(size, frame, width, height))
+    return [Furniture("frame", marks), Furniture(ZONES, border), *centring(frame, width, height)]
 
 
 def band(frame: Box) -> Box:
@@ -49,12 +47,6 @@ def centring(frame: Box, width: float, height: float) -> list[Furniture]:
     return found
 
 
-def cuts(length: float, low: float, high: float) -> list[float]:
-    """Borders of the zones along one edge, counted outward from the middle; what is left goes to the corner zones."""
-    half = round(length / 2 / ZONE) - 1
-    return [low, *(length / 2 + ZONE * step for step in range(-half, half + 1)), high]
-
-
 def zones(size: str, frame: Box, width: float, height: float) -> list[Primitive]:
     """Numerals from left to right, letters from top to bottom; A4 has them at the top and at the right only."""
     outer = band(frame)
@@ -66,6 +58,6 @@ def zones(size: str, frame: Box, width: float, height: float) -> list[Primitive]
         marks += [Text(((a + b) / 2, y1 - 0.75), str(place), 3.5, "middle") for place, (a, b) in enumerate(zip(across, across[1:]), 1)]
     for x0, x1 in ((frame[2], outer[2]),) if small else ((outer[0], frame[0]), (frame[2], outer[2])):
         marks += [Polyline(((x0, y), (x1, y)), NARROW) for y in down[1:-1]]
-        marks += [Text(((x0 + x1) / 2, (a + b) / 2 + 1.75), LETTERS[place % len(LETTERS)], 3.5, "middle")
+        marks += [Text(((x0 + x1) / 2, (a + b) / 2 + 1.75), letter(place), 3.5, "middle")
                   for place, (a, b) in enumerate(zip(down, down[1:]))]
     return marks
