@@ -12,7 +12,7 @@ from sld.font import text_box
 from sld.layout import Drawn, Enclosure, Feed, Strip, layout, layouts
 from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Sheet, Text
 from sld.sheet import DoesNotFit, Revision, SheetInfo, compose, zone_of
-from sld.sheet.frame import SIZES, frame_box
+from sld.sheet.frame import PAPERS, SIZES, frame_box
 
 LONG = "An owner with a name so long that no field of any title block could ever hold it on the lines that there are " * 3
 INFO = SheetInfo(owner="R. Example", number="KLB-E-001", date="2026-03-02", title="Solar and storage", approver="B. Example",
@@ -59,7 +59,7 @@ def overlap(a: Box, b: Box, slack: float = 0.05) -> bool:
 
 def filled(text: str) -> SheetInfo:
     """The same text in every field."""
-    return SheetInfo(**{field.name: text for field in fields(SheetInfo) if field.type == "str"})
+    return SheetInfo(**{field.name: text for field in fields(SheetInfo) if field.type == "str" and field.name != "paper"})
 
 
 def texts(shown: Sheet) -> list[str]:
@@ -74,21 +74,50 @@ def taken(shown: Sheet) -> Iterator[Box]:
 
 
 @pytest.mark.parametrize(("size", "space"), [("A0", (1159, 821)), ("A1", (811, 574)), ("A2", (564, 400)), ("A3", (390, 277)),
-                                             ("A4", (267, 190))])
+                                             ("A4", (180, 277))])
 def test_drawing_space_is_that_of_iso_5457(size: str, space: tuple[int, int]) -> None:
-    # ISO 5457:1999, from a public paraphrase; A4 landscape by the same margins (20 at the filing edge, 10 elsewhere)
-    x0, y0, x1, y1 = frame_box(*SIZES[size])
+    # ISO 5457:1999, from a public paraphrase
+    x0, y0, x1, y1 = frame_box(*next(paper[1:] for paper in PAPERS if paper[0] == size))
     assert (x1 - x0, y1 - y0) == space
 
 
-@pytest.mark.parametrize(("size", "zones"), [("A0", (24, 16)), ("A1", (16, 12)), ("A2", (12, 8)), ("A3", (8, 6)), ("A4", (6, 4))])
+@pytest.mark.parametrize(("size", "zones"), [("A0", (24, 16)), ("A1", (16, 12)), ("A2", (12, 8)), ("A3", (8, 6)), ("A4", (4, 6))])
 def test_number_of_zones_is_that_of_iso_5457(size: str, zones: tuple[int, int]) -> None:
-    # ISO 5457:1999, table of zones, from a public paraphrase
-    shown = texts(sheet(1, size=size))
-    assert str(zones[0]) in shown and str(zones[0] + 1) not in shown
-    letters = [text for text in shown if len(text) == 1 and text.isupper() and text not in ("A", "B")]
-    assert max(letters) == "ABCDEFGHJKLMNPQRSTUVWXYZ"[zones[1] - 1]
-    assert not {"I", "O"} & set(letters)
+    # ISO 5457:1999, table of zones, from a public paraphrase: along the long and the short side; A4 stands upright
+    border = next(part for part in sheet(1, size=size).furniture if part.name == "zones")
+    shown = [mark.text for mark in border.marks if isinstance(mark, Text)]
+    assert {text for text in shown if text.isdigit()} == {str(n + 1) for n in range(zones[0])}
+    assert {text for text in shown if text.isalpha()} == set("ABCDEFGHJKLMNPQRSTUVWXYZ"[:zones[1]])
+
+
+def test_a_sheet_lies_or_stands_as_it_is_filled_best_and_stays_on_the_size_asked_for() -> None:
+    small, asked = sheet(1), sheet(1, replace(INFO, paper="A2"))
+    assert (small.size, small.width, small.height) == ("A4", 210.0, 297.0)  # ISO 5457: A4 upright
+    assert (asked.size, asked.width, asked.height) == ("A2", 594.0, 420.0)
+    with pytest.raises(DoesNotFit, match="A4"):
+        sheet(40, replace(INFO, paper="A4"))
+
+
+def test_trimming_marks_are_two_filled_strips_of_10_by_5_mm_in_each_corner() -> None:
+    # ISO 5457:1999, two public paraphrases
+    shown = sheet(1, size="A3")
+    frame = next(part for part in shown.furniture if part.name == "frame")
+    filled_boxes = [box for box, mark in zip(extents(frame.marks), frame.marks) if isinstance(mark, Polyline) and mark.fill]
+    assert sorted((x1 - x0, y1 - y0) for x0, y0, x1, y1 in filled_boxes) == [(5, 10)] * 4 + [(10, 5)] * 4
+    assert all(x0 in (0, 410, 415) and y0 in (0, 287, 292) for x0, y0, _, _ in filled_boxes)
+
+
+def test_centring_marks_reach_10_mm_beyond_the_frame_on_the_axes_of_the_trimmed_sheet() -> None:
+    # ISO 5457:1999 clause 4.3 (second public paraphrase, and from memory)
+    shown = sheet(1, size="A3")
+    marks = {part.name: part.marks[0].points for part in shown.furniture if part.name.startswith("centring")}
+    assert marks == {"centring mark top": ((210, 5), (210, 20)), "centring mark bottom": ((210, 292), (210, 277)),
+                     "centring mark left": ((15, 148.5), (30, 148.5)), "centring mark right": ((415, 148.5), (400, 148.5))}
+
+
+def test_zones_can_be_left_off_on_a4_only() -> None:
+    bare, larger = sheet(1, replace(INFO, zoned=False)), sheet(1, replace(INFO, zoned=False), "A3")
+    assert zone_of(bare, 100, 100) == "" and zone_of(larger, 100, 100) != ""
 
 
 def test_title_block_is_180_mm_wide_in_the_lower_right_corner() -> None:
@@ -97,7 +126,7 @@ def test_title_block_is_180_mm_wide_in_the_lower_right_corner() -> None:
         shown = sheet(1, size=size)
         box = next(part.box for part in shown.furniture if part.name == "title block")
         assert box is not None
-        assert box[2] - box[0] == pytest.approx(180.0)
+        assert box[2] - box[0] == pytest.approx(180.0)  # the drawing space of A4 upright
         assert box[2:] == shown.frame[2:]
 
 

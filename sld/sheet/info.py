@@ -24,6 +24,8 @@ class SheetInfo:
     The first eight fields are mandatory by ISO 7200:2004 (read in a public paraphrase), together with the sheet number.
     final  : the drawing shows what was built; otherwise it is stamped as not for energising
     cautions, notes, totals : lines added to those of the program
+    zoned  : with zones along the frame; below A3 they may be left off
+    paper  : size asked for, A4 to A0; empty for the smallest that fits
     """
 
     owner: str = ""
@@ -44,6 +46,8 @@ class SheetInfo:
     designer: str = ""
     licence: str = ""
     final: bool = False
+    zoned: bool = True
+    paper: str = ""
     sheet: int = 1
     sheets: int = 1
     revisions: tuple[Revision, ...] = ()
