@@ -157,7 +157,8 @@ def test_furniture_never_meets_the_drawing_or_other_furniture(ways: int) -> None
 @pytest.mark.parametrize("text", ["", "x", LONG, LONG.replace(" ", "")])
 def test_no_text_leaves_its_block_however_long(text: str) -> None:
     changes = (Revision(text, text, text, text),) * 9
-    shown = sheet(2, replace(filled(text), revisions=changes, notes=(text, text), cautions=(text,), totals=(text,)))
+    shown = sheet(2, replace(filled(text), revisions=changes, notes=(text, text), cautions=(text,), limits=(text,), checks=(text, text),
+                                 totals=(("Sources", "L1"), ("Solar [kVA]", "2.88"))))
     for part in shown.furniture:
         if part.box:
             assert all(within(box, part.box) for box in extents(part.marks)), part.name
@@ -206,8 +207,27 @@ def test_a_drawing_is_not_for_energising_until_it_shows_what_was_built() -> None
     assert not any("ENERGISING" in text for text in built)
     for shown in (texts(sheet()), built):
         words = " ".join(shown)
-        assert "Several sources" in words and "prove dead" in words and "licensed person" in words
+        assert "Several sources of supply" in words and "prove dead at each" in words and "prove dead" in words and "licensed person" in words
         assert "complies" not in words.lower()
+
+
+def test_totals_stand_in_columns_with_their_limits_below() -> None:
+    rows = (("Sources", "L1", "L2", "Total"), ("Solar [kVA]", "2.88", "TBC", "TBC"), ("Storage [kVA]", "–", "2.7", "2.7"))
+    shown = sheet(3, replace(INFO, totals=rows, limits=("Limits: export 5 kW.",)))
+    block = next(part for part in shown.furniture if part.name == "totals")
+    marks = [mark for mark in block.marks if isinstance(mark, Text)]
+    assert [mark.text for mark in marks][1:13] == [text for row in rows for text in row]
+    for column in range(1, 4):
+        assert len({marks[1 + 4 * row + column].at[0] for row in range(3)}) == 1
+    assert marks[-1].text == "Limits: export 5 kW." and marks[-1].at[1] > marks[12].at[1]
+
+
+def test_notes_and_totals_stand_on_the_first_sheet_caution_and_checks_on_each() -> None:
+    info = replace(INFO, totals=(("Sources", "L1"), ("Solar [kVA]", "2.88")), checks=("Findings of the program: 2 errors.",), sheets=2)
+    first, second = (" ".join(texts(sheet(3, replace(info, sheet=number)))) for number in (1, 2))
+    assert "Solar [kVA]" in first and "Solar [kVA]" not in second and "stand on sheet 1" in second
+    for words in (first, second):
+        assert "prove dead" in words and "2 errors" in words and "NOT FOR ENERGISING" in words
 
 
 def test_the_legend_has_exactly_the_symbols_that_occur() -> None:

@@ -77,8 +77,9 @@ def long_sheet(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None) -> Sh
     width, height = SIZES["A0"]
     long = max(width, drawn.width + TITLE_WIDTH + 30.0 + 4 * AIR)
     high = max(height, drawn.height + 20.0 + 2 * AIR)
-    paper = (ceil(long / 10) * 10.0, ceil(high / 10) * 10.0)
-    name = f"{paper[1]:.0f} × {paper[0]:.0f}"
-    sheet = try_sheet(drawn, info, kinds, name, *paper, (LONG,))
-    assert sheet is not None
-    return sheet
+    while True:  # text without end needs paper without end
+        paper = (ceil(long / 10) * 10.0, ceil(high / 10) * 10.0)
+        sheet = try_sheet(drawn, info, kinds, f"{paper[1]:.0f} × {paper[0]:.0f}", *paper, (LONG,))
+        if sheet is not None:
+            return sheet
+        high += height
