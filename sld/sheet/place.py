@@ -87,7 +87,7 @@ def places(size: tuple[float, float], frame: Box, title: Box) -> Iterator[tuple[
 
 
 def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box],
-         widths: Sequence[float]) -> tuple[Box, ...] | None:
+         widths: Sequence[float] = WIDTHS) -> tuple[Box, ...] | None:
     """A free box for each block in turn, or None where one finds none."""
     found: list[Box] = []
     for block in blocks:
