@@ -13,7 +13,7 @@ from sld.sheet import Revision, SheetInfo
 from sld.sheet_notes import limit_lines, notes
 from sld.sheet_totals import totals_table
 
-__all__ = ["sheet_info"]
+__all__ = ["last_revision", "sheet_info"]
 
 
 def sheet_info(flows: Flows, document: str, power: bool = True, report: Report | None = None) -> SheetInfo:
@@ -49,6 +49,12 @@ def _joined(*words: str) -> str:
 def _revisions(drawing: Any) -> tuple[Revision, ...]:
     rows = () if isinstance(drawing, Unknown) or isinstance(drawing.revisions, Unknown) else drawing.revisions
     return tuple(Revision(*(fact(row, field) for field in ("rev", "date", "note", "by"))) for row in rows)
+
+
+def last_revision(drawing: Any) -> str:
+    """The index of the revision that is shown, or an empty text."""
+    revisions = _revisions(drawing)
+    return revisions[-1].index if revisions else ""
 
 
 def _checks(report: Report) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ from sld.primitives import Box, Furniture, Pen, Polyline, Primitive, Text
 from sld.sheet.cells import NARROW, WIDE, outline
 from sld.sheet.zones import ZONES, cuts, letter
 
-__all__ = ["PAPERS", "SIZES", "frame_box", "frame_furniture", "papers"]
+__all__ = ["INWARD", "PAPERS", "SIZES", "frame_box", "frame_furniture", "papers"]
 
 SIZES: dict[str, tuple[float, float]] = {
     "A4": (297.0, 210.0), "A3": (420.0, 297.0), "A2": (594.0, 420.0), "A1": (841.0, 594.0), "A0": (1189.0, 841.0)}
