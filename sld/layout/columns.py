@@ -8,15 +8,15 @@ from math import ceil, inf
 from sld.layout.contour import Contour, rows
 from sld.layout.lanes import LANE, STUB_LANE
 from sld.layout.model import Style
-from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, Group, Node, berth, overhang
+from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Group, Node, berth, overhang
+from sld.layout.side import side_boxes
 from sld.primitives import Box
 
-__all__ = ["WIRE_GAP", "set_columns"]
+__all__ = ["set_columns"]
 
 GRID = 2.5  # all axes stand on it [mm], the module of IEC symbols
 OVER = 4.0  # a busbar reaches beyond its outer circuits [mm]
 PADDING = 2.5
-WIRE_GAP = 2.0  # from a wire to its text [mm]
 
 
 def set_columns(nodes: Sequence[Node], style: Style) -> None:
@@ -50,12 +50,16 @@ def join_kids(node: Node, style: Style) -> Contour:
         kid.x -= axis
     joined.move(-axis)
     node.bar = (first - axis - OVER, last - axis + OVER)
+    if node.inner:
+        node.bar = (min(node.bar[0], node.inner.bbox[0] - OVER), max(node.bar[1], node.inner.bbox[2] + OVER))
+        for hanging in node.satellites:
+            hanging.x += node.bar[0] - node.inner.bbox[0]
     return joined
 
 
 def own_boxes(node: Node, bottom: float) -> list[Box]:
     """What a node itself and its incoming wire take, with the space that is kept free at their sides."""
-    boxes: list[Box] = [(-CLEAR, node.begins, CLEAR, bottom), *label_boxes(node)]
+    boxes: list[Box] = [(-CLEAR, node.begins, CLEAR, bottom), *label_boxes(node), *side_boxes(node)]
     if node.parent:
         boxes += label_boxes(node.parent)  # the space below its last line reaches to here
     if node.cable.height:
@@ -66,7 +70,7 @@ def own_boxes(node: Node, bottom: float) -> list[Box]:
     x0, y0, x1, y1 = node.box
     boxes.append((x0 - CLEAR, y0, x1 + CLEAR, y1))
     if node.symbol is None:
-        return boxes + [(0.0, y0 - TEXT_GAP - node.label.height, WIRE_GAP + node.label.width + CLEAR, y0)]
+        boxes.append((0.0, y0 - TEXT_GAP - node.label.height, WIRE_GAP + node.label.width + CLEAR, y0))
     for hanging in node.satellites:
         a0, b0, a1, b1 = hanging.symbol.bbox
         boxes.append((hanging.x + a0 - CLEAR, node.y + hanging.slot, x0, node.y + hanging.y + b1))

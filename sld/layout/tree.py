@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sld.layout.columns import WIRE_GAP, set_columns
+from sld.layout.columns import set_columns
 from sld.layout.emit import emit
 from sld.layout.lanes import Link, hang_satellites, links, set_slots, set_tracks
 from sld.layout.levels import set_levels
 from sld.layout.model import Drawn, Enclosure, Net, Strip, Style
-from sld.layout.nodes import TEXT_GAP, Node, grow
+from sld.layout.nodes import TEXT_GAP, WIRE_GAP, Node, grow
+from sld.layout.side import hang_side
 
 __all__ = ["STYLES", "Arranged", "arranged", "layout", "layouts"]
 
@@ -55,6 +56,9 @@ def lower(node: Node, dy: float) -> None:
     """Move a node with its text and its enclosure down."""
     node.y += dy
     node.text_y += dy
+    for one in node.side.nodes if node.side else ():
+        one.y += dy
+        one.text_y += dy
     if node.is_head and node.group:
         node.group.top += dy
         node.group.bottom += dy
@@ -66,6 +70,7 @@ def arranged(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosu
     found = links(nets, nodes)
     for node in nodes:
         hang_satellites(node)
+        hang_side(node, style)
         set_slots(node)
     set_levels(nodes, style)
     set_columns(nodes, style)

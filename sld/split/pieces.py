@@ -32,6 +32,8 @@ def strips_of(root: Strip) -> Iterator[Strip]:
         strip = stack.pop()
         yield strip
         stack.extend(reversed(strip.children))
+        if strip.side:
+            stack.append(strip.side)
 
 
 def rebuilt(cuts: Cuts) -> list[tuple[tuple[int, int], Strip]]:
