@@ -5,17 +5,16 @@ from __future__ import annotations
 from typing import Any
 
 from topology import conductors
-from topology.errors import Unknown
 from topology.flow import Flows
-from topology.graph import Bar, Link
-from topology.site import Board, Bus, Cable, Circuit, Controller, CurrentTransformer, Filter, Meter, Place, Segment, Thing
+from topology.graph import Link
+from topology.site import Bus, Cable, Circuit, Controller, CurrentTransformer, Filter, Meter, Segment
 
 from sld.layout import Enclosure, Feed, Net, Strip, layouts
 from sld.layout import Segment as Run
 from sld.primitives import Pen, Scene
 from sld.sheet import compose
 from sld.sheet_info import last_revision, sheet_info
-from sld.words import cable_lines, device_lines, given
+from sld.words import Words
 
 __all__ = ["BUS", "LEAD", "pen_of", "single_line"]
 
@@ -51,6 +50,7 @@ class _Tree:
         self.done: set[str] = set()
         self.marks = _terminators(flows)
         self.circuits = _ends_of_circuits(flows)
+        self.words = Words(flows)
         self.revision = last_revision(flows.site.drawing)
 
     def strip(self, root: str) -> Strip:
@@ -92,16 +92,16 @@ class _Tree:
         cable = link.run if isinstance(link.run, Cable) else None
         if cable is None:
             return Feed(link.id, child, pen=pen_of(self.flows.obj(child)))
-        return Feed(link.id, cable.id, lines=cable_lines(cable), conductors=conductors.supply_code(link.conductors), pen=pen_of(cable),
+        return Feed(link.id, cable.id, lines=self.words.cable(cable), conductors=conductors.supply_code(link.conductors), pen=pen_of(cable),
                     crossed=cable.status == "removed", revised=revised(cable, self.revision))
 
     def _one(self, node: str, feed: Feed | None, children: tuple[Strip, ...]) -> Strip:
         obj = self.flows.obj(node)
-        lines = () if isinstance(obj, Board | Bar) else device_lines(obj, self.flows.types)
+        lines = self.words.device(obj)
         if node == self.flows.root:
-            lines = _supply_lines(self.flows)
+            lines = self.words.supply()
         elif node in self.circuits:
-            lines = (*_circuit_lines(self.circuits[node]), *lines)
+            lines = (*self.words.circuit(self.circuits[node]), *lines)
         return Strip(node, node, _kind(obj), lines, title=" ".join(lines), pen=pen_of(obj), wire=feed, children=children,
                      enclosure=self.flows.home(node), marks=self.marks.get(node, ()), crossed=getattr(obj, "status", "") == "removed",
                      revised=revised(obj, self.revision))
@@ -109,7 +109,7 @@ class _Tree:
     def enclosures(self) -> tuple[Enclosure, ...]:
         """Boards and places in which something stands."""
         homes = dict.fromkeys(h for node in self.done if (h := self.flows.home(node)) is not None)
-        return tuple(Enclosure(o.id, o.id, _enclosure_lines(o)) for o in self.flows.objects.values() if o.id in homes)
+        return tuple(Enclosure(o.id, o.id, self.words.enclosure(o)) for o in self.flows.objects.values() if o.id in homes)
 
     def nets(self) -> tuple[Net, ...]:
         """The buses whose devices are drawn."""
@@ -127,13 +127,6 @@ def _ends_of_circuits(flows: Flows) -> dict[str, Circuit]:
     """The first device of each circuit with its circuit: the way stands beside it."""
     circuits = (o for o in flows.objects.values() if isinstance(o, Circuit) and isinstance(o.in_line, tuple))
     return {first.id: circuit for circuit in circuits if (first := next(iter(circuit.in_line), None)) is not None and hasattr(first, "id")}
-
-
-def _circuit_lines(circuit: Circuit) -> tuple[str, ...]:
-    """Way and name of a circuit."""
-    way = f"{circuit.way}" if isinstance(circuit.way, tuple) else ""
-    name = str(circuit.name) if given(circuit.name) else ""
-    return (f"{way} {name}".strip(),) if way or name else ()
 
 
 def _terminators(flows: Flows) -> dict[str, tuple[tuple[str, str], ...]]:
@@ -156,23 +149,3 @@ def _kind(obj: Any) -> str:
     if getattr(obj, "kind", None) == "spare":
         return "spare"
     return str(obj.symbol)
-
-
-def _enclosure_lines(obj: Board | Place | Thing) -> tuple[str, ...]:
-    first = f"{obj.id} {obj.name}".strip()
-    if isinstance(obj, Board) and not isinstance(obj.busbar, Unknown):
-        return (f"{first}, {obj.busbar:g} A",)
-    return (first,)
-
-
-def _supply_lines(flows: Flows) -> tuple[str, ...]:
-    supply = flows.site.supply
-    system = supply.system
-    lines = ["Point of supply"]
-    if not isinstance(system, Unknown):
-        voltage = "TBC" if isinstance(system.voltage, Unknown) else "/".join(f"{volts:g}" for volts in system.voltage) + " V"
-        frequency = "TBC" if isinstance(system.frequency, Unknown) else f"{system.frequency:g} Hz"
-        code = "TBC" if isinstance(system.code, Unknown) else f"{system.code[0]}/{system.code[1]}"
-        lines.append(f"{code} AC {frequency} {voltage}")
-    lines.append("allocation TBC" if isinstance(supply.allocation, Unknown) else f"allocation {supply.allocation:g} A")
-    return tuple(lines)

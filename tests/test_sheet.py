@@ -240,7 +240,8 @@ def test_the_legend_has_exactly_the_symbols_that_occur() -> None:
 
 
 def test_pens_of_status_are_explained_where_both_occur() -> None:
-    assert "New (thick)" in texts(compose(layout(*drawing(3, Pen(0.5))), INFO))
+    shown = texts(compose(layout(*drawing(3, Pen(0.5))), INFO))
+    assert "New or relocated (thick)" in " ".join(shown) and "Existing (thin)" in shown
 
 
 def test_the_strokes_across_cables_reach_the_sheet_with_the_drawing() -> None:
