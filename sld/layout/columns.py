@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import ceil, inf
 
+from sld.font import text_width
 from sld.layout.contour import Contour, rows
 from sld.layout.lanes import LANE, STUB_LANE
 from sld.layout.model import Style
 from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Group, Node, berth, overhang
 from sld.layout.side import side_boxes
+from sld.layout.text import LETTERS
 from sld.primitives import Box
 
 __all__ = ["set_columns"]
 
 GRID = 2.5  # all axes stand on it [mm], the module of IEC symbols
+NUMBER = 5.5  # room at the left of a stroke for the number of conductors [mm]
 OVER = 4.0  # a busbar reaches beyond its outer circuits [mm]
 PADDING = 2.5
 
@@ -51,7 +54,8 @@ def join_kids(node: Node, style: Style) -> Contour:
     joined.move(-axis)
     node.bar = (first - axis - OVER, last - axis + OVER)
     if node.inner:
-        node.bar = (min(node.bar[0], node.inner.bbox[0] - OVER), max(node.bar[1], node.inner.bbox[2] + OVER))
+        names = [text_width(kid.strip.wire.port, LETTERS) / 2 - 1.5 if kid.strip.wire else 0.0 for kid in node.kids]
+        node.bar = (min(node.bar[0] - names[0], node.inner.bbox[0] - OVER), max(node.bar[1] + names[-1], node.inner.bbox[2] + OVER))
         for hanging in node.satellites:
             hanging.x += node.bar[0] - node.inner.bbox[0]
     return joined
@@ -63,7 +67,8 @@ def own_boxes(node: Node, bottom: float) -> list[Box]:
     if node.parent:
         boxes += label_boxes(node.parent)  # the space below its last line reaches to here
     if node.cable.height:
-        boxes.append((0.0, node.text_y - 1.0, WIRE_GAP + node.cable.width + CLEAR, node.text_y + node.cable.height + 1.0))
+        numbered = node.strip.wire is not None and node.strip.wire.number
+        boxes.append((-NUMBER if numbered else 0.0, node.text_y - 1.0, WIRE_GAP + node.cable.width + CLEAR, node.text_y + node.cable.height + 1.0))
     if node.is_head and node.group:
         name = node.group.name
         boxes.append((0.0, node.group.top, WIRE_GAP + name.width + CLEAR, node.group.top + TEXT_GAP + name.height))

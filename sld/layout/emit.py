@@ -139,6 +139,8 @@ def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
         y = node.text_y + LINE / 2
         sketch.uses.add("conductors")
         sketch.marks.append(Polyline(((x - STROKE, y + STROKE), (x + STROKE, y - STROKE)), Pen(0.25, (), feed.pen.colour)))
+        if feed.number:
+            sketch.write(feed.id, feed.object, len(node.cable.lines), Text((x - STROKE - 0.6, y + LETTERS / 2), str(feed.number), LETTERS, "end"))
     if feed.crossed:
         for y in (top + (bottom - top) / 3, bottom - (bottom - top) / 3):
             cross(sketch, (x - STROKE, y - STROKE, x + STROKE, y + STROKE), feed.pen)

@@ -17,6 +17,7 @@ class Feed:
     conductors : what the wire consists of (1/N/PE), written at a stroke across the wire
     crossed    : drawn with crosses, as what is removed
     revised    : letter of the revision that altered it, drawn in a triangle
+    number     : of its conductors, written at the stroke; 0 leaves it out
     port       : terminal of the device above at which it begins; a device with several is drawn as wide as what hangs on it
     """
 
@@ -30,6 +31,7 @@ class Feed:
     crossed: bool = False
     revised: str = ""
     port: str = ""
+    number: int = 0
 
 
 @dataclass(frozen=True, slots=True)

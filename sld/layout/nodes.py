@@ -71,6 +71,7 @@ class Node:
     group: Group | None = None
     order: int = 0
     alone: bool = False
+    beside: bool = False
     begins: float = 0.0
     text_y: float = 0.0
     y: float = 0.0
@@ -94,7 +95,7 @@ class Node:
     def under(self) -> bool:
         """Whether the text stands below the symbol: at the end of a line, where nothing hangs beside the symbol."""
         ends = self.symbol is not None and not (self.strip.children or self.strip.revised or self.satellites)
-        return ends and self.parent is not None and 0 < len(self.label.lines) <= UNDER
+        return ends and self.parent is not None and not self.beside and 0 < len(self.label.lines) <= UNDER
 
     @property
     def box(self) -> Box:
@@ -159,9 +160,9 @@ def several_terminals(strip: Strip) -> bool:
     return len({child.wire.port for child in strip.children if child.wire}) > 1
 
 
-def measured(strip: Strip, parent: Node | None, style: Style) -> Node:
-    """A node with its text broken into lines. What has no neighbour may be wider."""
-    alone = parent is None or (parent.alone and len(parent.strip.children) < 2)
+def measured(strip: Strip, parent: Node | None, style: Style, beside: bool = False) -> Node:
+    """A node with its text broken into lines. What has no neighbour may be wider. beside: it belongs to the second line of a device."""
+    alone = not beside and (parent is None or (parent.alone and len(parent.strip.children) < 2 and strip.side is None))
     width = max(style.wrap, ALONE) if alone else style.wrap
     wire, lines = strip.wire, strip.lines
     cable = flagged(block(cable_lines(wire, width), width), wire.revised) if wire else block((), width)
@@ -169,7 +170,7 @@ def measured(strip: Strip, parent: Node | None, style: Style) -> Node:
         return Node(strip, None, symbol(strip.kind), flagged(block(lines, ALONE), strip.revised), cable, parent, alone=alone)
     if strip.kind in STRETCHED:
         return Node(strip, None, None, flagged(block((", ".join(lines),) if lines else (), inf), strip.revised), cable, parent, alone=alone)
-    return Node(strip, symbol(strip.kind), None, flagged(block(lines, width), strip.revised), cable, parent, alone=alone)
+    return Node(strip, symbol(strip.kind), None, flagged(block(lines, width), strip.revised), cable, parent, alone=alone, beside=beside)
 
 
 def flagged(text: Block, revised: str) -> Block:

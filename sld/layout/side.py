@@ -38,8 +38,7 @@ def hang_side(node: Node, style: Style) -> None:
         return
     nodes: list[Node] = []
     while True:
-        nodes.append(measured(strip, nodes[-1] if nodes else None, style))
-        nodes[-1].alone = False
+        nodes.append(measured(strip, nodes[-1] if nodes else None, style, True))
         set_level(nodes[-1], 0.0, 0.0)
         if not strip.children:
             break

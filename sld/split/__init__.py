@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sld.split.model import PLACE, Forest
+from sld.split.pieces import strips_of
 from sld.split.sheets import sheets
 
-__all__ = ["Forest", "PLACE", "sheets"]
+__all__ = ["Forest", "PLACE", "sheets", "strips_of"]
