@@ -167,7 +167,7 @@ def measured(strip: Strip, parent: Node | None, style: Style, beside: bool = Fal
     wire, lines = strip.wire, strip.lines
     cable = flagged(block(cable_lines(wire, width), width), wire.revised) if wire else block((), width)
     if several_terminals(strip) and strip.kind not in STRETCHED:
-        return Node(strip, None, symbol(strip.kind), flagged(block(lines, ALONE), strip.revised), cable, parent, alone=alone)
+        return Node(strip, None, symbol(strip.kind), flagged(block((", ".join(lines),), inf), strip.revised), cable, parent, alone=alone)
     if strip.kind in STRETCHED:
         return Node(strip, None, None, flagged(block((", ".join(lines),) if lines else (), inf), strip.revised), cable, parent, alone=alone)
     return Node(strip, symbol(strip.kind), None, flagged(block(lines, width), strip.revised), cable, parent, alone=alone, beside=beside)
