@@ -11,11 +11,7 @@ from typing import Any, Protocol
 
 from topology.flow import Flows
 from topology.graph import Bar, Joint, Pass
-<<<<<<< HEAD
 from topology.site import Board, Circuit, Load, Place, Storage, Terminal, Thing
-=======
-from topology.site import Board, Circuit, Load, ModuleInverters, Place, Storage, Terminal, Thing
->>>>>>> 4f1c5d18b8af55b0f9526fdd48c88b6d7a541fa8
 
 __all__ = ["FUNCTION_LETTERS", "PRODUCT_LETTERS", "Designations", "designations"]
 
@@ -62,7 +58,6 @@ class Trade:
 
 
 class Structured:
-<<<<<<< HEAD
     """IEC 81346: each product has its letters and a number; the user's own id follows so that schedules are understood."""
 
     def __init__(self, flows: Flows) -> None:
@@ -79,25 +74,6 @@ class Structured:
         """The next number for these letters, over the whole site: what stands in no board is told apart too."""
         counts[letters] += 1
         return f"{letters}{counts[letters]}"
-=======
-    """IEC 81346: each product has its letters and a number within its board; the user's own id follows so that schedules are understood."""
-
-    def __init__(self, flows: Flows) -> None:
-        self.flows = flows
-        self.products: dict[str, str] = {}
-        self.functions: dict[str, str] = {}
-        counts: Counter[tuple[str, str]] = Counter()
-        for obj in flows.objects.values():
-            if isinstance(obj, Circuit):
-                self._number(self.functions, counts, obj.id, "=", _function_letter(obj))
-            elif (letters := product_letters(obj)) and isinstance(obj, Thing):
-                home = flows.home(obj.id) if obj.id in flows.graph else None
-                self._number(self.products, counts, obj.id, f"+{home or ''}-", letters)
-
-    def _number(self, names: dict[str, str], counts: Counter[tuple[str, str]], id_: str, sign: str, letters: str) -> None:
-        counts[sign, letters] += 1
-        names[id_] = f"{sign[0] if sign == '=' else '-'}{letters}{counts[sign, letters]}"
->>>>>>> 4f1c5d18b8af55b0f9526fdd48c88b6d7a541fa8
 
     def of(self, obj: Any) -> str:
         """Product aspect; location is that of the enclosure it is drawn in."""
@@ -127,11 +103,7 @@ def _function_letter(circuit: Circuit) -> str:
     if isinstance(end, Storage):
         return FUNCTION_LETTERS["storage"]
     if end is not None:
-<<<<<<< HEAD
         return FUNCTION_LETTERS["source" if isinstance(end, Thing) else "feeder"]
-=======
-        return FUNCTION_LETTERS["source" if isinstance(end, Thing) or isinstance(end, ModuleInverters) else "feeder"]
->>>>>>> 4f1c5d18b8af55b0f9526fdd48c88b6d7a541fa8
     moving = isinstance(circuit.load, Load) and circuit.load.kind in ("motor", "pump")
     return FUNCTION_LETTERS["motion" if moving else "load" if circuit.load is not None else "feeder"]
 

@@ -12,17 +12,11 @@ from topology.site import Bus, Controller, Limits, ModuleInverters
 from topology.totals import per_phase, source_shares
 
 from sld.facts import amount, fact, stated
-<<<<<<< HEAD
 from sld.sheet_totals import phases_on_site
 
 __all__ = ["limit_lines", "notes", "supply_words"]
 
 STRUCTURED = "Designations after IEC 81346: = function, + location, - product; in brackets the designation in the schedules."
-=======
-
-__all__ = ["limit_lines", "notes", "supply_words"]
-
->>>>>>> 4f1c5d18b8af55b0f9526fdd48c88b6d7a541fa8
 CHARGE = {"True": "Storage may be charged from the grid.", "False": "Storage is not charged from the grid."}
 BACKUP = {"none": "No backup: nothing is supplied while the grid is lost.",
           "part": "Backup: a part of the installation is supplied while the grid is lost.",
@@ -35,12 +29,8 @@ def notes(flows: Flows, power: bool) -> tuple[str, ...]:
     drawing = flows.site.drawing
     own = [] if isinstance(drawing, Unknown) or isinstance(drawing.notes, Unknown) else [str(note) for note in drawing.notes]
     ways = ["A number before a circuit's name is its way on the board."] if power else []
-<<<<<<< HEAD
     structured = getattr(drawing, "designations", "") == "iec81346" and power
     return (*ways, *([STRUCTURED] if structured else []), *(_supply(flows) if power else ()), *_operation(flows), *_control(flows), *own)
-=======
-    return (*ways, *(_supply(flows) if power else ()), *_operation(flows), *_control(flows), *own)
->>>>>>> 4f1c5d18b8af55b0f9526fdd48c88b6d7a541fa8
 
 
 def supply_words(flows: Flows) -> str:
@@ -120,11 +110,7 @@ def limit_lines(flows: Flows) -> tuple[str, ...]:
     lines = [f"Limits: {amounts}."]
     if not isinstance(limits.export, Unknown) or limits.export.given:
         lines.append(_enforced(flows, limits))
-<<<<<<< HEAD
     if not isinstance(limits.phase_difference, Unknown) or limits.phase_difference.given or len(phases_on_site(flows, source_shares(flows))) > 1:
-=======
-    if not isinstance(limits.phase_difference, Unknown) or limits.phase_difference.given or len(_nameplate(flows)) > 1:
->>>>>>> 4f1c5d18b8af55b0f9526fdd48c88b6d7a541fa8
         lines.append(f"Difference between phases: nameplate {_difference(flows)}; limit {stated(limits.phase_difference, 'VA')}.")
     return (*lines, _counted(flows))
 
