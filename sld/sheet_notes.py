@@ -30,7 +30,8 @@ def notes(flows: Flows, power: bool) -> tuple[str, ...]:
     own = [] if isinstance(drawing, Unknown) or isinstance(drawing.notes, Unknown) else [str(note) for note in drawing.notes]
     ways = ["A number before a circuit's name is its way on the board."] if power else []
     structured = getattr(drawing, "designations", "") == "iec81346" and power
-    return (*ways, *([STRUCTURED] if structured else []), *(_supply(flows) if power else ()), *_operation(flows), *_control(flows), *own)
+    return (*ways, *([STRUCTURED] if structured else []), *((*_supply(flows), *_operation(flows)) if power else ()),
+            *_control(flows), *own)
 
 
 def supply_words(flows: Flows) -> str:

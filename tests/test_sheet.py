@@ -7,12 +7,15 @@ from dataclasses import fields, replace
 from itertools import combinations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from sld.font import text_box
 from sld.layout import Drawn, Enclosure, Feed, Strip, layout, layouts
 from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Sheet, Text
 from sld.sheet import DoesNotFit, Revision, SheetInfo, compose, zone_of
 from sld.sheet.frame import PAPERS, SIZES, frame_box
+from sld.sheet.grid import Grid
 
 LONG = "An owner with a name so long that no field of any title block could ever hold it on the lines that there are " * 3
 INFO = SheetInfo(owner="R. Example", number="KLB-E-001", date="2026-03-02", title="Solar and storage", approver="B. Example",
@@ -202,7 +205,7 @@ def test_beyond_a0_the_sheet_gets_longer_and_says_so() -> None:
 
 
 def test_a_drawing_is_not_for_energising_until_it_shows_what_was_built() -> None:
-    assert any("NOT FOR ENERGISING" in text for text in texts(sheet()))
+    assert "NOT FOR ENERGISING" in " ".join(texts(sheet()))
     built = texts(sheet(4, replace(INFO, status="as-built", final=True)))
     assert not any("ENERGISING" in text for text in built)
     for shown in (texts(sheet()), built):
@@ -288,3 +291,23 @@ def test_a_sheet_without_zones_names_none() -> None:
     shown = sheet(1, size="A4")
     bare = replace(shown, furniture=tuple(part for part in shown.furniture if part.name != "zones"))
     assert zone_of(bare, 100, 100) == ""
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(*(st.integers(0, 290) for _ in range(4))), max_size=12), st.tuples(*(st.floats(0, 290) for _ in range(4))))
+def test_the_grid_never_calls_taken_room_free(boxes: list[tuple[int, ...]], asked: tuple[float, ...]) -> None:
+    # against the geometry of boxes itself
+    taken_boxes = [(min(a, c), min(b, d), max(a, c) + 1, max(b, d) + 1) for a, b, c, d in boxes]
+    box = (min(asked[0], asked[2]), min(asked[1], asked[3]), max(asked[0], asked[2]) + 3, max(asked[1], asked[3]) + 3)
+    grid = Grid((0.0, 0.0, 300.0, 300.0), taken_boxes, 2.0)
+    if any(overlap(box, (x0 - 1, y0 - 1, x1 + 1, y1 + 1)) for x0, y0, x1, y1 in taken_boxes):
+        assert not grid.free(box)
+    if grid.free(box):
+        assert not any(overlap(box, other) for other in taken_boxes)
+
+
+def test_blocks_keep_their_distance_from_the_drawing() -> None:
+    shown = sheet(16)
+    blocks_ = [part.box for part in shown.furniture if part.box and not part.name.startswith(("title", "centring"))]
+    for x0, y0, x1, y1 in taken(shown):
+        assert not [box for box in blocks_ if overlap(box, (x0 - 4.5, y0 - 4.5, x1 + 4.5, y1 + 4.5))]

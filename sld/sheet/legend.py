@@ -12,7 +12,7 @@ from sld.layout.text import LINE, wrap
 from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Symbol, Text, Wire
 from sld.sheet.cells import TEXT, heading
 
-__all__ = ["Entry", "entries", "legend_marks"]
+__all__ = ["COLUMN", "Entry", "entries", "legend_marks"]
 
 SAMPLE = (16.0, 16.0)  # room for a symbol [mm]; larger ones are drawn smaller
 WORDS = 39.0  # room for its words [mm]
