@@ -12,7 +12,7 @@ from topology.graph import Bar, Joint
 from topology.kinds import Said
 from topology.site import (Array, Battery, Board, Cable, CablePart, Changeover, Circuit, Controller, Coupler, CurrentTransformer,
                            DisconnectionDevice, Equipment, Generator, HybridInverter, Inlet, Inverter, Load, Meter, ModuleInverters,
-                           NeutralEarthLink, Place, Terminal, Thing)
+                           NeutralEarthLink, Place, Rcbo, Rcd, Terminal, Thing)
 
 from sld.designations import Designations, designations
 from sld.facts import amount, fact
@@ -29,13 +29,17 @@ def given(value: Any) -> bool:
     return value is not None and value != "" if not isinstance(value, Unknown) else value.given
 
 
-def ratings(obj: Any) -> str:
-    """The short facts of an object as the trade writes them: 16 A 1P C 6 kA. The rating of a device is never left out."""
-    words = []
+def ratings(obj: Any, *names: str) -> str:
+    """The short facts of an object as the trade writes them: 16 A 1P C 6 kA. The rating of a device is never left out.
+
+    names : of the fields wanted, all if none is named. What is not known side by side is one TBC.
+    """
+    words: list[str] = []
     for f in fields_of(type(obj)):
-        if f.short and (f.name in obj.marks or f.name == "rating"):
+        if f.short and (f.name in obj.marks or f.name == "rating") and (not names or f.name in names):
             value = getattr(obj, f.name)
-            words.append("TBC" if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip())
+            word = "TBC" if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip()
+            words += [] if word == "TBC" and words[-1:] == ["TBC"] else [word]
     return " ".join(words)
 
 
@@ -173,6 +177,11 @@ class Words:
         yield " ".join(facts)
         yield f"normally {obj.stands}" if isinstance(getattr(obj, "stands", None), str) else ""
 
+    def residual(self, obj: Rcd | Rcbo) -> Iterator[str]:
+        """What limits the current, then what answers to residual current."""
+        yield ratings(obj, "rating", "poles", "curve", "breaking")
+        yield ratings(obj, "residual", "type_") or "TBC"
+
     def load(self, obj: Load) -> Iterator[str]:
         """Kind and power."""
         yield f"{fact(obj, 'kind') or 'load TBC'} {amount(obj.power, 'W') if given(obj.power) else ''}".strip()
@@ -185,6 +194,7 @@ class Words:
 _FACTS: dict[Any, Callable[[Words, Any], Iterator[str]]] = {
     Equipment: Words.equipment, Inverter: Words.equipment, HybridInverter: Words.equipment, Array: Words.array, Battery: Words.battery,
     CurrentTransformer: Words.sensor, Meter: Words.meter, DisconnectionDevice: Words.disconnection, NeutralEarthLink: Words.link,
+    Rcd: Words.residual, Rcbo: Words.residual,
     Changeover: Words.ported, Coupler: Words.ported, Generator: Words.ported, Inlet: Words.ported, Load: Words.load,
     Controller: Words.controller}
 

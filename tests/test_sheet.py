@@ -146,9 +146,9 @@ def test_what_an_installation_needs_is_above_the_title_block() -> None:
         assert text in shown
 
 
-@pytest.mark.parametrize("ways", [0, 1, 4, 9, 16, 40])
-def test_furniture_never_meets_the_drawing_or_other_furniture(ways: int) -> None:
-    shown = sheet(ways)
+@pytest.mark.parametrize(("ways", "notes"), [(0, 1), (1, 1), (4, 1), (9, 1), (16, 1), (40, 1), (9, 9), (9, 18), (16, 25), (16, 40)])
+def test_furniture_never_meets_the_drawing_or_other_furniture(ways: int, notes: int) -> None:
+    shown = sheet(ways, replace(INFO, notes=("A note of about this length, as they are written.",) * notes))
     boxes = {part.name: part.box for part in shown.furniture if part.box}
     for box in taken(shown):
         assert within(box, shown.frame)

@@ -48,20 +48,26 @@ def column_plan(size: tuple[float, float], taken: Sequence[Box], blocks: Sequenc
     left, top, right, bottom = frame[0] + air, frame[1] + air, frame[2] - TITLE_WIDTH - air, frame[3] - air
     if size[0] > right - left or size[1] > bottom - top:
         return None
-    boxes: list[Box] = []
-    y = frame[1] + AIR
-    for block in reversed(blocks):
-        width = TITLE_WIDTH - AIR
-        height = block.content(width)[1]
-        boxes.append((frame[2] - TITLE_WIDTH, y, frame[2] - AIR, y + height))
-        y += height + AIR
-    if y > fixed[0][1]:
+    boxes = column(blocks, frame, fixed)
+    if not boxes:
         return None
     for x in (middle(left, right, size[0]), right - size[0], left):
         for y in (middle(top, bottom, size[1]), top, bottom - size[1]):
             if clear(taken, (x, y), fixed, air):
-                return Plan((x, y), tuple(reversed(boxes)))
+                return Plan((x, y), boxes)
     return None
+
+
+def column(blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> tuple[Box, ...]:
+    """A box for each block, the last one uppermost, as wide as the title block and past the centring mark; none where they are too high."""
+    boxes: list[Box] = []
+    x0, x1, y = frame[2] - TITLE_WIDTH, frame[2] - AIR, frame[1] + AIR
+    for block in reversed(blocks):
+        height = block.content(x1 - x0)[1]
+        y = max([y, *(mark[3] + AIR for mark in fixed[1:] if meets((x0, y, x1, y + height), mark, 1.0))])
+        boxes.append((x0, y, x1, y + height))
+        y += height + AIR
+    return tuple(reversed(boxes)) if y <= fixed[0][1] else ()
 
 
 def clear(taken: Sequence[Box], at: tuple[float, float], fixed: Sequence[Box], air: float) -> bool:
