@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.kinds import Said
-from topology.site import Bus, Controller, Limits, ModuleInverters
+from topology.site import Board, Bus, Controller, Limits, ModuleInverters
 from topology.totals import per_phase, source_shares
 
 from sld.facts import amount, fact, stated
@@ -30,7 +30,7 @@ def notes(flows: Flows, power: bool) -> tuple[str, ...]:
     own = [] if isinstance(drawing, Unknown) or isinstance(drawing.notes, Unknown) else [str(note) for note in drawing.notes]
     ways = ["A number before a circuit's name is its way on the board."] if power else []
     structured = getattr(drawing, "designations", "") == "iec81346" and power
-    return (*ways, *([STRUCTURED] if structured else []), *((*_supply(flows), *_operation(flows)) if power else ()),
+    return (*ways, *([STRUCTURED] if structured else []), *((*_supply(flows), *_several(flows), *_operation(flows)) if power else ()),
             *_control(flows), *own)
 
 
@@ -52,6 +52,18 @@ def _supply(flows: Flows) -> Iterator[str]:
         return
     largest, loop = (fact(supply.faults, name) or "TBC" for name in ("largest", "loop"))
     yield f"Supply {supply_words(flows)}. Largest prospective fault current: {largest}. Earth-fault loop impedance: {loop}."
+
+
+def _several(flows: Flows) -> Iterator[str]:
+    """The boards to which sources are connected directly: several supplies meet there."""
+    boards: dict[str, list[str]] = {}
+    for share in source_shares(flows):
+        above = flows.upstream_to_bar(share.id)
+        if above and isinstance(flows.obj(above[-1]), Board):
+            boards.setdefault(above[-1], []).append(share.id)
+    if boards:
+        meet = "; ".join(f"{board} ({', '.join(sources)})" for board, sources in boards.items())
+        yield f"Several supplies meet at {meet}: labels and signs as the label schedule has them."
 
 
 def _operation(flows: Flows) -> Iterator[str]:

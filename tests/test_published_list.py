@@ -66,7 +66,7 @@ class Shown:
         return graph
 
 
-@pytest.fixture(scope="module", params=["boathouse"])
+@pytest.fixture(scope="module", params=["boathouse", "cottage"])
 def shown(request: pytest.FixtureRequest) -> Shown:
     return Shown(request.param)
 

@@ -226,7 +226,7 @@ def test_totals_stand_in_columns_with_their_limits_below() -> None:
 
 
 def test_notes_and_totals_stand_on_the_first_sheet_caution_and_checks_on_each() -> None:
-    info = replace(INFO, totals=(("Sources", "L1"), ("Solar [kVA]", "2.88")), checks=("Findings of the program: 2 errors.",), sheets=2)
+    info = replace(INFO, totals=(("Sources", "L1"), ("Solar [kVA]", "2.88")), counted="Checks: 2 errors.", sheets=2)
     first, second = (" ".join(texts(sheet(3, replace(info, sheet=number)))) for number in (1, 2))
     assert "Solar [kVA]" in first and "Solar [kVA]" not in second and "stand on sheet 1" in second
     for words in (first, second):

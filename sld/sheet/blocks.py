@@ -69,7 +69,8 @@ def caution(info: SheetInfo, width: float) -> tuple[list[Primitive], float]:
     marks.append(heading(indent, 1.0, "CAUTION"))
     status = f"Status of this drawing: {info.status or 'not stated'}."
     bold = (status,) if info.final else (status, NOT_FINAL)
-    more, y = paragraph(indent, 5.5, (SOURCES if info.fed else NO_SOURCES, *CAUTIONS, *info.cautions), width - indent - INSET, False)
+    plain = (SOURCES if info.fed else NO_SOURCES, *CAUTIONS, *info.cautions, info.counted)
+    more, y = paragraph(indent, 5.5, plain, width - indent - INSET, False)
     last, y = paragraph(indent, y, bold, width - indent - INSET, False, True)
     return marks + more + last, max(y, y1 - y0 + 2 * INSET)
 
