@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.kinds import Said
@@ -14,7 +15,7 @@ from topology.totals import per_phase, source_shares
 from sld.facts import amount, fact, stated
 from sld.sheet_totals import phases_on_site
 
-__all__ = ["limit_lines", "notes", "supply_words"]
+__all__ = ["backed_up", "limit_lines", "notes", "supply_words"]
 
 STRUCTURED = "Designations after IEC 81346: = function, + location, - product; in brackets the designation in the schedules."
 CHARGE = {"True": "Storage may be charged from the grid.", "False": "Storage is not charged from the grid."}
@@ -74,7 +75,16 @@ def _operation(flows: Flows) -> Iterator[str]:
     said = {name: fact(run, name) for name in ("mode", "charge_from_grid", "backup", "internet")}
     sentences = [f"Operation: {said['mode'] or 'TBC'}.", CHARGE.get(said["charge_from_grid"], "Charging from the grid: TBC."),
                  BACKUP.get(said["backup"], "Backup: TBC."), INTERNET.get(said["internet"], "Internet connection: TBC.")]
+    if boards := backed_up(flows):
+        sentences.append(f"Live without the grid: {', '.join(boards)}.")
     yield " ".join(sentences)
+
+
+def backed_up(flows: Flows) -> tuple[str, ...]:
+    """The boards that are under voltage while the grid is lost."""
+    lost = flows.modes[1]
+    boards = (node for node, obj in flows.graph.nodes(data="obj") if isinstance(obj, Board))
+    return tuple(node for node in boards if any(flows.live(node, phase, lost) for phase in (conductors.L1, conductors.L2, conductors.L3)))
 
 
 def _control(flows: Flows) -> Iterator[str]:

@@ -16,7 +16,7 @@ from topology.site import (Array, Battery, Board, Cable, CablePart, Changeover, 
 
 from sld.designations import Designations, designations
 from sld.facts import amount, fact
-from sld.sheet_notes import supply_words
+from sld.sheet_notes import backed_up, supply_words
 
 __all__ = ["Words", "given", "ratings"]
 
@@ -50,6 +50,7 @@ class Words:
         self.flows, self.types = flows, flows.types
         self.names: Designations = designations(flows)
         self.inputs = _inputs(flows)
+        self.backed_up = frozenset(backed_up(flows))
 
     def cable(self, cable: Cable) -> tuple[str, ...]:
         """The cable's designation, then each of its parts."""
@@ -67,8 +68,9 @@ class Words:
         return (line,) if line else ()
 
     def enclosure(self, obj: Board | Place | Thing) -> tuple[str, ...]:
-        """Designation, name and status of a board or place; the rating of a board's busbar."""
-        status = f" ({obj.status})" if obj.status in SHOWN_STATUS else ""
+        """Designation, name and status of a board or place, and whether it is live without the grid; the rating of a board's busbar."""
+        said = [*([str(obj.status)] if obj.status in SHOWN_STATUS else []), *(["backup"] if obj.id in self.backed_up else [])]
+        status = f" ({', '.join(said)})" if said else ""
         words = f"{self.names.location(obj)} {obj.name if given(obj.name) else ''}".strip() + status
         if not isinstance(obj, Board):
             return (words,)

@@ -60,6 +60,20 @@ def test_a_board_says_its_rating_and_whether_it_is_new() -> None:
     assert Words(site).enclosure(site.objects["MP"]) == ("MP Meter panel",)
 
 
+def test_a_board_that_is_live_without_the_grid_says_so_and_so_do_the_notes() -> None:
+    bakery = flows((GALLERY / "bakery" / "site.yaml").read_text(encoding="utf-8"))
+    words = Words(bakery)
+    assert words.enclosure(bakery.objects["BB"]) == ("BB Backup board (new, backup), 63 A",)
+    assert "backup" not in words.enclosure(bakery.objects["MSB"])[0]
+    notes = " ".join(sheet_info(bakery, "Single-line diagram").notes)
+    assert "Backup: a part of the installation is supplied" in notes and "Live without the grid: BB." in notes
+    assert "Live without" not in " ".join(sheet_info(flows(), "Single-line diagram").notes)
+
+
+def test_the_notes_name_the_boards_at_which_several_supplies_meet() -> None:
+    assert any(note.startswith("Several supplies meet at SB (INV1, INV2, BAT1, BAT2)") for note in sheet_info(flows(), "x").notes)
+
+
 STRUCTURED = ("drawing:\n", "drawing:\n  designations: iec81346\n")
 
 
