@@ -11,7 +11,7 @@ from sld.layout.lanes import LANE, STUB_LANE
 from sld.layout.model import Style
 from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Group, Node, berth, overhang
 from sld.layout.side import side_boxes
-from sld.layout.text import LETTERS
+from sld.layout.text import LETTERS, LINE
 from sld.primitives import Box
 
 __all__ = ["set_columns"]
@@ -88,7 +88,7 @@ def label_boxes(node: Node) -> list[Box]:
         return []
     x0, y0, x1, y1 = node.box
     if node.under:
-        half = node.label.width / 2 + CLEAR
+        half = node.label.width / 2 + max(CLEAR, LINE * (len(node.label.lines) - 1) - 0.5)  # nearer to its own symbol than to any other
         return [(-half, y1, half, y1 + TEXT_GAP + node.label.height + TEXT_GAP)]
     over = overhang(node)
     space = berth(over)
