@@ -11,10 +11,10 @@ from sld.layout.lanes import LANE, STUB_LANE
 from sld.layout.model import Style
 from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Group, Node, berth, overhang
 from sld.layout.side import side_boxes
-from sld.layout.text import LETTERS
+from sld.layout.text import LETTERS, LINE
 from sld.primitives import Box
 
-__all__ = ["set_columns"]
+__all__ = ["apart", "set_columns"]
 
 GRID = 2.5  # all axes stand on it [mm], the module of IEC symbols
 NUMBER = 5.5  # room at the left of a stroke for the number of conductors [mm]
@@ -26,7 +26,7 @@ def set_columns(nodes: Sequence[Node], style: Style) -> None:
     """Give every node its x about the axis of its parent. Children before parents, linear in the number of nodes."""
     for node in reversed(nodes):
         joined = join_kids(node, style)
-        bottom = node.ends if node.kids else node.ends + MARGIN
+        bottom = node.ends if node.kids else node.ends + (max(MARGIN, apart(node)) if node.under else MARGIN)
         joined.lay_on_top(rows(own_boxes(node, bottom), node.begins, bottom))
         node.contour = joined
         if node.lanes:
@@ -88,11 +88,16 @@ def label_boxes(node: Node) -> list[Box]:
         return []
     x0, y0, x1, y1 = node.box
     if node.under:
-        half = node.label.width / 2 + CLEAR
-        return [(-half, y1, half, y1 + TEXT_GAP + node.label.height + TEXT_GAP)]
+        half = node.label.width / 2 + apart(node)
+        return [(-half, y1, half, y1 + TEXT_GAP + node.label.height + apart(node))]
     over = overhang(node)
     space = berth(over)
     return [(x0, y0 - over - space, x1 + TEXT_GAP + node.label.width + space, y1 + over + space)]
+
+
+def apart(node: Node) -> float:
+    """Space round text below a symbol, so that its last line is nearer to that than to any other symbol [mm]."""
+    return max(CLEAR, LINE * (len(node.label.lines) - 1) + 0.25)
 
 
 def open_lanes(node: Node) -> None:

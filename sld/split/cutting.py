@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from sld.layout.columns import set_columns
+from sld.layout.columns import apart, set_columns
 from sld.layout.lanes import STUB_LANE, hang_satellites, links, set_slots
 from sld.layout.levels import set_levels
 from sld.layout.model import Enclosure, Net, Strip, Style
@@ -160,7 +160,7 @@ def reach(node: Node) -> tuple[float, float]:
         return max(left, 10.0), max(right, WIRE_GAP + node.label.width + CLEAR, 10.0)
     x0, _, x1, _ = node.symbol.bbox
     if node.under:
-        half = node.label.width / 2 + CLEAR
+        half = node.label.width / 2 + apart(node)
         left, right = max(left, half, CLEAR - x0), max(right, half, CLEAR + x1)
     else:
         right = max(right, x1 + TEXT_GAP + node.label.width + berth(overhang(node)) if node.label.height else x1 + CLEAR)

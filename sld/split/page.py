@@ -70,7 +70,9 @@ class Page:
         corner = title_block(self.info, frame)
         border = frame_furniture(self.size, *SIZES[self.size], True, corner.box)
         fixed = [box for box in (corner.box, *(mark.box for mark in border)) if box]
-        for blocks in (list(every), sorted(every, key=lambda block: block.name != "legend"), list(reversed(every))):
+        legend_second = sorted(every, key=lambda block: ("caution", "legend").index(block.name) if block.name in ("caution", "legend") else 2)
+        legend_first = sorted(every, key=lambda block: block.name != "legend")
+        for blocks in (list(every), legend_second, legend_first, list(reversed(every))):
             boxes = places(blocks, self.taken, frame, fixed)
             if boxes is not None:
                 break

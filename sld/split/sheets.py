@@ -19,7 +19,7 @@ __all__ = ["STYLES", "sheets"]
 
 STYLES = tuple(Style(wrap, "centre", False) for wrap in (30.0, 25.0, 21.0))
 """in the order of how well they read"""
-MANY = 300  # strips beyond which only the narrowest is tried
+MANY = 600  # strips beyond which only the narrowest is tried
 TRIES = 4  # how often a piece is cut smaller when its buses need more room than was thought
 
 
