@@ -8,6 +8,7 @@ from dataclasses import replace
 from sld.layout.model import Drawn, Style
 from sld.layout.tree import Arranged, arranged
 from sld.primitives import Box, Sheet
+from sld.sheet.compose import DoesNotFit
 from sld.sheet.info import SheetInfo
 from sld.split.model import Forest, Room
 from sld.split.packing import pack
@@ -75,5 +76,6 @@ def bound(pages: Sequence[tuple[list[Drawn], list[Box]]], info: SheetInfo, size:
         made.append(Page(size, info, merged(()), ()))
     numbered = [replace(page, info=replace(info, sheet=number, sheets=len(made))) for number, page in enumerate(made, 1)]
     found = [page.sheet(beside(merged(()), page.info, kinds)[0] + (once if number == host else [])) for number, page in enumerate(numbered)]
-    assert all(found)
+    if not all(found):
+        raise DoesNotFit(f"a part of the drawing does not fit on {size} beside title block and caution; leave the size out, or choose a larger one")
     return resolved([sheet for sheet in found if sheet], dict(pair for one in drawn for pair in one.pairs))
