@@ -58,7 +58,7 @@ class Words:
         head = (name,) if name else ()
         if isinstance(cable.parts, Unknown):
             return (*head, "cable TBC")
-        return (*head, *(ratings(run) or "cable TBC" for run in cable.runs if isinstance(run, CablePart)))
+        return (*head, *(_run_words(run) for run in cable.runs if isinstance(run, CablePart)))
 
     def circuit(self, circuit: Circuit) -> tuple[str, ...]:
         """Function where it is designated, way and name of a circuit."""
@@ -199,6 +199,12 @@ _FACTS: dict[Any, Callable[[Words, Any], Iterator[str]]] = {
     Rcd: Words.residual, Rcbo: Words.residual,
     Changeover: Words.ported, Coupler: Words.ported, Generator: Words.ported, Inlet: Words.ported, Load: Words.load,
     Controller: Words.controller}
+
+
+def _run_words(run: CablePart) -> str:
+    """A part of a cable; one of which nothing is known is called a cable."""
+    words = ratings(run)
+    return "cable TBC" if words in ("", "TBC") else words
 
 
 def _measured(obj: Any) -> str:
