@@ -32,15 +32,20 @@ def given(value: Any) -> bool:
 def ratings(obj: Any, *names: str) -> str:
     """The short facts of an object as the trade writes them: 16 A 1P C 6 kA. The rating of a device is never left out.
 
-    names : of the fields wanted, all if none is named. What is not known side by side is one TBC.
+    names : of the fields wanted, all if none is named. What is not known is TBC with its unit; where nothing is known, one TBC.
     """
     words: list[str] = []
     for f in fields_of(type(obj)):
         if f.short and (f.name in obj.marks or f.name == "rating") and (not names or f.name in names):
             value = getattr(obj, f.name)
-            word = "TBC" if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip()
-            words += [] if word == "TBC" and words[-1:] == ["TBC"] else [word]
-    return " ".join(words)
+            words.append(_open(f.kind) if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip())
+    return "TBC" if words and all("TBC" in word for word in words) else " ".join(words)
+
+
+def _open(kind: Any) -> str:
+    """A value that is not known: a quantity keeps its unit, so that it is clear what is open."""
+    unit = getattr(kind, "unit", "")
+    return f"{kind.before} TBC {'mm²' if unit == 'mm2' else unit}".strip()
 
 
 class Words:

@@ -39,6 +39,7 @@ def test_facts_of_each_device_stand_below_its_designation() -> None:
 
 @pytest.mark.parametrize(("id_", "old", "new", "line"), [
     ("QB1", "{id: QB1, rating: 32 A 2P}", "{id: QB1, rating: TBC}", "TBC"),
+    ("KD2", "{id: KD2, type: disconnect-1ph-32, rating: 32 A 1P+N}", "{id: KD2, type: TBC, rating: TBC 1P+N}", "TBC A 1P+N"),
     ("BAT1", "storage: {id: BAT1, type: storage-ac-b, phase: L1", "storage: {id: BAT1, type: TBC, phase: TBC", "TBC on TBC"),
     ("INV1", "number: 9,", "number: TBC,", "TBC × 320 VA on L1"),
     ("CT1", "lead: 3 m}", "lead: TBC}", "to GW1:1"),
@@ -47,6 +48,16 @@ def test_facts_of_each_device_stand_below_its_designation() -> None:
     ("KD1", "type: disconnect-1ph-32, rating: 32 A 1P+N", "type: disconnect-1ph-32", "32 A 1P+N")])
 def test_what_is_not_known_is_drawn_as_tbc_and_a_type_stands_in(id_: str, old: str, new: str, line: str) -> None:
     assert line in lines(id_, (old, new))
+
+
+def test_a_cable_says_what_of_it_is_open() -> None:
+    def cable(new: str) -> tuple[str, ...]:
+        site = flows(BOATHOUSE, ("cable: {id: W2, parts: [16 mm² 2C+6E Cu XLPE 12 m in conduit in air]}", new))
+        return Words(site).cable(site.objects["W2"])
+
+    assert cable("cable: {id: W2, parts: [{area: 16 mm², cores: 2C, length: TBC}]}") == ("W2", "16 mm² 2C TBC m")
+    assert cable("cable: {id: W2, parts: [{area: TBC, cores: 2C, length: 12 m}]}") == ("W2", "TBC mm² 2C 12 m")
+    assert cable("cable: {id: W2, parts: TBC}") == ("W2", "cable TBC")
 
 
 def test_a_relocated_thing_says_so() -> None:

@@ -67,7 +67,11 @@ def column(blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> tuple[B
         y = max([y, *(mark[3] + AIR for mark in fixed[1:] if meets((x0, y, x1, y + height), mark, 1.0))])
         boxes.append((x0, y, x1, y + height))
         y += height + AIR
-    return tuple(reversed(boxes)) if y <= fixed[0][1] else ()
+    if not boxes or y > fixed[0][1]:
+        return ()
+    low = (x0, fixed[0][1] - AIR - (boxes[-1][3] - boxes[-1][1]), x1, fixed[0][1] - AIR)
+    last = boxes[-1] if any(meets(low, mark, 1.0) for mark in fixed[1:]) else low  # the weightiest stands right above the title block
+    return (last, *reversed(boxes[:-1]))
 
 
 def clear(taken: Sequence[Box], at: tuple[float, float], fixed: Sequence[Box], air: float) -> bool:
