@@ -62,13 +62,17 @@ def last_revision(drawing: Any) -> str:
 def _counted(report: Report) -> str:
     """The counts that matter most, in a line."""
     counts = report.counts
-    return f"Checks of the program: {counts['error']} errors, {counts['warning']} warnings, {counts['cannot_tell']} could not be told."
+    return f"Checks of the program: {_many(counts['error'], 'error')}, {_many(counts['warning'], 'warning')}, {counts['cannot_tell']} could not be told."
+
+
+def _many(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _checks(report: Report) -> tuple[str, ...]:
     """Counts of findings, the profile, what was assumed. A drawing never says that all is well."""
     counts = report.counts
-    words = [f"{counts['error']} errors", f"{counts['warning']} warnings", f"{counts['note']} notes", f"{counts['observed']} observed",
+    words = [*(_many(counts[word], word) for word in ("error", "warning", "note")), f"{counts['observed']} observed",
              f"{counts['accepted']} accepted"]
     profile = "; ".join(f"{p.id} of {p.date}" for p in report.profiles) or "none"
     assumed = "; ".join(report.assumed)
