@@ -12,7 +12,7 @@ from sld.power_tree import site_forest
 from sld.primitives import Scene, Sheet
 from sld.sheet import DoesNotFit, SheetInfo, compose
 from sld.sheet_info import sheet_info
-from sld.split import Forest, sheets, strips_of
+from sld.split import Forest, resolved, sheets, strips_of
 
 __all__ = ["BUS", "LEAD", "pen_of", "single_line"]
 
@@ -34,7 +34,7 @@ def drawn_sheets(forest: Forest, info: SheetInfo) -> tuple[Sheet, ...]:
     if len(forest.roots) == 1 and size <= ONE_SHEET:
         alone = one_sheet(layouts(forest.roots[0], forest.nets, forest.enclosures), info)
         if alone:
-            return (alone,)
+            return resolved((alone,), {strip.id: strip.pair for strip in strips_of(forest.roots[0]) if strip.pair})
     return sheets(forest, info, info.paper or next((name for name, most in SETS if size <= most), "A0"))
 
 
