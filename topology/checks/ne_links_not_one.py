@@ -11,6 +11,7 @@ from ..modes import Mode
 from ..rule import rule
 from ..site import Generator, HybridInverter, Inlet, Supply
 from ._earth import joins_links
+from ._words import known
 
 __all__ = ["ne_links_not_one"]
 
@@ -39,6 +40,9 @@ def ne_links_not_one(supply: Supply, site: Flows) -> Iterator[Finding]:
 
 def _doubt(site: Flows, neutral: LinkedNeutral, modes: list[Mode]) -> None:
     """Raises CannotTell where a link that nobody knows of would change the count of a mode without the supply."""
+    supply = site.site.supply
+    if isinstance(supply, Supply) and DISTRIBUTOR in neutral.links:
+        known([supply.system if isinstance(supply.system, Unknown) else supply.system.code])
     if neutral.links or not all(mode.backup for mode in modes):
         return
     for node in site.backs_up:
@@ -50,10 +54,10 @@ def _doubt(site: Flows, neutral: LinkedNeutral, modes: list[Mode]) -> None:
 
 def _finding(supply: Supply, site: Flows, part: EarthedPart, neutral: LinkedNeutral, modes: list[Mode]) -> Finding:
     links = [link for link in neutral.links if link != DISTRIBUTOR]
-    where = f"the part at '{_name(part, site)}'"
+    where = f"the part at '{_name(part, site)}'" if neutral.links else f"the neutral at '{neutral.node}'"
     when = "in every mode" if len(modes) == len(site.modes) else "in " + ", ".join(f"'{mode.name}'" for mode in modes)
     what = f"{len(neutral.links)} N–E links ({', '.join(neutral.links)})" if neutral.links else "no N–E link"
-    mark = site.objects[links[-1]].mark if links and links[-1] in site.objects else site.obj(part.nodes[0]).mark
+    mark = site.objects[links[-1]].mark if links and links[-1] in site.objects else site.obj(neutral.node).mark
     step = "keep one of them" if neutral.links else "add an ne_link, or a source or changeover that closes one in this mode"
     objects = tuple(dict.fromkeys([*links, _name(part, site), neutral.node]))
     return Finding(mark if mark.line else supply.mark, f"{where} has {what} {when}", step, objects=objects,
