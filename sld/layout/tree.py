@@ -13,9 +13,9 @@ from sld.layout.model import Drawn, Enclosure, Net, Strip, Style
 from sld.layout.nodes import TEXT_GAP, WIRE_GAP, Node, grow
 from sld.layout.side import hang_side
 
-__all__ = ["STYLES", "Arranged", "arranged", "layout", "layouts"]
+__all__ = ["STYLES", "Arranged", "arranged", "arrangements", "layout", "layouts"]
 
-FORMS = (("centre", False, False), ("centre", True, False), ("left", True, True), ("left", False, False), ("left", True, False))
+FORMS = (("centre", False, False), ("centre", True, False), ("left", True, True))
 STYLES = tuple(Style(wrap, *form) for wrap in (30.0, 21.0, 38.0) for form in FORMS)
 """in the order of how well they read; the sheet takes the first that fits"""
 NARROW = tuple(style for style in STYLES if style.wrap == 21.0)[:3]
@@ -81,8 +81,13 @@ def arranged(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosu
 
 def layouts(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = ()) -> tuple[Drawn, ...]:
     """The same tree in each of our styles, so that the sheet can choose the one that suits it."""
+    return tuple(one.drawn() for one in arrangements(root, nets, enclosures))
+
+
+def arrangements(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = ()) -> list[Arranged]:
+    """Places in each of our styles, in the order of how well they read; none is drawn yet. Each may be drawn once."""
     few = size(root) <= MANY
-    return tuple(layout(root, nets, enclosures, style) for style in (STYLES if few else NARROW))
+    return [arranged(root, nets, enclosures, style) for style in (STYLES if few else NARROW)]
 
 
 def size(root: Strip) -> int:

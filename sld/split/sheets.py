@@ -11,7 +11,7 @@ from sld.primitives import Box, Sheet
 from sld.sheet.compose import DoesNotFit
 from sld.sheet.info import SheetInfo
 from sld.split.model import Forest, Room
-from sld.split.packing import pack
+from sld.split.packing import Spot, pack
 from sld.split.page import Page, beside, free_box, merged
 from sld.split.pieces import pieces, strips_of
 from sld.split.references import resolved
@@ -28,30 +28,36 @@ def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | No
     """The diagram on as many sheets of a size (A4 to A0) as it takes, with references both ways.
 
     Boards stay whole where they fit. Notes, totals and legend stand once: on the first sheet that has room for them, else on one more.
+    Of several styles that with the fewest sheets is taken, of these the one that reads best; a large set has one style.
     """
-    few = sum(1 for root in forest.roots for _ in strips_of(root)) <= MANY
-    found: list[tuple[Sheet, ...]] = []
-    for style in STYLES if few else STYLES[-1:]:
-        found.append(in_style(forest, info, size, kinds, style))
-        if len(found[-1]) == 1:
-            break
-    return min(found, key=len)
-
-
-def in_style(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | None, style: Style) -> tuple[Sheet, ...]:
-    """All sheets in one style. That with the fewest sheets is taken, of these the one that reads best; a large set has one style."""
     every, _ = beside(merged(()), info, kinds)
     box = free_box(size, info, every)
     room = Room(box[2] - box[0], box[3] - box[1])
-    made = fitting(forest, room, style)
-    pages: list[tuple[list[Drawn], list[Box]]] = []
-    for one, (number, x, y) in zip(made, pack([(one.width, one.height) for one in made], room)):
-        if number == len(pages):
-            pages.append(([], []))
+    few = sum(1 for root in forest.roots for _ in strips_of(root)) <= MANY
+    ways = [packed(fitting(forest, room, style), room) for style in (STYLES if few else STYLES[-1:])]
+    least = min(way[1][-1][0] for way in ways)
+    for way in (way for way in ways if way[1][-1][0] == least):
+        found = bound(pages(*way, box), info, size, kinds)
+        if len(found) == least + 1:
+            break
+    return found
+
+
+def packed(made: list[Arranged], room: Room) -> tuple[list[Arranged], list[Spot]]:
+    """Pieces with their places."""
+    return made, pack([(one.width, one.height) for one in made], room)
+
+
+def pages(made: Sequence[Arranged], spots: Sequence[Spot], box: Box) -> list[tuple[list[Drawn], list[Box]]]:
+    """What stands on each sheet, with the boxes that it takes."""
+    found: list[tuple[list[Drawn], list[Box]]] = []
+    for one, (number, x, y) in zip(made, spots):
+        if number == len(found):
+            found.append(([], []))
         at = (box[0] + x, box[1] + y)
-        pages[number][0].append(one.drawn(*at))
-        pages[number][1].append((*at, at[0] + one.width, at[1] + one.height))
-    return bound(pages, info, size, kinds)
+        found[number][0].append(one.drawn(*at))
+        found[number][1].append((*at, at[0] + one.width, at[1] + one.height))
+    return found
 
 
 def fitting(forest: Forest, room: Room, style: Style) -> list[Arranged]:
@@ -66,11 +72,11 @@ def fitting(forest: Forest, room: Room, style: Style) -> list[Arranged]:
     return made
 
 
-def bound(pages: Sequence[tuple[list[Drawn], list[Box]]], info: SheetInfo, size: str, kinds: Sequence[str] | None) -> tuple[Sheet, ...]:
+def bound(filled: Sequence[tuple[list[Drawn], list[Box]]], info: SheetInfo, size: str, kinds: Sequence[str] | None) -> tuple[Sheet, ...]:
     """Pages with all that stands beside the drawing, numbered, their references filled in."""
-    drawn = [merged(parts) for parts, _ in pages]
+    drawn = [merged(parts) for parts, _ in filled]
     every, once = beside(merged(drawn), info, kinds)
-    made = [Page(size, info, one, tuple(boxes)) for one, (_, boxes) in zip(drawn, pages)]
+    made = [Page(size, info, one, tuple(boxes)) for one, (_, boxes) in zip(drawn, filled)]
     host = next((number for number, page in enumerate(made) if page.sheet([*every, *once])), len(made))
     if host == len(made):
         made.append(Page(size, info, merged(()), ()))
