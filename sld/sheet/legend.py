@@ -11,12 +11,14 @@ from sld.layout.move import moved_mark
 from sld.layout.text import LINE, wrap
 from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Symbol, Text, Wire
 from sld.sheet.cells import TEXT, heading
+from sld.symbols import kinds, symbol
 
-__all__ = ["Entry", "entries", "legend_marks"]
+__all__ = ["COLUMN", "Entry", "entries", "legend_marks"]
 
 SAMPLE = (16.0, 16.0)  # room for a symbol [mm]; larger ones are drawn smaller
 WORDS = 39.0  # room for its words [mm]
 COLUMN = 57.0
+THICK = 0.5  # width of the strokes of what is new [mm]
 LINES = {"power": "Power conductors", "bus": "Control bus", "lead": "Sensor or device lead", "earth": "Earth conductor"}
 
 
@@ -29,10 +31,10 @@ class Entry:
     words: str
 
 
-def entries(drawn: Drawn, kinds: Sequence[str] | None) -> list[Entry]:
+def entries(drawn: Drawn, order: Sequence[str] | None) -> list[Entry]:
     """Symbols in the order given (or as they occur), then kinds of line, enclosure, and pens of status."""
-    shapes = {placed.symbol.kind: placed.symbol for placed in drawn.symbols}
-    wanted = [kind for kind in kinds if kind in shapes] if kinds is not None else list(shapes)
+    shapes = {placed.symbol.kind: usual(placed.symbol) for placed in drawn.symbols}
+    wanted = [kind for kind in order if kind in shapes] if order is not None else list(shapes)
     found = [symbol_entry(shapes[kind]) for kind in wanted]
     # short stubs to terminators have the pen of their device: the longest wire shows how its kind is drawn, status apart
     pens = {wire.kind: wire.pen for wire in sorted(drawn.wires, key=run_length)}
@@ -41,6 +43,11 @@ def entries(drawn: Drawn, kinds: Sequence[str] | None) -> list[Entry]:
     if drawn.areas:
         found.append(line_entry(drawn.areas[0].pen, "Board or place"))
     return found + status_entries(drawn) + mark_entries(drawn)
+
+
+def usual(shape: Symbol) -> Symbol:
+    """The symbol of a kind as it is usually drawn: on the sheet it may be stretched to its terminals."""
+    return symbol(shape.kind) if shape.kind in kinds() else shape
 
 
 def run_length(wire: Wire) -> float:
@@ -75,13 +82,13 @@ def line_entry(pen: Pen, words: str) -> Entry:
 
 
 def status_entries(drawn: Drawn) -> list[Entry]:
-    """Thin and thick are explained where both occur, dashes where they occur on a device."""
-    pens = {(placed.pen.width, bool(placed.pen.dash)): placed.pen for placed in drawn.symbols}
-    solid = sorted((pen for (_, dashed), pen in pens.items() if not dashed), key=lambda pen: pen.width)
-    found = []
-    if len(solid) > 1:
-        found += [line_entry(solid[0], "Existing (thin)"), line_entry(solid[-1], "New (thick)")]
-    return found + [line_entry(pen, "Removed (dashed)") for (_, dashed), pen in sorted(pens.items()) if dashed][:1]
+    """Thick strokes are explained where they occur, thin ones where both do, dashes where they occur on a device or a cable."""
+    pens = {placed.pen for placed in drawn.symbols} | {wire.pen for wire in drawn.wires if wire.kind == "power"}
+    solid = sorted((pen for pen in pens if not pen.dash), key=lambda pen: pen.width)
+    found = [line_entry(solid[0], "Existing (thin)")] if len(solid) > 1 else []
+    if solid and solid[-1].width >= THICK:
+        found.append(line_entry(solid[-1], "New or relocated (thick)"))
+    return found + [line_entry(pen, "Removed (dashed, crossed)") for pen in sorted(pens, key=lambda pen: pen.width) if pen.dash][:1]
 
 
 def mark_entries(drawn: Drawn) -> list[Entry]:
@@ -90,7 +97,7 @@ def mark_entries(drawn: Drawn) -> list[Entry]:
     stroke = Polyline(((-1.25, 1.25), (1.25, -1.25)))
     triangle = Polyline(((-3.3, 3.0), (3.3, 3.0), (0.0, -3.0)), closed=True)
     samples = {"conductors": Entry((wire, stroke), (-6.0, -1.25, 6.0, 1.25), "Conductors of a line"),
-               "crossed": Entry((wire, stroke, Polyline(((-1.25, -1.25), (1.25, 1.25)))), (-6.0, -1.25, 6.0, 1.25), "Removed (crossed)"),
+               "crossed": Entry((wire, stroke, Polyline(((-1.25, -1.25), (1.25, 1.25)))), (-6.0, -1.25, 6.0, 1.25), "Removed"),
                "revised": Entry((triangle,), (-3.3, -3.0, 3.3, 3.0), "Altered at the revision named")}
     return [sample for use, sample in samples.items() if use in drawn.uses]
 
