@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from sld.primitives import Symbol
 from sld.symbols import communication, earthing, loads, marks, measuring, protection, sources, supply, switching
-from sld.symbols.base import compile_symbol, registered
+from sld.symbols.base import compile_symbol, declared, registered
 
-__all__ = ["kinds", "symbol"]
+__all__ = ["families", "kinds", "symbol"]
 
-_FAMILIES = (supply, measuring, switching, protection, sources, loads, earthing, communication, marks)  # each declares its kinds
+_FAMILIES = {"Supply": supply, "Measuring": measuring, "Switching": switching, "Protection": protection, "Sources": sources, "Loads": loads,
+             "Earthing": earthing, "Communication": communication, "Joints and signs": marks}  # each declares its kinds
 
 
 def symbol(kind: str) -> Symbol:
@@ -22,3 +23,8 @@ def symbol(kind: str) -> Symbol:
 def kinds() -> tuple[str, ...]:
     """All kinds, family by family."""
     return registered()
+
+
+def families() -> dict[str, tuple[str, ...]]:
+    """Kinds by the name of their family."""
+    return {name: declared(module.__name__) for name, module in _FAMILIES.items()}

@@ -13,7 +13,7 @@ from sld.primitives import Arc, Box, Circle, Pen, Point, Polyline, Port, Primiti
 if TYPE_CHECKING:
     from schemdraw.elements import Element
 
-__all__ = ["IEC", "OWN", "Sketch", "compile_symbol", "drawn", "registered"]
+__all__ = ["IEC", "OWN", "Sketch", "compile_symbol", "declared", "drawn", "registered"]
 
 IEC = "after IEC 60617, from memory"
 OWN = "own, no standard symbol known"
@@ -38,6 +38,11 @@ def drawn(kind: str, legend: str, source: str = IEC) -> Callable[[Draw], Draw]:
 def registered() -> tuple[str, ...]:
     """All kinds, in the order in which the families declare them."""
     return tuple(_DRAWERS)
+
+
+def declared(module: str) -> tuple[str, ...]:
+    """The kinds that a module declares."""
+    return tuple(kind for kind, (function, _, _) in _DRAWERS.items() if function.__module__ == module)
 
 
 class Sketch:
