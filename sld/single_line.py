@@ -14,7 +14,7 @@ from sld.layout import Enclosure, Feed, Net, Strip, layouts
 from sld.layout import Segment as Run
 from sld.primitives import Pen, Scene
 from sld.sheet import compose
-from sld.sheet_info import sheet_info
+from sld.sheet_info import last_revision, sheet_info
 from sld.words import cable_lines, device_lines, given
 
 __all__ = ["BUS", "LEAD", "pen_of", "single_line"]
@@ -24,9 +24,14 @@ BUS, LEAD = Pen(0.35, (3.0, 1.0)), Pen(0.25, (1.0, 0.75))
 
 
 def pen_of(obj: Any) -> Pen:
-    """Status as drafting draws it: existing thin, new thick, removed thin and dashed."""
+    """Status as drafting draws it: existing and altered thin, new and relocated thick, removed thin and dashed."""
     status = getattr(obj, "status", "existing")
-    return {"new": NEW, "relocated": NEW, "altered": NEW, "removed": REMOVED}.get(status if isinstance(status, str) else "", EXISTING)
+    return {"new": NEW, "relocated": NEW, "removed": REMOVED}.get(status if isinstance(status, str) else "", EXISTING)
+
+
+def revised(obj: Any, revision: str) -> str:
+    """The letter in the triangle beside what is altered; a dash on a drawing without revisions."""
+    return (revision or "–") if getattr(obj, "status", "") == "altered" else ""
 
 
 def single_line(flows: Flows) -> Scene:
@@ -46,6 +51,7 @@ class _Tree:
         self.done: set[str] = set()
         self.marks = _terminators(flows)
         self.circuits = _ends_of_circuits(flows)
+        self.revision = last_revision(flows.site.drawing)
 
     def strip(self, root: str) -> Strip:
         """The tree below a node, built from its leaves up without recursion."""
@@ -87,7 +93,7 @@ class _Tree:
         if cable is None:
             return Feed(link.id, child, pen=pen_of(self.flows.obj(child)))
         return Feed(link.id, cable.id, lines=cable_lines(cable), conductors=conductors.supply_code(link.conductors), pen=pen_of(cable),
-                    crossed=cable.status == "removed")
+                    crossed=cable.status == "removed", revised=revised(cable, self.revision))
 
     def _one(self, node: str, feed: Feed | None, children: tuple[Strip, ...]) -> Strip:
         obj = self.flows.obj(node)
@@ -97,7 +103,8 @@ class _Tree:
         elif node in self.circuits:
             lines = (*_circuit_lines(self.circuits[node]), *lines)
         return Strip(node, node, _kind(obj), lines, title=" ".join(lines), pen=pen_of(obj), wire=feed, children=children,
-                     enclosure=self.flows.home(node), marks=self.marks.get(node, ()), crossed=getattr(obj, "status", "") == "removed")
+                     enclosure=self.flows.home(node), marks=self.marks.get(node, ()), crossed=getattr(obj, "status", "") == "removed",
+                     revised=revised(obj, self.revision))
 
     def enclosures(self) -> tuple[Enclosure, ...]:
         """Boards and places in which something stands."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from math import ceil, inf
 
 from sld.layout.contour import Contour, rows
-from sld.layout.lanes import LANE
+from sld.layout.lanes import LANE, STUB_LANE
 from sld.layout.model import Style
 from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, Group, Node, berth, overhang
 from sld.primitives import Box
@@ -78,6 +78,9 @@ def label_boxes(node: Node) -> list[Box]:
     if node.symbol is None or not node.label.height:
         return []
     x0, y0, x1, y1 = node.box
+    if node.under:
+        half = node.label.width / 2 + CLEAR
+        return [(-half, y1, half, y1 + TEXT_GAP + node.label.height + TEXT_GAP)]
     over = overhang(node)
     space = berth(over)
     return [(x0, y0 - over - space, x1 + TEXT_GAP + node.label.width + space, y1 + over + space)]
@@ -87,9 +90,12 @@ def open_lanes(node: Node) -> None:
     """Lead the lanes of a node down to the channel, left of all that hangs below it."""
     contour, top = node.contour, node.y + min(lane.y for lane in node.lanes) - CLEAR
     inner = contour.left.flatten(top, inf, min) - CLEAR - (node.room if node.room_within else 0.0)
-    for place, lane in enumerate(reversed(node.lanes)):
-        lane.x = inner - LANE * place
-    contour.left.push(top, inf, node.lanes[0].x - CLEAR, min)
+    at = inner
+    for lane in reversed(node.lanes):
+        at -= STUB_LANE - LANE if lane.rank[0] < 0 else 0.0  # room for the upright text of a reference, left and right of its lane
+        lane.x = at
+        at -= STUB_LANE if lane.rank[0] < 0 else LANE
+    contour.left.push(top, inf, node.lanes[0].x - CLEAR - (LANE if node.lanes[0].rank[0] < 0 else 0.0), min)
     contour.right.reach(inf, inner + CLEAR + (0.0 if node.room_within else node.room))
 
 

@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 
 from sld.font import text_box
 from sld.layout.columns import WIRE_GAP
-from sld.layout.lanes import Link
+from sld.layout.lanes import ARROW, Link
 from sld.layout.model import Drawn, Feed
 from sld.layout.nodes import BAR, FLAG, TEXT_GAP, Group, Node, Satellite
 from sld.layout.text import LETTERS, LINE, NAME, NAME_LINE, Block
 from sld.primitives import Area, Box, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
+from sld.symbols import symbol
 
 __all__ = ["BASE", "Sketch", "bar_symbol", "emit", "extent", "port_y"]
 
@@ -29,6 +30,7 @@ class Sketch:
     areas: list[Area] = field(default_factory=list)
     marks: list[Primitive] = field(default_factory=list)
     uses: set[str] = field(default_factory=set)
+    pairs: list[tuple[str, str]] = field(default_factory=list)
 
     def write(self, of: str, owner: str, number: int, text: Text, inside: bool = False) -> None:
         """Add a line of text that belongs to a symbol or wire."""
@@ -50,7 +52,7 @@ def emit(nodes: Sequence[Node], xs: Sequence[float], found: Iterable[Link]) -> D
         emit_link(sketch, link, xs)
     width, height = extent(sketch)
     return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), tuple(sketch.areas), tuple(sketch.marks), width, height,
-                 frozenset(sketch.uses))
+                 frozenset(sketch.uses), tuple(sketch.pairs))
 
 
 def extent(sketch: Sketch) -> Point:
@@ -73,21 +75,25 @@ def emit_node(sketch: Sketch, node: Node, x: float) -> None:
     strip = node.strip
     shape = node.symbol or bar_symbol(*node.bar)
     sketch.symbols.append(Placed(strip.id, strip.object, shape, (x, node.y), strip.title, strip.pen))
+    if strip.pair:
+        sketch.pairs.append((strip.id, strip.pair))
     x0, y0, x1, y1 = node.box
     at = (x + x1 + TEXT_GAP, (y0 + y1 - node.label.height) / 2)
+    if node.under:
+        at = (x, y1 + TEXT_GAP / 2)
     if node.symbol is None:
         at = (x + WIRE_GAP, node.y - TEXT_GAP / 2 - node.label.height)
-    stack_labels(sketch, strip.id, strip.object, node.label, at)
+    stack_labels(sketch, strip.id, strip.object, node.label, at, "middle" if node.under else "start")
     if strip.crossed:
         cross(sketch, (x + x0, y0, x + x1, y1), strip.pen)
     if strip.revised:
-        flag(sketch, (at[0] + node.label.width - FLAG, at[1]), strip.revised)
+        flag(sketch, (at[0] + node.label.width * (0.5 if node.under else 1.0) - FLAG, at[1]), strip.revised)
 
 
-def stack_labels(sketch: Sketch, of: str, owner: str, lines: Block, at: Point) -> None:
-    """Write lines one below the other, the first one's top left corner at a point."""
+def stack_labels(sketch: Sketch, of: str, owner: str, lines: Block, at: Point, anchor: str = "start") -> None:
+    """Write lines one below the other, the first one's top left corner (or the middle of its top) at a point."""
     for number, line in enumerate(lines.lines):
-        sketch.write(of, owner, number, Text((at[0], at[1] + LINE * number + BASE), line, LETTERS))
+        sketch.write(of, owner, number, Text((at[0], at[1] + LINE * number + BASE), line, LETTERS, anchor))
 
 
 def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
@@ -150,7 +156,7 @@ def emit_area(sketch: Sketch, group: Group, x: float) -> None:
     of = head.wire.id if head.wire and group.head.parent else head.id
     left, right = group.sides
     same = sum(area.object == enclosure.object for area in sketch.areas)
-    name = f"{enclosure.id}.area" if not same else f"{enclosure.id}.area{same + 1}"
+    name = f"{enclosure.id}{enclosure.part}.area" if not same else f"{enclosure.id}{enclosure.part}.area{same + 1}"
     sketch.areas.append(Area(name, enclosure.object, (x + left, group.top, x + right, group.bottom)))
     for number, line in enumerate(group.name.lines):
         text = Text((x + WIRE_GAP, group.top + TEXT_GAP + NAME_LINE * number + NAME + 0.7), line, NAME, bold=True)
@@ -166,7 +172,22 @@ def emit_link(sketch: Sketch, link: Link, xs: Sequence[float]) -> None:
         way = [(x + leaving_x(node, lane.port), y), (lane.x, y), (lane.x, link.y)]
         points.extend(way if lane is link.lanes[0] else reversed(way))
     segment, net = link.segment, link.net
+    if len(link.lanes) == 1:
+        emit_stub(sketch, link, tuple(points))
+        return
     sketch.wires.append(Wire(segment.id, segment.object, net.kind, tuple(points), (segment.start, segment.end), net.id, net.pen))
     if link.text:
         x = link.left.node.lanes[-1].x + WIRE_GAP
         sketch.write(segment.id, segment.object, 0, Text((x, link.y - 1.5), link.text, LETTERS))
+
+
+def emit_stub(sketch: Sketch, link: Link, points: tuple[Point, ...]) -> None:
+    """A segment that is continued elsewhere: it ends at a small reference, with its text upright below that."""
+    segment, net = link.segment, link.net
+    name, (x, y) = f"{segment.id}.to", points[-1]
+    sketch.wires.append(Wire(segment.id, segment.object, net.kind, points, (segment.start, name), net.id, net.pen))
+    sketch.symbols.append(Placed(name, segment.object, symbol("reference-lead"), (x, y), segment.text, Pen(net.pen.width)))
+    at = (x + LETTERS / 2, y + ARROW + TEXT_GAP)
+    sketch.write(name, segment.object, 0, Text(at, segment.text, LETTERS, "end", turned=True))
+    if segment.pair:
+        sketch.pairs.append((name, segment.pair))

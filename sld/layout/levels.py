@@ -114,5 +114,7 @@ def bottom_of(node: Node, top: float) -> float:
     if node.symbol is None:
         return top + BAR
     hang = overhang(node)
+    if node.under:
+        return top + node.symbol.bbox[3] - node.symbol.bbox[1] + TEXT_GAP + node.label.height
     bottom = top + node.symbol.bbox[3] - node.symbol.bbox[1] + hang + max(0.0, hang - 5.0)
     return max([bottom, *(node.y + s.y + s.symbol.bbox[3] + 1.0 for s in node.satellites)])

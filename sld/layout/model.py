@@ -40,6 +40,7 @@ class Strip:
     enclosure : id of the board or place that it stands in
     marks     : (kind of symbol, object id) drawn at the port for buses: terminator, shield bond
     crossed, revised : as for a wire
+    pair      : of a reference, the id of the reference that it is continued at
     """
 
     id: str
@@ -54,20 +55,26 @@ class Strip:
     marks: tuple[tuple[str, str], ...] = ()
     crossed: bool = False
     revised: str = ""
+    pair: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Enclosure:
-    """A board or place: a dash-dot rectangle with its name. Strips name it by id."""
+    """A board or place: a dash-dot rectangle with its name. Strips name it by id. part: ends the id of its rectangle."""
 
     id: str
     object: str
     lines: tuple[str, ...] = ()
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Segment:
-    """One piece of a bus or lead between two strips. text: what is written beside it (9 m)."""
+    """One piece of a bus or lead between two strips. text: what is written beside it (9 m).
+
+    end and pair : where it leads to another drawing, end is empty, and pair names the reference at which it is continued; its own
+                   reference has the id of the segment with .to after it
+    """
 
     id: str
     object: str
@@ -76,6 +83,7 @@ class Segment:
     text: str = ""
     start_port: str = ""
     end_port: str = ""
+    pair: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +156,7 @@ class Drawn:
 
     marks : strokes without an object
     uses  : kinds of mark that the legend must explain: conductors, crossed, revised
+    pairs : ids of two references, the first in this drawing, the second where it is continued
     """
 
     symbols: tuple[Placed, ...]
@@ -158,3 +167,4 @@ class Drawn:
     width: float
     height: float
     uses: frozenset[str] = frozenset()
+    pairs: tuple[tuple[str, str], ...] = ()

@@ -13,7 +13,7 @@ from sld.layout.text import LETTERS, NAME, NAME_LINE, Block, block
 from sld.primitives import Box, Symbol
 from sld.symbols import symbol
 
-__all__ = ["BAR", "CLEAR", "FLAG", "GAP", "Group", "Lane", "MARGIN", "Node", "TEXT_GAP", "berth", "grow", "overhang"]
+__all__ = ["BAR", "CLEAR", "FLAG", "GAP", "Group", "Lane", "MARGIN", "Node", "TEXT_GAP", "UNDER", "berth", "grow", "overhang"]
 
 BETWEEN = " \u00a0"  # between the conductors of a cable and its designation on one line; SVG keeps this space wide
 BAR = 1.2  # thickness of a busbar [mm]
@@ -23,6 +23,7 @@ GAP = 5.0  # least length of a wire between two symbols [mm]
 MARGIN = 3.0  # kept free above and below an enclosure [mm]
 TEXT_GAP = 1.5  # from a symbol to its text [mm]
 ALONE = 50.0  # width of text that has no neighbour [mm]
+UNDER = 3  # lines of text that may stand below the last symbol of a line: a fourth would be too far from it
 NAMES_WIDE = 70.0  # width at which the name of an enclosure is broken [mm]
 
 
@@ -73,6 +74,12 @@ class Node:
     room_within: bool = False
     last: int = 0
     contour: Contour = field(default_factory=Contour)
+
+    @property
+    def under(self) -> bool:
+        """Whether the text stands below the symbol: at the end of a line, where nothing hangs beside the symbol."""
+        ends = self.symbol is not None and not (self.strip.children or self.strip.revised or self.satellites)
+        return ends and self.parent is not None and 0 < len(self.label.lines) <= UNDER
 
     @property
     def box(self) -> Box:
@@ -171,7 +178,7 @@ def join_group(node: Node, enclosures: Mapping[str, Enclosure]) -> None:
 
 def overhang(node: Node) -> float:
     """Height of the label block that hangs out below (and above) its symbol [mm]."""
-    if node.symbol is None:
+    if node.symbol is None or node.under:
         return 0.0
     _, top, _, bottom = node.symbol.bbox
     return max(0.0, (node.label.height - (bottom - top)) / 2)

@@ -12,12 +12,13 @@ from dataclasses import dataclass
 
 from sld.primitives import Box
 from sld.sheet.blocks import Block
+from sld.sheet.frame import INWARD
 from sld.sheet.titleblock import TITLE_WIDTH
 
 __all__ = ["Plan", "arrange"]
 
 AIR = 6.0  # between frame, drawing and blocks [mm]
-WIDTHS = (TITLE_WIDTH - AIR, 115.0, 85.0, 60.0)
+WIDTHS = (TITLE_WIDTH - AIR, 148.0, 115.0, 85.0, 60.0)  # the second one passes between the centring marks of A4
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +66,10 @@ def free_plan(size: tuple[float, float], taken: Sequence[Box], blocks: Sequence[
         drawing = [(x0 + at[0], y0 + at[1], x1 + at[0], y1 + at[1]) for x0, y0, x1, y1 in taken]
         if any(meets(box, other, AIR) for box in fixed for other in drawing):
             continue
-        boxes = fill(drawing, blocks, frame, fixed)
-        if boxes is not None:
-            return Plan(at, boxes)
+        for widths in (WIDTHS, WIDTHS[1:]):
+            boxes = fill(drawing, blocks, frame, fixed, widths)
+            if boxes is not None:
+                return Plan(at, boxes)
     return None
 
 
@@ -77,25 +79,28 @@ def places(size: tuple[float, float], frame: Box, title: Box) -> Iterator[tuple[
     if width < 0 or height < 0:
         return
     left, top = frame[0] + AIR, frame[1] + AIR
-    for dx in (middle(0.0, width + size[0], size[0]), 0.0, width):
-        yield (left + dx, top)
+    below = (0.0, INWARD) if height >= INWARD else (0.0,)  # past the upper centring mark
+    for dy in below:
+        for dx in (middle(0.0, width + size[0], size[0]), 0.0, width):
+            yield (left + dx, top + dy)
     yield (left, top + height)
 
 
-def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> tuple[Box, ...] | None:
+def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box],
+         widths: Sequence[float] = WIDTHS) -> tuple[Box, ...] | None:
     """A free box for each block in turn, or None where one finds none."""
     found: list[Box] = []
     for block in blocks:
-        box = room(block, [*drawing, *fixed, *found], [fixed[0], *found], frame)
+        box = room(block, [*drawing, *fixed, *found], [*fixed, *found], frame, widths)
         if box is None:
             return None
         found.append(box)
     return tuple(found)
 
 
-def room(block: Block, obstacles: Sequence[Box], anchors: Sequence[Box], frame: Box) -> Box | None:
+def room(block: Block, obstacles: Sequence[Box], anchors: Sequence[Box], frame: Box, widths: Sequence[float]) -> Box | None:
     """The first free place of the widest form: above the title block, along the right edge, the top, then below."""
-    for width in WIDTHS:
+    for width in widths:
         height = block.content(width)[1]
         for x, y in corners(width, height, anchors, frame):
             box = (x, y, x + width, y + height)
@@ -107,7 +112,7 @@ def room(block: Block, obstacles: Sequence[Box], anchors: Sequence[Box], frame: 
 def corners(width: float, height: float, anchors: Iterable[Box], frame: Box) -> Iterator[tuple[float, float]]:
     """Upper left corners at which a block lines up with the frame or with another block."""
     anchors = list(anchors)
-    xs = [frame[2] - AIR - width, *(box[0] - AIR - width for box in anchors), *(box[0] for box in anchors), frame[0] + AIR]
+    xs = [frame[2] - AIR - width, *(box[0] for box in anchors if box[0] > frame[0]), frame[0] + AIR, *(box[0] - AIR - width for box in anchors)]
     ys = [*(box[1] - AIR - height for box in anchors), frame[1] + AIR, *(box[3] + AIR for box in anchors), frame[3] - AIR - height]
     for x in dict.fromkeys(xs):
         for y in dict.fromkeys(ys):
