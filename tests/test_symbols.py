@@ -13,8 +13,10 @@ import pytest
 from fontTools.ttLib import TTFont
 from sld.font import font_file
 from sld.primitives import Arc, Circle, Point, Polyline, Primitive, Symbol, Text
-from sld.symbols import kinds, symbol
+from sld.symbols import families, kinds, symbol
 from sld.symbols.base import compile_symbol
+from sld.symbols.compiled import FILE
+from sld.symbols.rebuild import compiled_text, drawn_families
 
 IN_LINE = ["meter-import", "meter-export", "meter-both", "breaker", "rcd", "rcbo", "fuse", "fuse-switch", "switch", "disconnector",
            "switch-disconnector", "changeover-manual", "changeover-automatic", "changeover-interlocked", "contactor",
@@ -174,11 +176,18 @@ def test_the_arrow_of_a_current_transformer_runs_from_p1_and_meters_show_what_th
     assert [tip > back for kind in ("meter-import", "meter-export", "meter-both") for tip, back in tips(kind)] == [True, False, True, False]
 
 
-def test_all_symbols_compile_in_a_moment_and_schemdraw_is_loaded_only_then() -> None:
-    symbol("breaker")  # the import of schemdraw is paid once
+def test_the_file_of_compiled_symbols_is_what_schemdraw_draws() -> None:
+    # after a change of a symbol: python -m sld.symbols.rebuild
+    assert FILE.read_text(encoding="utf-8") == compiled_text()
+    assert {name: kinds for name, kinds in drawn_families().items()} == families()
+    assert [symbol(kind) for kind in kinds()] == [compile_symbol(kind) for kind in kinds()]
+
+
+def test_all_symbols_compile_in_a_moment_and_a_drawing_loads_no_schemdraw() -> None:
+    compile_symbol("breaker")  # the import of schemdraw is paid once
     begun = process_time()
     for kind in kinds():
         compile_symbol.__wrapped__(kind)
     assert process_time() - begun < 0.2
-    code = "import sys, sld.symbols; sld.symbols.kinds(); sys.exit('schemdraw' in sys.modules)"
+    code = "import sys; from sld.symbols import kinds, symbol; [symbol(k) for k in kinds()]; sys.exit('schemdraw' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -1,15 +1,11 @@
 # SPDX-License-Identifier: MIT
-"""Symbols by their kind; each is compiled from its schemdraw element on first use."""
+"""Symbols by their kind, compiled from their schemdraw elements."""
 from __future__ import annotations
 
 from sld.primitives import Symbol
-from sld.symbols import communication, earthing, loads, marks, measuring, protection, sources, supply, switching
-from sld.symbols.base import compile_symbol, declared, registered
+from sld.symbols.compiled import families, kept_symbol
 
 __all__ = ["families", "kinds", "symbol"]
-
-_FAMILIES = {"Supply": supply, "Measuring": measuring, "Switching": switching, "Protection": protection, "Sources": sources, "Loads": loads,
-             "Earthing": earthing, "Communication": communication, "Joints and signs": marks}  # each declares its kinds
 
 
 def symbol(kind: str) -> Symbol:
@@ -17,14 +13,9 @@ def symbol(kind: str) -> Symbol:
 
     Raises KeyError for a kind that nobody draws.
     """
-    return compile_symbol(kind)
+    return kept_symbol(kind)
 
 
 def kinds() -> tuple[str, ...]:
     """All kinds, family by family."""
-    return registered()
-
-
-def families() -> dict[str, tuple[str, ...]]:
-    """Kinds by the name of their family."""
-    return {name: declared(module.__name__) for name, module in _FAMILIES.items()}
+    return tuple(kind for family in families().values() for kind in family)

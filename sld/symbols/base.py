@@ -13,7 +13,7 @@ from sld.primitives import Arc, Box, Circle, Pen, Point, Polyline, Port, Primiti
 if TYPE_CHECKING:
     from schemdraw.elements import Element
 
-__all__ = ["IEC", "OWN", "Sketch", "compile_symbol", "declared", "drawn", "registered"]
+__all__ = ["IEC", "OWN", "Sketch", "compile_symbol", "declared", "drawn"]
 
 IEC = "after IEC 60617, from memory"
 OWN = "own, no standard symbol known"
@@ -34,11 +34,6 @@ def drawn(kind: str, legend: str, source: str = IEC) -> Callable[[Draw], Draw]:
         _DRAWERS[kind] = (function, legend, source)
         return function
     return register
-
-
-def registered() -> tuple[str, ...]:
-    """All kinds, in the order in which the families declare them."""
-    return tuple(_DRAWERS)
 
 
 def declared(module: str) -> tuple[str, ...]:
