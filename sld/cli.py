@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import importlib.util
 import os
 import sys
@@ -22,6 +23,7 @@ def main(argv: list[str] | None = None) -> int:
     if wrong:
         print(wrong, file=sys.stderr)
         return 2
+    gc.set_threshold(100_000)  # a command lasts a moment: collecting as often as Python does would cost a tenth of it
     from topology.errors import SiteError, Unusable
 
     args = _parser().parse_args(argv)
