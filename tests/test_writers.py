@@ -138,8 +138,50 @@ def test_site_text_stays_text_in_pdf() -> None:
     assert reader.pages[0].extract_text().count(INERT.strip()) == 2
     assert "4×25 mm²" in reader.pages[0].extract_text() and "upwards" in reader.pages[0].extract_text()
     assert reader.metadata is not None and reader.metadata.title == INERT
-    assert [entry.title for entry in reader.outline] == [f"{INERT}, sheet 1", f"{INERT}, sheet 2"]
-    assert [reader.get_destination_page_number(entry) for entry in reader.outline] == [0, 1]
+    first, boards, second = reader.outline
+    assert [first.title, boards[0].title, second.title] == [f"{INERT}, sheet 1", "MSB", f"{INERT}, sheet 2"]
+    assert [reader.get_destination_page_number(entry) for entry in (first, boards[0], second)] == [0, 0, 1]
+    assert float(boards[0].left) * 25.4 / 72 == pytest.approx(25.0) and float(boards[0].top) * 25.4 / 72 == pytest.approx(148.0 - 20.0)
+
+
+def linked() -> Scene:
+    """Two sheets that refer to each other."""
+    there, back = (Text((60.0, 60.0), text) for text in ("to sheet 2, B3", "from sheet 1, A1"))
+    first, second = (Sheet(number, "A6", 148.0, 105.0, (0.0, 0.0, 148.0, 105.0), symbols=(Placed(name, name, SWITCH, (30.0, 40.0)),),
+                           labels=(Label(f"{name}.text0", name, name, text, text_box(text), link=link),))
+                     for number, name, text, link in ((1, "Q1.out", there, (2, "Q 2<in>")), (2, "Q 2<in>", back, (1, "Q1.out"))))
+    return Scene("single-line", "Two sheets", (first, second), "A. Example & Co")
+
+
+def test_a_reference_leads_to_its_place_on_the_other_sheet_in_svg() -> None:
+    scene = linked()
+    roots = [ElementTree.fromstring(svg(sheet, scene)) for sheet in scene.sheets]
+    for here, there, name in ((0, 1, "single-line-2.svg"), (1, 0, "single-line-1.svg")):
+        link, = roots[here].iter(f"{SVG}a")
+        file, _, place = link.attrib[HREF].partition("#")
+        assert file == name and by_id(roots[there])[place].attrib["class"] == "symbol"
+        assert link.find(f"{SVG}text") is not None
+
+
+def test_a_reference_leads_to_its_place_on_the_other_sheet_in_pdf() -> None:
+    from pypdf import PdfReader
+
+    reader = PdfReader(BytesIO(pdf(linked())))
+    for here, there in ((0, 1), (1, 0)):
+        link, = (note.get_object() for note in reader.pages[here]["/Annots"])
+        assert link["/Subtype"] == "/Link" and link["/Dest"][0] == reader.pages[there].indirect_reference
+        x0, y0, x1, y1 = (float(value) * 25.4 / 72 for value in link["/Rect"])
+        assert (x0, 105.0 - y1, x1, 105.0 - y0) == pytest.approx(linked().sheets[here].labels[0].bbox, abs=0.01)
+
+
+def test_a_pdf_tells_its_author_opens_with_its_outline_and_wastes_no_room_on_letters() -> None:
+    from pypdf import PdfReader
+
+    made = pdf(linked())
+    reader = PdfReader(BytesIO(made))
+    assert reader.metadata is not None and reader.metadata.author == "A. Example & Co" and reader.metadata.subject == "single-line"
+    assert reader.trailer["/Root"]["/PageMode"] == "/UseOutlines"
+    assert b"ASCII85Decode" not in made
 
 
 def test_pdf_pages_have_the_exact_size_and_every_font_is_embedded() -> None:
