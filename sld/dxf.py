@@ -45,6 +45,8 @@ def dxf(scene: Scene, sheets: Sequence[Sheet] | None = None) -> bytes:
             x += sheet.width + APART
         if wanted:
             document.layouts.delete("Layout1")
+        for name in sorted(document.entitydb.dxf_types_in_use()):
+            document.classes.add_class(name)  # else the library adds them in the order of a set, which no two runs share
         written = StringIO()
         document.write(written)
     return written.getvalue().encode("utf-8")

@@ -206,9 +206,10 @@ def test_same_scene_same_bytes_twice_and_under_another_hash_seed() -> None:
     folder = Path(__file__).resolve().parent
     script = (f"import sys, hashlib; sys.path.insert(0, {str(folder)!r}); from test_writers import example; from sld.dxf import dxf; "
               "print(hashlib.sha256(dxf(example())).hexdigest())")
-    environment = {**os.environ, "PYTHONHASHSEED": "7", "TZ": "Asia/Tokyo", "LC_ALL": "C"}
-    run = subprocess.run([sys.executable, "-c", script], env=environment, cwd=folder.parent, capture_output=True, text=True, check=True)
-    assert run.stdout.strip() == here
+    for seed in ("0", "7"):
+        environment = {**os.environ, "PYTHONHASHSEED": seed, "TZ": "Asia/Tokyo", "LC_ALL": "C"}
+        run = subprocess.run([sys.executable, "-c", script], env=environment, cwd=folder.parent, capture_output=True, text=True, check=True)
+        assert run.stdout.strip() == here
 
 
 def test_without_the_library_the_message_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
