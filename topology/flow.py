@@ -167,6 +167,12 @@ class Flows:
         return list(dict.fromkeys(n for place in self.places(sensor) for n in net.under(place, self.root))) if self.root else []
 
     @cached_property
+    def inner_circuits(self) -> frozenset[str]:
+        """Ids of the circuits that stand on the local bar of another circuit."""
+        return frozenset(inner.id for outer in self.objects.values() if isinstance(outer, Circuit) and isinstance(outer.circuits, tuple)
+                         for inner in outer.circuits if isinstance(inner, Circuit))
+
+    @cached_property
     def circuit_of(self) -> dict[str, Circuit]:
         """The innermost circuit that each device, cable, load or piece of equipment stands in, by its id."""
         found: dict[str, Circuit] = {}
@@ -174,6 +180,7 @@ class Flows:
             if isinstance(circuit, Circuit):
                 parts = [*(circuit.in_line if isinstance(circuit.in_line, tuple) else ()), circuit.feeds, circuit.load]
                 found.update({part.id: circuit for part in parts if part is not None and not isinstance(part, Unknown | Said)})
+                found[f"{circuit.id}.bar"] = circuit
         return found
 
     def feeders(self, node: str) -> list[tuple[str, Link]]:

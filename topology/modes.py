@@ -86,7 +86,7 @@ def joins(device: Any, ports: tuple[str, str], conductor: int, mode: Mode, arriv
     if mode.every or conductor & (conductors.PE | conductors.PEN):
         return True
     phases = len(conductors.phase_names(arriving))
-    poles = device.poles if isinstance(device, Changeover | Coupler) else None
+    poles = device.poles if isinstance(device, Changeover | Coupler | HybridInverter) else None
     if conductor == conductors.N and isinstance(poles, str) and not opened_by(poles, phases) & conductors.N:
         return True
     if isinstance(device, Changeover):

@@ -17,7 +17,7 @@ from .devices import (ITEMS, Breaker, Contactor, CurrentTransformer, Device, Dis
                       InterfaceProtection, Isolator, Junction, LeadPart, Meter, NeutralEarthLink, Rcbo, Rcd, SurgeArrester, Switch,
                       Switching)
 from .earthing import Bond, EarthBar
-from .errors import CannotTell
+from .errors import CannotTell, Unknown
 from .fields import say
 from .kinds import Amount, ByKind, Choice, Each, FileName, Free, ManyWords, Nested, NumberOf, OneOf, Said, SystemCode, Table, Voltage
 from .parts import POLES, STATUS, Found, Own, Part, Thing
@@ -62,6 +62,13 @@ class System(Part):
     def phases(self) -> int:
         """Number of phases."""
         return self.code[0]
+
+    @property
+    def phase_voltage(self) -> float:
+        """Voltage between phase and neutral [V]. Raises CannotTell where one voltage is said for several phases."""
+        if len(self.voltage) == 1 and self.phases > 1:
+            raise CannotTell(Unknown(self.marks["voltage"], "which voltage it is, between phases or to neutral (write 400/230 V)"))
+        return min(self.voltage)
 
     @property
     def degrees(self) -> int:

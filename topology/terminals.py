@@ -60,7 +60,8 @@ class Coupler(Ported):
 class HybridInverter(Source, Ported):
     """An inverter with arrays and a battery on its direct-current side and a terminal for backed-up circuits.
 
-    Its relay between `grid` and `backup` opens when the supply fails; the inverter itself stands at `backup`.
+    Its relay between `grid` and `backup` opens when the supply fails, the neutral too unless `poles` say otherwise; the inverter
+    itself stands at `backup`.
     """
 
     word: ClassVar[str] = "hybrid inverter"
@@ -72,6 +73,7 @@ class HybridInverter(Source, Ported):
     address: str = say(Free("12"), "address on its bus")
     arrays: tuple[Array, ...] = say(Each(Nested(Array)), "arrays", default=())
     battery: Battery | None = say(Nested(Battery, "battery"), "battery", default=None)
+    poles: str = say(Choice(*POLES), "poles of its relay to the grid", default=None)
     ne_relay: bool = say(YesNo(), "N–E link in backup")
 
 

@@ -2,22 +2,82 @@
 """The checks by name, one file each."""
 from __future__ import annotations
 
+from .bus_address_twice import bus_address_twice
+from .bus_medium_wrong import bus_medium_wrong
 from .bus_not_a_chain import bus_not_a_chain
+from .bus_tee_too_long import bus_tee_too_long
+from .bus_too_long import bus_too_long
+from .bus_too_many_devices import bus_too_many_devices
+from .combined_neutral_overloaded import combined_neutral_overloaded
+from .combined_neutral_wrong import combined_neutral_wrong
+from .disconnection_leaves_conductor import disconnection_leaves_conductor
+from .disconnection_rating_low import disconnection_rating_low
+from .generation_sensor_misses import generation_sensor_misses
 from .generation_sensor_sees_other import generation_sensor_sees_other
 from .grid_sensor_misses import grid_sensor_misses
+from .lead_extended import lead_extended
+from .lead_too_long import lead_too_long
+from .load_on_generation_circuit import load_on_generation_circuit
+from .ne_links_not_one import ne_links_not_one
 from .not_fed import not_fed
+from .pe_joins_linked_parts import pe_joins_linked_parts
+from .pen_switched import pen_switched
+from .phase_stays_closed import phase_stays_closed
+from .phase_without_sensor import phase_without_sensor
+from .power_line_beside_string import power_line_beside_string
+from .sensor_burden_exceeded import sensor_burden_exceeded
+from .sensor_not_read import sensor_not_read
+from .sensor_reference_wrong import sensor_reference_wrong
+from .sensor_reversed import sensor_reversed
+from .shared_neutral_adds_up import shared_neutral_adds_up
 from .shield_bond_wrong import shield_bond_wrong
+from .source_behind_shared_rcd import source_behind_shared_rcd
+from .source_without_disconnection import source_without_disconnection
+from .source_without_isolator import source_without_isolator
+from .submain_without_filter import submain_without_filter
+from .terminal_fed_twice import terminal_fed_twice
 from .terminator_misplaced import terminator_misplaced
+from .too_many_units import too_many_units
 from .unlimited_board import unlimited_board
 from .way_used_twice import way_used_twice
 
 __all__ = [
+    "bus_address_twice",
+    "bus_medium_wrong",
     "bus_not_a_chain",
+    "bus_tee_too_long",
+    "bus_too_long",
+    "bus_too_many_devices",
+    "combined_neutral_overloaded",
+    "combined_neutral_wrong",
+    "disconnection_leaves_conductor",
+    "disconnection_rating_low",
+    "generation_sensor_misses",
     "generation_sensor_sees_other",
     "grid_sensor_misses",
+    "lead_extended",
+    "lead_too_long",
+    "load_on_generation_circuit",
+    "ne_links_not_one",
     "not_fed",
+    "pe_joins_linked_parts",
+    "pen_switched",
+    "phase_stays_closed",
+    "phase_without_sensor",
+    "power_line_beside_string",
+    "sensor_burden_exceeded",
+    "sensor_not_read",
+    "sensor_reference_wrong",
+    "sensor_reversed",
+    "shared_neutral_adds_up",
     "shield_bond_wrong",
+    "source_behind_shared_rcd",
+    "source_without_disconnection",
+    "source_without_isolator",
+    "submain_without_filter",
+    "terminal_fed_twice",
     "terminator_misplaced",
+    "too_many_units",
     "unlimited_board",
     "way_used_twice",
 ]

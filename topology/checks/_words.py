@@ -8,9 +8,9 @@ from ..conductors import bits
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..kinds import Said
-from ..site import Equipment, Load
+from ..site import Controller, CurrentTransformer, Equipment, Load
 
-__all__ = ["known", "listed", "on_phase"]
+__all__ = ["known", "listed", "on_phase", "read_by"]
 
 
 def known(references: Iterable[Said]) -> list[Said]:
@@ -43,3 +43,10 @@ def on_phase(site: Flows, above: str, phase: str, classes: type | tuple[type, ..
         if isinstance(obj, classes) and not spare and not elsewhere:
             found.append(node)
     return found
+
+
+def read_by(sensor: CurrentTransformer, site: Flows) -> list[Controller]:
+    """The controllers that have a sensor among their inputs."""
+    if sensor.id not in site.graph:
+        return []
+    return [site.obj(v) for _, v, data in site.graph.out_edges(sensor.id, data=True) if data["layer"] == "lead"]
