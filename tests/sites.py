@@ -273,23 +273,103 @@ def _move_grid_sensor(text: str) -> str:
     return _swap(text, r"(  MSB:\n(?:    .*\n)*?      - \{way: .*in_line: \[[^,]*, )", lambda m: f"{m[1]}{found[1]}, ")
 
 
-def _load_behind_sensor(text: str) -> str:
-    """A lamp on the circuit of the first row of inverters."""
-    board = re.search(r"  SB1:\n(?:    .*\n)*?    ways: (\d+)", text)
-    last = int(board[1]) if board else 0
-    return _swap(text, r"^        (feeds: \{module_inverters: .*\})$",
-                 lambda m: f"        circuits:\n          - {{way: {last - 1}, {m[1]}}}\n"
-                           f"          - {{way: {last}, load: lighting 0.1 kW}}")
+def _generation_sensor_on_submain(text: str) -> str:
+    """The first generation sensor stands on the submain to its board, where storage passes too."""
+    found = re.search(r"^          - (ct: \{id: CG1,.*\})\n", text, re.M)
+    if found is None:
+        raise ValueError("nothing to change: no generation sensor")
+    text = text[:found.start()] + text[found.end():]
+    return _swap(text, r"(in_line: \[breaker: 63 A C \dP 6 kA, )(cable: [^\]]*\], feeds: SB1\})", lambda m: f"{m[1]}{found[1]}, {m[2]}")
 
 
 def _unplug_board(text: str) -> str:
     return _swap(text, r"feeds: SB1\}", "load: spare}")
 
 
+def _same_address(text: str) -> str:
+    return _swap(text, r'address: "12"', 'address: "11"')
+
+
+def _long_bus(text: str) -> str:
+    return _swap(text, r"(- \{from: BA1, to: \w+, length: )\d+ m", r"\g<1>61 m")
+
+
+def _no_relay(text: str) -> str:
+    return _swap(text, r"^ +- disconnection_device: \{id: KS1,.*\}\n", "")
+
+
+def _one_pole_relay(text: str) -> str:
+    return _swap(text, r"(id: KS1, type: disconnect-1ph-32, rating: 32 A) 1P\+N", r"\1 1P solid-N")
+
+
+def _small_relay(text: str) -> str:
+    return _swap(text, r"(id: KS1, type: disconnect-1ph-32, rating: )32 A", r"\g<1>20 A")
+
+
+def _forget_sensor(text: str) -> str:
+    return _swap(text, r", \d+: CG\d+ on L\d(\}\})", r"\1")
+
+
+def _other_reference(text: str) -> str:
+    return _swap(text, r"1: CT1 on L1", "1: CT1 on L2")
+
+
+def _long_row(text: str) -> str:
+    return _swap(text, r"(module_inverters: \{id: INV1, type: module-410, number: )\d+", r"\g<1>15")
+
+
+def _second_link(text: str) -> str:
+    return _swap(text, r"^(    - switch: \{id: Q1,)", r"    - ne_link: {id: NE9, electrode: rod 6 mm²}\n\1")
+
+
+def _switch_in_pen(text: str) -> str:
+    """A switch with one pole more than the supply has phases, before the N–E link."""
+    poles = "4P" if "3/PEN" in text else "2P"
+    return _swap(text, r"^(    - cable: \{id: W1,)", rf"    - switch: {{id: Q9, rating: 80 A {poles}}}\n\1")
+
+
+def _second_feed(text: str) -> str:
+    """The first load of the main switchboard becomes a second way into the solar board."""
+    poles = "4P" if "3/PEN" in text else "2P"
+    if "  SB1:" not in text:
+        raise ValueError("nothing to change: no solar board")
+    return _swap(text, r"(  MSB:\n(?:    .*\n)*?      - \{way: 1, )(?:phase: L1, )?(name: [^,]*, )in_line: .*\}$",
+                 rf"\1\2in_line: [breaker: 40 A C {poles} 6 kA], feeds: SB1}}")
+
+
+def _no_isolation(text: str) -> str:
+    """The first storage unit has neither isolator nor a breaker of its own."""
+    text = _swap(text, r"^ +- isolator: \{id: QS1,.*\}\n", "")
+    return _swap(text, r"breaker: 25 A C 2P 6 kA(\n.*id: KS1,)", r"fuse: 25 A gG\1")
+
+
+def _group_with_storage(text: str) -> str:
+    """A residual current device before the solar board, whose gateway counts as no load, and a lamp on that board."""
+    text = _swap(text, r"(in_line: \[)breaker: 63 A C (\d)P 6 kA(, cable: [^\]]*\], feeds: SB1\})",
+                 lambda m: f"{m[1]}breaker: 63 A C {m[2]}P 6 kA, rcd: 63 A {'4P' if m[2] == '3' else '2P'} 30 mA type A{m[3]}")
+    board = re.search(r"  SB1:\n(?:    .*\n)*?    ways: (\d+)", text)
+    last, phase = (int(board[1]) if board else 0), "phase: L1, " if "3/PEN" in text else ""
+    return _swap(text, r"(  SB1:\n(?:    .*\n)*?    circuits:\n)",
+                 rf"\1      - {{way: {last}, {phase}in_line: [breaker: 6 A C 1P 6 kA], load: lighting 0.1 kW}}\n")
+
+
+def _lamp_beside_storage(text: str) -> str:
+    """A lamp on the circuit of the first storage unit."""
+    board = re.search(r"  SB1:\n(?:    .*\n)*?    ways: (\d+)", text)
+    last = int(board[1]) if board else 0
+    return _swap(text, r"^        (feeds: \{storage: \{id: BAT1, .*\})$",
+                 lambda m: f"        circuits:\n          - {{way: {last - 1}, {m[1]}}}\n          - {{way: {last}, load: lighting 0.1 kW}}")
+
+
 MUTATIONS: dict[str, Callable[[str], str]] = {
-    "bus-not-a-chain": _add_tee, "generation-sensor-sees-other": _load_behind_sensor, "grid-sensor-misses": _move_grid_sensor,
-    "not-fed": _unplug_board, "shield-bond-wrong": _misplace_bond, "terminator-misplaced": _drop_terminator,
-    "unlimited-board": _lose_breaker, "way-used-twice": _reuse_way}
+    "bus-address-twice": _same_address, "bus-not-a-chain": _add_tee, "bus-too-long": _long_bus,
+    "disconnection-leaves-conductor": _one_pole_relay, "disconnection-rating-low": _small_relay,
+    "generation-sensor-sees-other": _generation_sensor_on_submain, "grid-sensor-misses": _move_grid_sensor,
+    "load-on-generation-circuit": _lamp_beside_storage, "ne-links-not-one": _second_link, "not-fed": _unplug_board,
+    "pen-switched": _switch_in_pen, "sensor-not-read": _forget_sensor, "sensor-reference-wrong": _other_reference,
+    "shield-bond-wrong": _misplace_bond, "source-behind-shared-rcd": _group_with_storage, "source-without-disconnection": _no_relay,
+    "source-without-isolator": _no_isolation, "terminal-fed-twice": _second_feed, "terminator-misplaced": _drop_terminator,
+    "too-many-units": _long_row, "unlimited-board": _lose_breaker, "way-used-twice": _reuse_way}
 """For each rule a slip that makes it speak, and no other, on a site of at least 70 objects.
 
 Each raises ValueError where there is nothing to change.

@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from sld.beside import stranger
 from sld.cli import main
+from topology.rule import RULES
 
 GALLERY = Path(__file__).parents[1] / "gallery"
 SITE = GALLERY / "boathouse/site.yaml"
@@ -41,10 +42,16 @@ def test_the_same_site_gives_the_same_bytes_under_another_seed_zone_locale_and_f
     assert results[0] == results[1]
 
 
+def errors() -> int:
+    """The errors that the comments of the faulty site announce."""
+    comments = [line.partition("# ")[2] for line in (GALLERY / "faulty/site.yaml").read_text(encoding="utf-8").splitlines()]
+    return sum(f"{name}:" in comment for comment in comments for name, rule in RULES.items() if rule.severity == "error")
+
+
 def test_a_site_with_errors_is_drawn_all_the_same_and_strict_says_so(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     site = str(GALLERY / "faulty/site.yaml")
     assert main(["draw", site, "-o", str(tmp_path), "--format", "scene"]) == 0
-    assert "8 errors" in capsys.readouterr().err
+    assert f"{errors()} errors" in capsys.readouterr().err
     assert main(["draw", site, "-o", str(tmp_path), "--format", "scene", "--strict"]) == 1
 
 
@@ -67,7 +74,7 @@ def test_an_unusable_file_leaves_what_was_written_before(tmp_path: Path) -> None
 
 def test_check_prints_one_json_document(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", str(GALLERY / "faulty/site.yaml"), "--json"]) == 1
-    assert json.loads(capsys.readouterr().out)["counts"]["error"] == 8
+    assert json.loads(capsys.readouterr().out)["counts"]["error"] == errors()
 
 
 def test_the_schema_in_the_gallery_is_the_one_that_the_command_prints(capsys: pytest.CaptureFixture[str]) -> None:

@@ -35,6 +35,7 @@ supply:
   in_line:
     - fuse: 80 A gG
     - ct: {id: CT1, measures: grid, phase: L1}
+    - ne_link: {id: NE1, electrode: rod 6 mm\u00b2}
     - switch: {id: Q1, rating: 63 A 2P}
   feeds: MSB
 boards:
@@ -47,13 +48,14 @@ boards:
   SB:
     main_switch: switch 63 A 2P
     circuits:
-      - {way: 1, feeds: {storage: {id: BAT1, type: storage-ac-b}}}
+      - {way: 1, in_line: [breaker: 25 A C 2P 6 kA], feeds: {storage: {id: BAT1, type: storage-ac-b}}}
       - {way: 2, in_line: [breaker: 6 A C 2P 6 kA], feeds: GW1}
 controllers:
   GW1: {kind: gateway, inputs: {1: CT1 on L1}}
   BA1: {kind: bus adapter, joined_to: GW1}
 buses:
-  control: {type: bus-shielded-pair-60, segments: [{from: BA1, to: BAT1, shield_bond: BA1}], terminators: [BA1, BAT1]}
+  control: {type: bus-shielded-pair-60, segments: [{from: BA1, to: BAT1, length: 3 m, shield_bond: BA1}], terminators: [BA1, BAT1]}
+types: {storage-ac-b: {kind: storage, disconnects_itself: yes}}
 """
 BREAKER, LINE = "breaker: 20 A C 1P 6 kA", "[breaker: 20 A C 1P 6 kA, cable: 2.5 mm\u00b2 2C+2.5E Cu PVC 21 m]"
 
@@ -108,7 +110,7 @@ FAULTS: list[tuple[str, str, str, str, str, str]] = [
      "write it like this: {way: 5-6}"),
     ("{name: J. Draft, licence: EL 1}", "J. Draft", "J. Draft", "wrong-shape", "designer of people should be a mapping, not 'J. Draft'",
      "write it like this: {name: A. Example}"),
-    ("{way: 1, feeds: {storage: {id: BAT1, type: storage-ac-b}}}", "{way: 1, in_line: [{rcd: 40 A 2P, junction: {}}], "
+    ("{way: 1, in_line: [breaker: 25 A C 2P 6 kA], feeds: {storage: {id: BAT1, type: storage-ac-b}}}", "{way: 1, in_line: [{rcd: 40 A 2P, junction: {}}], "
      "feeds: {storage: {id: BAT1, type: storage-ac-b}}}", "junction", "one-device", "'junction' stands in the same entry as 'rcd'",
      "begin a new entry: '- junction: \u2026'"),
     # values
@@ -305,7 +307,7 @@ def test_a_word_that_is_not_understood_is_not_missed_as_well(old: str, new: str)
     ("way: 3", "way: TBC"), ("load: spare", "load: TBC"), ("feeds: GW1", "feeds: TBC"), ("{way: 3, load: spare}", "TBC"),
     ("{storage: {id: BAT1, type: storage-ac-b}}", "{storage: {id: BAT1, type: TBC}}"), ("type: bus-shielded-pair-60", "type: TBC"),
     ("terminators: [BA1, BAT1]", "terminators: TBC"), ("terminators: [BA1, BAT1]", "terminators: [BA1, TBC]"),
-    ("[{from: BA1, to: BAT1, shield_bond: BA1}]", "TBC"), ("[{from: BA1, to: BAT1, shield_bond: BA1}]", "[{from: BA1, to: TBC}]"),
+    ("[{from: BA1, to: BAT1, length: 3 m, shield_bond: BA1}]", "TBC"), ("[{from: BA1, to: BAT1, length: 3 m, shield_bond: BA1}]", "[{from: BA1, to: TBC}]"),
     ("CT1 on L1}", "CT1 on TBC}"), ("CT1 on L1}", "TBC on L1}"), ("CT1 on L1}", "TBC}"), ("inputs: {1: CT1 on L1}", "inputs: TBC"),
     ("system: 1/PEN AC 50 Hz 230 V", "system: TBC"), ("measures: grid", "measures: TBC"), ("type A]", "type TBC]"),
     ("switch 63 A 2P", "switch 63 A TBC"), ("switch 63 A 2P", "TBC"), ("switch 63 A 2P", "switch TBC"), ("internet: yes", "internet: TBC"),

@@ -13,7 +13,7 @@ from topology.errors import SEVERITIES, Finding, Mark
 from topology.profiles import ProfileError, load_profile, parse_profile
 from topology.read import read_bytes
 from topology.report import Report, check, explain, explain_list
-from topology.rule import in_order
+from topology.rule import RULES, in_order
 
 GALLERY = Path(__file__).parents[1] / "gallery"
 FAULTY = (GALLERY / "faulty/site.yaml").read_text(encoding="utf-8")
@@ -73,11 +73,14 @@ def test_exit_codes_are_those_of_the_contract(name: str, code: int) -> None:
     assert report_on(TEXTS[name]).exit_code == code
 
 
-def test_an_accepted_error_does_not_fail_the_check_and_is_counted() -> None:
+def test_an_accepted_error_is_counted_and_fails_the_check_only_where_it_is_a_danger() -> None:
     report = report_on(FAULTY)
     who = {"reason": "known", "by": "J. Draft", "date": "2026-06-01"}
     accepted = replace(report, findings=tuple(replace(f, accepted=who) for f in report.findings))
-    assert accepted.exit_code == 0
+    dangers = [f for f in report.findings if RULES[f.rule].danger]
+    assert dangers and accepted.exit_code == 1
+    assert accepted.counts["error"] == len(dangers)
+    assert replace(accepted, findings=tuple(f for f in accepted.findings if not RULES[f.rule].danger)).exit_code == 0
     assert accepted.counts["accepted"] == len(report.findings)
     jsonschema.validate(accepted.to_dict(), REPORT)
 
@@ -106,7 +109,7 @@ def test_carets_stand_under_the_word_behind_wide_letters_too() -> None:
 
 def test_the_end_says_what_was_checked_assumed_and_missing() -> None:
     text = report_on(TBC).text()
-    for words in ("Checked: 8 rules on ", "Profile: au of ", "Assumed: the supply is live",
+    for words in (f"Checked: {len(RULES)} rules on ", "Profile: au of ", "Assumed: the supply is live",
                   "Could not be told: 1, for want of\n  terminators of control", "Accepted: 0.", "a licensed person must verify the work"):
         assert words in text
 

@@ -53,13 +53,13 @@ def test_a_slip_makes_its_own_check_speak_and_no_other(rule: str, phases: int, s
     assert {(f.rule, f.outcome) for f in check(read_bytes(MUTATIONS[rule](text).encode())).findings} == {(rule, "finding")}
 
 
-def test_every_check_has_its_slip() -> None:
-    assert set(MUTATIONS) == set(RULES)
+def test_every_slip_belongs_to_a_check() -> None:
+    assert set(MUTATIONS) <= set(RULES)  # the checks of what a generated site does not hold have cases on tests/checks/bases/yard.yaml
 
 
 @pytest.mark.parametrize("rule", sorted(MUTATIONS))
 def test_a_site_without_the_thing_cannot_have_the_slip(rule: str) -> None:
-    if rule != "grid-sensor-misses":  # even the smallest site has a grid sensor
+    if rule not in ("grid-sensor-misses", "ne-links-not-one", "pen-switched"):  # even the smallest site has a grid sensor and a main switch
         with pytest.raises(ValueError, match="nothing to change"):
             MUTATIONS[rule](site(1, 10))
 

@@ -35,7 +35,7 @@ def by_cable(cable: Cable | None, upstream: int) -> int:
         return conductors.bits(cable.conductors)
     mask = upstream
     for run in cable.runs if isinstance(cable.parts, tuple) else ():
-        cores = getattr(run, "cores", None)
+        cores = None if isinstance(run, Unknown) else run.cores
         if isinstance(cores, tuple):
             mask &= _core_mask(cores, mask)
     return mask

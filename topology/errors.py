@@ -83,6 +83,10 @@ class CannotTell(SiteError):
         self.unknown = unknown
 
 
+class _NoAttribute(CannotTell, AttributeError):
+    """An attribute of a value that nobody knows was used."""
+
+
 class Unknown:
     """A value that is TBC, not given, or unreadable. Any use of it raises CannotTell.
 
@@ -107,6 +111,11 @@ class Unknown:
 
     def _use(self, *_: Any) -> NoReturn:
         raise CannotTell(self)
+
+    def __getattr__(self, name: str) -> NoReturn:
+        if name.startswith("_"):
+            raise AttributeError(name)
+        raise _NoAttribute(self)  # an AttributeError too: `getattr(x, name, default)` and `hasattr` answer as for anything without it
 
     __bool__ = __len__ = __iter__ = __contains__ = __getitem__ = __call__ = _use
     __float__ = __int__ = __index__ = __abs__ = __neg__ = __pos__ = __round__ = _use

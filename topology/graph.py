@@ -19,7 +19,7 @@ from . import carried, conductors
 from .errors import Unknown
 from .kinds import Said
 from .read import ReadSite
-from .site import (Board, Bus, Cable, Chain, Circuit, Controller, CurrentTransformer, EarthBar, Electrode, HybridInverter, Inverter,
+from .site import (Board, Bus, Cable, Chain, Circuit, Controller, CurrentTransformer, EarthBar, Electrode, HybridInverter, Input, Inverter,
                    NeutralEarthLink, Own, Part, Ported, Segment, Site, Source, Supply, Tap, Terminal, Thing)
 
 __all__ = ["Bar", "Joint", "Link", "Pass", "build_graph"]
@@ -87,6 +87,8 @@ class _Builder:
         self.todo: deque[tuple[tuple[Chain, ...], _Here]] = deque()
         """bars that are still to be laid, with the place where they stand"""
         self.seen: set[str] = set()
+        self.earthed = {_id(o.place) for o in self.objects.values() if isinstance(o, EarthBar)}
+        """boards with an earth bar: PE begins there where none arrives (TT)"""
         self.ends: dict[str, str] = {}
         """the last node of each circuit"""
 
@@ -130,7 +132,8 @@ class _Builder:
                 self.node(switch, board.id)
                 self.link(switch.id, board.id, ("out", "in"), mask)
             if isinstance(board.circuits, tuple):
-                self.todo.append((board.circuits, _Here(board.id, "out", mask, board.id)))
+                leaving = mask | conductors.PE if board.id in self.earthed and not mask & conductors.PEN else mask
+                self.todo.append((board.circuits, _Here(board.id, "out", leaving, board.id)))
         return first
 
     def bar(self, chains: tuple[Chain, ...], here: _Here) -> None:
@@ -328,7 +331,7 @@ class _Builder:
             if isinstance(controller.joined_to, Said) and controller.joined_to.id in self.graph:
                 self.link(controller.joined_to.id, controller.id, ("lead", "lead"), 0, controller, layer="lead", key=f"{controller.id}.lead")
             for name, given in (controller.inputs.items() if isinstance(controller.inputs, dict) else ()):
-                sensor = getattr(given, "sensor", None)
+                sensor = given.sensor if isinstance(given, Input) else None
                 if isinstance(sensor, Said) and isinstance(self.objects.get(sensor.id), CurrentTransformer) and sensor.id in self.graph:
                     self.link(sensor.id, controller.id, ("secondary", name), 0, given, layer="lead", key=f"{sensor.id}.lead")
         for tap in self.things(Tap):

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 from ..conductors import bits
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
-from ..kinds import Said
 from ..site import Controller, CurrentTransformer, Equipment, Load
 
 __all__ = ["known", "listed", "on_phase", "read_by"]
 
 
-def known(references: Iterable[Said]) -> list[Said]:
-    """References, all of them known. Raises CannotTell for one that is TBC or could not be read."""
+def known(references: Iterable[Any]) -> list[Any]:
+    """Values, all of them known. Raises CannotTell for one that is TBC or could not be read."""
     found = list(references)
     for said in found:
         if isinstance(said, Unknown):

@@ -11,6 +11,7 @@ from ..modes import Mode
 from ..rule import rule
 from ..site import Generator, HybridInverter, Inlet, Supply
 from ._earth import joins_links
+from ._words import known
 
 __all__ = ["ne_links_not_one"]
 
@@ -39,6 +40,9 @@ def ne_links_not_one(supply: Supply, site: Flows) -> Iterator[Finding]:
 
 def _doubt(site: Flows, neutral: LinkedNeutral, modes: list[Mode]) -> None:
     """Raises CannotTell where a link that nobody knows of would change the count of a mode without the supply."""
+    supply = site.site.supply
+    if isinstance(supply, Supply) and DISTRIBUTOR in neutral.links:
+        known([supply.system if isinstance(supply.system, Unknown) else supply.system.code])
     if neutral.links or not all(mode.backup for mode in modes):
         return
     for node in site.backs_up:

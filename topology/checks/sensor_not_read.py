@@ -6,7 +6,7 @@ from ..errors import Finding
 from ..flow import Flows
 from ..rule import rule
 from ..site import Controller, CurrentTransformer
-from ._words import read_by
+from ._words import known, read_by
 
 __all__ = ["sensor_not_read"]
 
@@ -23,5 +23,7 @@ def sensor_not_read(sensor: CurrentTransformer, site: Flows) -> Finding | None:
     controllers = [o for o in site.objects.values() if isinstance(o, Controller)]
     if not any(c.inputs for c in controllers) or sensor.id not in site.graph or read_by(sensor, site):
         return None
+    for controller in controllers:
+        known(given.sensor for given in controller.inputs.values())
     return Finding(sensor.mark, f"no controller reads sensor '{sensor.id}'", "name it among the inputs of a controller, or remove it",
                    objects=(sensor.id,))
