@@ -344,3 +344,36 @@ def test_same_scene_same_bytes_twice_and_under_another_hash_seed(seed: str) -> N
 def test_png_has_the_same_bytes_twice() -> None:
     pixels(example())
     assert png(example().sheets[0], example(), 100) == png(example().sheets[0], example(), 100)
+
+
+WITHOUT_CAIRO = """
+import cffi, sys
+real = cffi.FFI.dlopen
+def hidden(self, name, *rest):
+    if 'cairo' in str(name):
+        raise OSError(f"cannot load library '{name}'")
+    return real(self, name, *rest)
+cffi.FFI.dlopen = hidden
+from sld.cli import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+def run_without_cairo(*arguments: str) -> subprocess.CompletedProcess[str]:
+    """The command line in a process of its own that finds no libcairo, as on a machine where it is not installed."""
+    return subprocess.run([sys.executable, "-c", WITHOUT_CAIRO, *arguments], capture_output=True, text=True, check=False,
+                          cwd=Path(__file__).resolve().parent.parent)
+
+
+def test_without_libcairo_everything_but_png_works_and_the_message_says_how_to_install_it(tmp_path: Path) -> None:
+    from sites import site
+
+    (tmp_path / "site.yaml").write_text(site(2, 25, 1), encoding="utf-8")
+    drawn = run_without_cairo("draw", str(tmp_path / "site.yaml"), "-o", str(tmp_path / "out"), "--format", "svg,pdf,dxf,scene")
+    assert drawn.returncode == 0, drawn.stderr
+    assert {path.suffix for path in (tmp_path / "out").iterdir()} == {".svg", ".pdf", ".dxf", ".json"}
+    listed = run_without_cairo("schedule", str(tmp_path / "site.yaml"), "-o", str(tmp_path / "out"))
+    assert listed.returncode == 0, listed.stderr
+    refused = run_without_cairo("draw", str(tmp_path / "site.yaml"), "-o", str(tmp_path / "png"), "--format", "png")
+    assert refused.returncode == 1 and not (tmp_path / "png").exists()
+    assert refused.stderr.startswith("sld: PNG needs the system library libcairo") and "apt-get install libcairo2" in refused.stderr
