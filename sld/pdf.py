@@ -4,23 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from functools import lru_cache
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-from sld.font import drawable, font_file, font_size, from_start, printable
-from sld.primitives import Arc, Area, Circle, Pen, Placed, Polyline, Primitive, Scene, Sheet, Text
-from sld.svg import sweep
+from sld.font import font_file, printable
+from sld.pdf_marks import Ink, Shapes, number
+from sld.primitives import Area, Polyline, Scene, Sheet
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-__all__ = ["marks", "pdf"]
+__all__ = ["pdf"]
 
 POINTS = 72 / 25.4  # points in a mm
 FEW = 12  # boards of a sheet that the outline shows at once
 FONTS = {False: "lettering", True: "lettering-bold"}
+ESCAPED = [chr(code) if 32 <= code < 127 and chr(code) not in "()\\" else f"\\{code:03o}" for code in range(256)]
+"""a byte of a string as a PDF writes it (ISO 32000-1, 7.3.4.2)"""
 
 
 def pdf(scene: Scene) -> bytes:
@@ -37,8 +39,10 @@ def pdf(scene: Scene) -> bytes:
     canvas = Canvas(made, invariant=1, pageCompression=1, initialFontName=FONTS[False])
     describe(canvas, scene, title)
     targets = {label.link for sheet in scene.sheets for label in sheet.labels if label.link}
+    lettering = Letters(canvas._doc)
+    shapes = Shapes(lettering)
     for sheet in scene.sheets:
-        page(canvas, sheet, f"{title}, sheet {sheet.number}")
+        page(canvas, sheet, f"{title}, sheet {sheet.number}", content(sheet, lettering, shapes))
         references(canvas, sheet, targets)
         canvas.showPage()
     with binary():
@@ -78,7 +82,7 @@ def register_fonts() -> None:
         registerFont(TTFont(name, str(font_file(bold))))
 
 
-def page(canvas: Canvas, sheet: Sheet, title: str) -> None:
+def page(canvas: Canvas, sheet: Sheet, title: str, drawn: str) -> None:
     """One sheet. The page's unit becomes the mm and its origin the top left corner; y changes sign at each stroke, for the text's sake."""
     key = f"sheet-{canvas.getPageNumber()}"
     canvas.setPageSize((sheet.width * POINTS, sheet.height * POINTS))
@@ -86,9 +90,7 @@ def page(canvas: Canvas, sheet: Sheet, title: str) -> None:
     canvas.addOutlineEntry(title, key, closed=len(sheet.areas) > FEW)
     canvas.transform(POINTS, 0, 0, POINTS, 0, sheet.height * POINTS)
     canvas.setLineJoin(1)
-    pencil = Pencil(canvas)
-    for mark in marks(sheet):
-        pencil.draw(mark)
+    canvas.addLiteral(drawn)
     for area in sheet.areas:
         boards(canvas, sheet, area)
 
@@ -117,18 +119,17 @@ def place_key(sheet: int, name: str) -> str:
     return f"place-{sheet}-{name}"
 
 
-def marks(sheet: Sheet) -> Iterator[Primitive]:
-    """Everything on a sheet at its place and with the pen that it is drawn with, what covers after what is covered."""
+def content(sheet: Sheet, lettering: Letters, shapes: Shapes) -> str:
+    """Operators of everything on a sheet, what covers after what is covered."""
+    ink = Ink(lettering)
     for furniture in sheet.furniture:
-        yield from furniture.marks
-    yield from map(rectangle, sheet.areas)
-    for wire in sheet.wires:
-        yield Polyline(wire.points, wire.pen)
+        ink.draw(furniture.marks)
+    ink.draw(map(rectangle, sheet.areas))
+    ink.draw(Polyline(wire.points, wire.pen) for wire in sheet.wires)
     for placed in sheet.symbols:
-        for mark in placed.symbol.strokes:
-            yield in_place(mark, placed)
-    for label in sheet.labels:
-        yield label.text
+        ink.symbol(placed, shapes)
+    ink.draw(label.text for label in sheet.labels)
+    return "\n".join(ink.code)
 
 
 def rectangle(area: Area) -> Polyline:
@@ -136,92 +137,23 @@ def rectangle(area: Area) -> Polyline:
     return Polyline(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), area.pen, True)
 
 
-def in_place(mark: Primitive, placed: Placed) -> Primitive:
-    """A symbol's stroke where it stands, with width and colour of its place; a dash of its own stays."""
-    x, y = placed.at
-    if isinstance(mark, Text):
-        return replace(mark, at=(mark.at[0] + x, mark.at[1] + y), colour=placed.pen.colour)
-    pen = Pen(placed.pen.width, mark.pen.dash or placed.pen.dash, placed.pen.colour)
-    if isinstance(mark, Polyline):
-        return replace(mark, points=tuple((px + x, py + y) for px, py in mark.points), pen=pen)
-    return replace(mark, centre=(mark.centre[0] + x, mark.centre[1] + y), pen=pen)
-
-
 @dataclass(slots=True)
-class Pencil:
-    """Draws on one page; says a pen anew only where it changes."""
+class Letters:
+    """Text as operators, with the letters of the document's own subsets of the font; the same text is made once."""
 
-    canvas: Canvas
-    pen: Pen | None = None
+    document: Any
+    made: dict[tuple[str, bool, float], str] = field(default_factory=dict)
 
-    def draw(self, mark: Primitive) -> None:
-        """One primitive."""
-        if isinstance(mark, Text):
-            for part in drawable(mark):
-                text(self.canvas, part) if isinstance(part, Text) else self.draw(part)
-            return
-        self.take(mark.pen)
-        if isinstance(mark, Polyline):
-            polyline(self.canvas, mark)
-        elif isinstance(mark, Circle):
-            x, y = mark.centre
-            self.canvas.circle(x, -y, mark.radius, 1, filled(self.canvas, mark))
-        else:
-            arc(self.canvas, mark)
+    def __call__(self, text: str, bold: bool, size: float) -> str:
+        key = (text, bold, size)
+        if key not in self.made:
+            self.made[key] = " ".join(self.shown(text, bold, size))
+        return self.made[key]
 
-    def take(self, pen: Pen) -> None:
-        """Set width, dashes and colour as far as they differ from the last."""
-        last, self.pen = self.pen, pen
-        if last is None or last.width != pen.width:
-            self.canvas.setLineWidth(pen.width)
-        if last is None or last.dash != pen.dash:
-            self.canvas.setDash(list(pen.dash))
-        if last is None or last.colour != pen.colour:
-            self.canvas.setStrokeColor(colour(pen.colour))
+    def shown(self, text: str, bold: bool, size: float) -> Iterator[str]:
+        """A font and a string for each subset that the text needs: each holds 256 letters."""
+        from reportlab.pdfbase.pdfmetrics import getFont
 
-
-@lru_cache(maxsize=64)
-def colour(code: str) -> Any:
-    """#rrggbb as reportlab wants it; kept, because reading it takes longer than drawing a line."""
-    from reportlab.lib.colors import HexColor
-
-    return HexColor(code)
-
-
-def filled(canvas: Canvas, mark: Polyline | Circle) -> int:
-    """Set the colour of a filling; whether there is one, as reportlab wants it."""
-    if mark.fill is None:
-        return 0
-    canvas.setFillColor(colour(mark.pen.colour if mark.fill == "pen" else mark.fill))
-    return 1
-
-
-def polyline(canvas: Canvas, mark: Polyline) -> None:
-    path = canvas.beginPath()
-    (x, y), *others = mark.points
-    path.moveTo(x, -y)
-    for x, y in others:
-        path.lineTo(x, -y)
-    if mark.closed:
-        path.close()
-    canvas.drawPath(path, 1, filled(canvas, mark))
-
-
-def arc(canvas: Canvas, mark: Arc) -> None:
-    """Clockwise on paper is against the sense of angles where y is up."""
-    (x, y), radius = mark.centre, mark.radius
-    canvas.arc(x - radius, -y - radius, x + radius, -y + radius, -mark.start, -sweep(mark))
-
-
-def text(canvas: Canvas, mark: Text) -> None:
-    """Characters that the font has, on their base line."""
-    x, y = from_start(mark).at
-    line = canvas.beginText()
-    line.setFont(FONTS[mark.bold], font_size(mark.height, mark.bold))
-    line.setFillColor(colour(mark.colour))
-    if mark.turned:
-        line.setTextTransform(0, 1, -1, 0, x, -y)
-    else:
-        line.setTextOrigin(x, -y)
-    line.textOut(mark.text)
-    canvas.drawText(line)
+        font = getFont(FONTS[bold])
+        for subset, codes in font.splitString(text, self.document):
+            yield f"{font.getSubsetInternalName(subset, self.document)} {number(size)} Tf ({''.join(map(ESCAPED.__getitem__, codes))}) Tj"

@@ -19,7 +19,7 @@ from typing import Any
 import pytest
 
 from sld.font import text_box, text_width
-from sld.pdf import marks, pdf
+from sld.pdf import pdf
 from sld.png import check_cairo, png
 from sld.primitives import Arc, Area, Circle, Furniture, Label, Pen, Placed, Polyline, Port, Scene, Sheet, Symbol, Text, Wire
 from sld.scene_json import scene_json
@@ -230,10 +230,16 @@ def test_pdf_draws_arcs_clockwise_on_paper(start: float, end: float) -> None:
 
 def test_pdf_strokes_of_a_symbol_stand_at_its_place_with_its_pen_and_dashes_of_their_own() -> None:
     scene = example()
-    found = list(marks(replace(scene.sheets[0], furniture=(), areas=(), wires=(), labels=(), symbols=scene.sheets[0].symbols[1:2])))
-    assert found[1] == Polyline(((100.0, 43.0), (97.0, 48.0)), Pen(0.18, (1.5, 0.75), "#0055cc"))
-    assert found[3] == Polyline(((96.0, 43.0), (98.5, 43.0)), Pen(0.18, (1.0, 0.5), "#0055cc"))
-    assert found[5] == Text((102.0, 46.0), "S", 2.5, colour="#0055cc")
+    sheet = replace(scene.sheets[0], furniture=(), areas=(), wires=(), labels=(), symbols=scene.sheets[0].symbols[1:2])
+    found = operations(replace(scene, sheets=(sheet,)))
+    assert ([1, 0, 0, 1, 100, -40], b"cm") in found  # Q2 stands at (100, 40)
+    dashes = [operands[0] for operands, operator in found if operator == b"d"]
+    assert dashes == [[1.5, 0.75], [1, 0.5], [1.5, 0.75]]  # those of its place, but for the stroke that has its own
+    strokes = {tuple(round(float(part) * 255) for part in operands) for operands, operator in found if operator == b"RG"}
+    fills = {tuple(round(float(part) * 255) for part in operands) for operands, operator in found if operator == b"rg"}
+    assert (0x00, 0x55, 0xCC) in strokes and (0x00, 0x55, 0xCC) in fills  # the dot and the letter
+    assert {float(operands[0]) for operands, operator in found if operator == b"w"} >= {0.18}
+    assert [operator for _, operator in found].count(b"q") == [operator for _, operator in found].count(b"Q")
 
 
 def test_a_pdf_without_sheets_is_refused() -> None:
