@@ -19,7 +19,7 @@ Lettering = Callable[[str, bool, float], str]
 
 def number(value: float) -> str:
     """Three decimals: a thousandth of a mm."""
-    return f"{value:.3f}".rstrip("0").rstrip(".") if value else "0"
+    return f"{round(value, 3) + 0.0:.3f}".rstrip("0").rstrip(".")
 
 
 def _pair(point: Point) -> str:

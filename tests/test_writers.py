@@ -7,6 +7,7 @@ import hashlib
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
@@ -383,3 +384,15 @@ def test_without_libcairo_everything_but_png_works_and_the_message_says_how_to_i
     refused = run_without_cairo("draw", str(tmp_path / "site.yaml"), "-o", str(tmp_path / "png"), "--format", "png")
     assert refused.returncode == 1 and not (tmp_path / "png").exists()
     assert refused.stderr.startswith("sld: PNG needs the system library libcairo") and "apt-get install libcairo2" in refused.stderr
+
+
+def test_another_program_renders_the_pdf_as_the_png_tile_by_tile(tmp_path: Path) -> None:
+    from tiles import DPI, differing
+
+    renderer = shutil.which("pdftoppm") or pytest.skip("no pdftoppm here")
+    scene = example()
+    image = pytest.importorskip("PIL.Image")
+    (tmp_path / "a.pdf").write_bytes(pdf(scene))
+    subprocess.run([renderer, "-png", "-r", str(DPI), "-f", "1", "-l", "1", str(tmp_path / "a.pdf"), str(tmp_path / "a")], check=True)
+    made, = tmp_path.glob("a*.png")
+    assert differing(image.open(made), pixels(scene, DPI), scene.sheets[0]) == {}
