@@ -6,12 +6,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from sld.font import text_box
-from sld.layout.columns import WIRE_GAP
 from sld.layout.lanes import ARROW, Link
 from sld.layout.model import Drawn, Feed
-from sld.layout.nodes import BAR, FLAG, TEXT_GAP, Group, Node, Satellite
+from sld.layout.move import moved_mark
+from sld.layout.nodes import BAR, BRANCH, FLAG, TEXT_GAP, WIRE_GAP, Group, Node, Satellite
+from sld.layout.side import Side
 from sld.layout.text import LETTERS, LINE, NAME, NAME_LINE, Block
-from sld.primitives import Area, Box, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
+from sld.primitives import Area, Box, Circle, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
 from sld.symbols import symbol
 
 __all__ = ["BASE", "Sketch", "bar_symbol", "emit", "extent", "port_y"]
@@ -44,6 +45,8 @@ def emit(nodes: Sequence[Node], xs: Sequence[float], found: Iterable[Link]) -> D
         emit_node(sketch, node, x)
         if node.strip.wire and node.parent:
             emit_feed(sketch, node, node.strip.wire, x)
+        if node.side:
+            emit_side(sketch, node, node.side, x)
         for number, hanging in enumerate(node.satellites, 1):
             emit_satellite(sketch, node, hanging, x, f"{node.strip.id}.{hanging.symbol.kind}{number}")
         if node.is_head and node.group:
@@ -70,10 +73,38 @@ def bar_symbol(left: float, right: float) -> Symbol:
                   "common practice, no source")
 
 
+def stretched(node: Node) -> Symbol:
+    """The symbol of what is as wide as its children."""
+    taps = [kid.x for kid in node.kids]
+    if node.inner:
+        return device_symbol(node.inner, node.bar, node.high, [(kid.x, kid.strip.wire.port if kid.strip.wire else "") for kid in node.kids])
+    return branch_symbol(taps) if node.strip.kind == "branch" else bar_symbol(*node.bar)
+
+
+def branch_symbol(taps: Sequence[float]) -> Symbol:
+    """Where a line divides: a line across, with a dot at each place where another one leaves or arrives but at its corners."""
+    left, right, middle = min([0.0, *taps]), max([0.0, *taps]), BRANCH / 2
+    strokes: list[Primitive] = [Polyline(((left, middle), (right, middle))), Polyline(((0.0, 0.0), (0.0, middle)))]
+    strokes += [Polyline(((x, middle), (x, BRANCH))) for x in taps]
+    strokes += [Circle((x, middle), BRANCH / 2, fill="pen") for x in dict.fromkeys((0.0, *taps)) if left < x < right]
+    ports = {"in": Port((0.0, 0.0), "up"), "out": Port((0.0, BRANCH), "down")}
+    return Symbol("branch", tuple(strokes), ports, (left, 0.0, right, BRANCH), (0.0, 0.0), "Branch of a line", "after IEC 60617, from memory")
+
+
+def device_symbol(inner: Symbol, bar: Point, high: float, terminals: Sequence[tuple[float, str]]) -> Symbol:
+    """A device with several terminals: a box as wide as what hangs on it, with its usual symbol inside and the terminals' names."""
+    outline = Polyline(((bar[0], 0.0), (bar[1], 0.0), (bar[1], high), (bar[0], high)), closed=True)
+    names = tuple(Text((x, high - 0.9), name, LETTERS, "middle") for x, name in terminals)
+    marks = tuple(moved_mark(mark, 0.0, -inner.bbox[1]) for mark in inner.strokes)
+    ports = {name: Port((bar[0], port.at[1] - inner.bbox[1]), "left") for name, port in inner.ports.items() if port.direction == "left"}
+    ports |= {"in": Port((0.0, 0.0), "up"), "out": Port((0.0, high), "down")}
+    return Symbol(inner.kind, (outline, *marks, *names), ports, (bar[0], 0.0, bar[1], high), (0.0, 0.0), inner.legend, inner.source)
+
+
 def emit_node(sketch: Sketch, node: Node, x: float) -> None:
     """The symbol with its text: above a busbar, at the right of everything else."""
     strip = node.strip
-    shape = node.symbol or bar_symbol(*node.bar)
+    shape = node.symbol or stretched(node)
     sketch.symbols.append(Placed(strip.id, strip.object, shape, (x, node.y), strip.title, strip.pen))
     if strip.pair:
         sketch.pairs.append((strip.id, strip.pair))
@@ -100,7 +131,7 @@ def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
     """The wire from the parent straight down, its text, and the stroke that tells its conductors."""
     above = node.parent
     assert above is not None
-    top = above.y + (port_y(above.symbol, "out") if above.symbol else BAR)
+    top = above.y + (port_y(above.symbol, "out") if above.symbol else above.high)
     bottom = node.y + (port_y(node.symbol, "in") if node.symbol else 0.0)
     sketch.wires.append(Wire(feed.id, feed.object, feed.kind, ((x, top), (x, bottom)), (above.strip.id, node.strip.id), feed.net, feed.pen))
     stack_labels(sketch, feed.id, feed.object, node.cable, (x + WIRE_GAP, node.text_y))
@@ -108,11 +139,28 @@ def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
         y = node.text_y + LINE / 2
         sketch.uses.add("conductors")
         sketch.marks.append(Polyline(((x - STROKE, y + STROKE), (x + STROKE, y - STROKE)), Pen(0.25, (), feed.pen.colour)))
+        if feed.number:
+            sketch.write(feed.id, feed.object, len(node.cable.lines), Text((x - STROKE - 0.6, y + LETTERS / 2), str(feed.number), LETTERS, "end"))
     if feed.crossed:
         for y in (top + (bottom - top) / 3, bottom - (bottom - top) / 3):
             cross(sketch, (x - STROKE, y - STROKE, x + STROKE, y + STROKE), feed.pen)
     if feed.revised:
         flag(sketch, (x + WIRE_GAP + node.cable.width - FLAG, node.text_y), feed.revised)
+
+
+def emit_side(sketch: Sketch, node: Node, side: Side, x: float) -> None:
+    """The second line of a device, down and then to the right into its port."""
+    for one in side.nodes:
+        emit_node(sketch, one, x + side.x)
+        if one.strip.wire and one.parent:
+            emit_feed(sketch, one, one.strip.wire, x + side.x)
+    last, y = side.nodes[-1], node.y + side.port
+    assert last.symbol is not None
+    top = (x + side.x, last.y + port_y(last.symbol, "out"))
+    points = (top, (x + side.x, y), (x + leaving_x(node, node.strip.side_port), y))
+    wire = side.wire
+    sketch.wires.append(Wire(wire.id, wire.object, wire.kind, points, (last.strip.id, node.strip.id), wire.net, wire.pen))
+    stack_labels(sketch, wire.id, wire.object, side.text, (x + side.x + WIRE_GAP, y - TEXT_GAP - side.text.height))
 
 
 def leaving_x(node: Node, name: str) -> float:

@@ -89,9 +89,10 @@ def make_room(found: Iterable[Link]) -> None:
 
 def hang_satellites(node: Node) -> None:
     """Place what a strip carries at its bus port, left of the symbol; the farther one has the higher wire."""
-    if node.symbol is None:
+    shape = node.symbol or node.inner
+    if shape is None:
         return
-    x = node.symbol.bbox[0]
+    x = shape.bbox[0]
     for kind, name in node.strip.marks:
         mark = symbol(kind)
         x -= 1.5 + mark.bbox[2]
@@ -101,14 +102,19 @@ def hang_satellites(node: Node) -> None:
 
 def set_slots(node: Node) -> None:
     """Share the left edge of a symbol between its lanes (the farthest uppermost) and, below them, its satellites."""
-    if node.symbol is None or not (node.lanes or node.satellites):
+    shape = node.symbol or node.inner
+    if shape is None or not (node.lanes or node.satellites):
         return
-    ports = node.symbol.ports
-    middle = (node.symbol.bbox[1] + node.symbol.bbox[3]) / 2
-    height = {lane: ports[lane.port].at[1] if lane.port in ports else middle for lane in node.lanes}
+    ports = {name: port.at[1] for name, port in shape.ports.items()}
+    low, high = shape.bbox[1], shape.bbox[3]
+    if node.symbol is None:  # drawn in a box from its own top on
+        ports = {name: y - low for name, y in ports.items()}
+        low, high = 0.0, node.high
+    middle = (low + high) / 2
+    height = {lane: ports.get(lane.port, middle) for lane in node.lanes}
     node.lanes.sort(key=lambda lane: (height[lane], lane.rank))
-    wanted = [height[lane] for lane in node.lanes] + [ports["bus"].at[1] if "bus" in ports else middle] * len(node.satellites)
-    places = spread(wanted, node.symbol.bbox[1] + 1.0, node.symbol.bbox[3] - 1.0)
+    wanted = [height[lane] for lane in node.lanes] + [ports.get("bus", middle)] * len(node.satellites)
+    places = spread(wanted, low + 1.0, high - 1.0)
     for lane, y in zip(node.lanes, places):
         lane.y = y
     for hanging, y in zip(reversed(node.satellites), places[len(node.lanes):]):

@@ -5,16 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sld.layout.columns import WIRE_GAP, set_columns
+from sld.layout.columns import set_columns
 from sld.layout.emit import emit
 from sld.layout.lanes import Link, hang_satellites, links, set_slots, set_tracks
 from sld.layout.levels import set_levels
 from sld.layout.model import Drawn, Enclosure, Net, Strip, Style
-from sld.layout.nodes import TEXT_GAP, Node, grow
+from sld.layout.nodes import TEXT_GAP, WIRE_GAP, Node, grow
+from sld.layout.side import hang_side
 
-__all__ = ["STYLES", "Arranged", "arranged", "layout", "layouts"]
+__all__ = ["STYLES", "Arranged", "arranged", "arrangements", "layout", "layouts"]
 
-FORMS = (("centre", False, False), ("centre", True, False), ("left", True, True), ("left", False, False), ("left", True, False))
+FORMS = (("centre", False, False), ("centre", True, False), ("left", True, True))
 STYLES = tuple(Style(wrap, *form) for wrap in (30.0, 21.0, 38.0) for form in FORMS)
 """in the order of how well they read; the sheet takes the first that fits"""
 NARROW = tuple(style for style in STYLES if style.wrap == 21.0)[:3]
@@ -55,6 +56,9 @@ def lower(node: Node, dy: float) -> None:
     """Move a node with its text and its enclosure down."""
     node.y += dy
     node.text_y += dy
+    for one in node.side.nodes if node.side else ():
+        one.y += dy
+        one.text_y += dy
     if node.is_head and node.group:
         node.group.top += dy
         node.group.bottom += dy
@@ -66,6 +70,7 @@ def arranged(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosu
     found = links(nets, nodes)
     for node in nodes:
         hang_satellites(node)
+        hang_side(node, style)
         set_slots(node)
     set_levels(nodes, style)
     set_columns(nodes, style)
@@ -76,8 +81,13 @@ def arranged(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosu
 
 def layouts(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = ()) -> tuple[Drawn, ...]:
     """The same tree in each of our styles, so that the sheet can choose the one that suits it."""
+    return tuple(one.drawn() for one in arrangements(root, nets, enclosures))
+
+
+def arrangements(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = ()) -> list[Arranged]:
+    """Places in each of our styles, in the order of how well they read; none is drawn yet. Each may be drawn once."""
     few = size(root) <= MANY
-    return tuple(layout(root, nets, enclosures, style) for style in (STYLES if few else NARROW))
+    return [arranged(root, nets, enclosures, style) for style in (STYLES if few else NARROW)]
 
 
 def size(root: Strip) -> int:

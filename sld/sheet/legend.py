@@ -11,8 +11,9 @@ from sld.layout.move import moved_mark
 from sld.layout.text import LINE, wrap
 from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Symbol, Text, Wire
 from sld.sheet.cells import TEXT, heading
+from sld.symbols import kinds, symbol
 
-__all__ = ["Entry", "entries", "legend_marks"]
+__all__ = ["COLUMN", "Entry", "entries", "legend_marks"]
 
 SAMPLE = (16.0, 16.0)  # room for a symbol [mm]; larger ones are drawn smaller
 WORDS = 39.0  # room for its words [mm]
@@ -30,10 +31,10 @@ class Entry:
     words: str
 
 
-def entries(drawn: Drawn, kinds: Sequence[str] | None) -> list[Entry]:
+def entries(drawn: Drawn, order: Sequence[str] | None) -> list[Entry]:
     """Symbols in the order given (or as they occur), then kinds of line, enclosure, and pens of status."""
-    shapes = {placed.symbol.kind: placed.symbol for placed in drawn.symbols}
-    wanted = [kind for kind in kinds if kind in shapes] if kinds is not None else list(shapes)
+    shapes = {placed.symbol.kind: usual(placed.symbol) for placed in drawn.symbols}
+    wanted = [kind for kind in order if kind in shapes] if order is not None else list(shapes)
     found = [symbol_entry(shapes[kind]) for kind in wanted]
     # short stubs to terminators have the pen of their device: the longest wire shows how its kind is drawn, status apart
     pens = {wire.kind: wire.pen for wire in sorted(drawn.wires, key=run_length)}
@@ -42,6 +43,11 @@ def entries(drawn: Drawn, kinds: Sequence[str] | None) -> list[Entry]:
     if drawn.areas:
         found.append(line_entry(drawn.areas[0].pen, "Board or place"))
     return found + status_entries(drawn) + mark_entries(drawn)
+
+
+def usual(shape: Symbol) -> Symbol:
+    """The symbol of a kind as it is usually drawn: on the sheet it may be stretched to its terminals."""
+    return symbol(shape.kind) if shape.kind in kinds() else shape
 
 
 def run_length(wire: Wire) -> float:

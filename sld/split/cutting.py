@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from sld.layout.columns import WIRE_GAP, set_columns
+from sld.layout.columns import apart, set_columns
 from sld.layout.lanes import STUB_LANE, hang_satellites, links, set_slots
 from sld.layout.levels import set_levels
 from sld.layout.model import Enclosure, Net, Strip, Style
-from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, Node, berth, grow, overhang
+from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Node, berth, grow, overhang
+from sld.layout.side import hang_side, side_boxes
 from sld.split.model import Room
 
 __all__ = ["Cuts", "cut_tree"]
@@ -159,11 +160,11 @@ def reach(node: Node) -> tuple[float, float]:
         return max(left, 10.0), max(right, WIRE_GAP + node.label.width + CLEAR, 10.0)
     x0, _, x1, _ = node.symbol.bbox
     if node.under:
-        half = node.label.width / 2 + CLEAR
+        half = node.label.width / 2 + apart(node)
         left, right = max(left, half, CLEAR - x0), max(right, half, CLEAR + x1)
     else:
         right = max(right, x1 + TEXT_GAP + node.label.width + berth(overhang(node)) if node.label.height else x1 + CLEAR)
-        left = max([left, CLEAR - x0, berth(overhang(node)) - x0, *(CLEAR - s.x - s.symbol.bbox[0] for s in node.satellites)])
+        left = max([left, *(-box[0] for box in side_boxes(node)), CLEAR - x0, berth(overhang(node)) - x0, *(CLEAR - s.x - s.symbol.bbox[0] for s in node.satellites)])
     return left + (STUB_LANE * len(node.lanes) + CLEAR + node.room if node.lanes else 0.0), right
 
 
@@ -174,6 +175,7 @@ def cut_tree(root: Strip, nets: Sequence[Net], enclosures: Mapping[str, Enclosur
     links([net for net in (within(net, known) for net in nets) if net.segments], nodes)
     for node in nodes:
         hang_satellites(node)
+        hang_side(node, style)
         set_slots(node)
     set_levels(nodes, style)
     set_columns(nodes, style)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sld.split.model import Room
 
-__all__ = ["APART", "pack"]
+__all__ = ["APART", "Spot", "pack"]
 
 APART = 9.0  # between two pieces [mm]
 

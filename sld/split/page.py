@@ -58,6 +58,8 @@ class Page:
         corner = title_block(self.info, frame)
         border = frame_furniture(self.size, *SIZES[self.size], True, corner.box)
         fixed = [box for box in (corner.box, *(mark.box for mark in border)) if box]
+        legend_second = sorted(every, key=lambda block: ("caution", "legend").index(block.name) if block.name in ("caution", "legend") else 2)
+        legend_first = sorted(every, key=lambda block: block.name != "legend")
         boxes = fill(self.taken, every, frame, fixed)
         if boxes is None:
             return None

@@ -32,6 +32,8 @@ def strips_of(root: Strip) -> Iterator[Strip]:
         strip = stack.pop()
         yield strip
         stack.extend(reversed(strip.children))
+        if strip.side:
+            stack.append(strip.side)
 
 
 def rebuilt(cuts: Cuts) -> list[tuple[tuple[int, int], Strip]]:
@@ -43,7 +45,7 @@ def rebuilt(cuts: Cuts) -> list[tuple[tuple[int, int], Strip]]:
         first = cuts.sections.get(node)
         if first:
             kids, more = divided(node, kids, first)
-            found += [((node.kids[at].order, 1), part) for at, part in zip(first, more)]
+            found += [((node.order, number), part) for number, part in enumerate(more, 1)]
         made = replace(node.strip, children=tuple(kids))
         if node in cuts.cut:
             found.append(((node.order, 0), behind(node, made)))
@@ -86,13 +88,13 @@ def divided(node: Node, kids: Sequence[Strip], first: Sequence[int]) -> tuple[li
     runs = [list(kids[a:b]) for a, b in zip([0, *first], [*first, len(kids)])]
     for number, run in enumerate(runs[:-1], 1):
         wire = Feed(f"{strip.id}.end{number}", strip.object, pen=strip.pen)
-        run.append(Strip(f"{strip.id}.to{number}", strip.object, "reference", (f"{name} goes on", PLACE), pen=strip.pen, wire=wire,
+        run.append(Strip(f"{strip.id}.to{number}", strip.object, "reference", (f"{name} continues", PLACE), pen=strip.pen, wire=wire,
                          enclosure=strip.enclosure, pair=f"{strip.id}.from{number}"))
     more = []
     for number, run in enumerate(runs[1:], 1):
         wire = Feed(f"{strip.id}.begin{number}", strip.object, pen=strip.pen)
         bar = replace(strip, id=f"{strip.id}.part{number + 1}", wire=wire, children=tuple(run))
-        more.append(Strip(f"{strip.id}.from{number}", strip.object, "reference-from", (f"{name} from", PLACE), pen=strip.pen, children=(bar,),
+        more.append(Strip(f"{strip.id}.from{number}", strip.object, "reference-from", (f"{name} continued from", PLACE), pen=strip.pen, children=(bar,),
                           enclosure=strip.enclosure, pair=f"{strip.id}.to{number}"))
     return runs[0], more
 
