@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import importlib.util
 import os
 import sys
@@ -22,6 +23,7 @@ def main(argv: list[str] | None = None) -> int:
     if wrong:
         print(wrong, file=sys.stderr)
         return 2
+    gc.set_threshold(100_000)  # a command lasts a moment: collecting as often as Python does would cost a tenth of it
     from topology.errors import SiteError, Unusable
 
     args = _parser().parse_args(argv)
@@ -53,7 +55,7 @@ def _parser() -> argparse.ArgumentParser:
     check = add("check", _check, "report what is wrong and what is not known")
     check.add_argument("site", type=Path)
     check.add_argument("--json", action="store_true", help="for programs")
-    _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, scene")
+    _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, dxf, scene")
     _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
     explain = add("explain", _explain, "what a rule means")
     explain.add_argument("rule", nargs="?", default="")

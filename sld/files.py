@@ -14,18 +14,18 @@ from sld.scene_json import scene_json
 from sld.single_line import single_line
 from sld.svg import svg
 
-__all__ = ["FORMATS", "diagrams", "write_whole"]
+__all__ = ["FORMATS", "diagrams", "scene_files", "write_whole"]
 
-FORMATS = ("svg", "pdf", "png", "scene")
+FORMATS = ("svg", "pdf", "png", "dxf", "scene")
 
 
 def diagrams(flows: Flows, formats: Sequence[str]) -> dict[str, bytes]:
     """The files of all diagrams by name; a site without a bus has no bus diagram."""
     scenes = [single_line(flows), bus_diagram(flows)]
-    return {name: data for scene in scenes if scene is not None for name, data in _files(scene, formats).items()}
+    return {name: data for scene in scenes if scene is not None for name, data in scene_files(scene, formats).items()}
 
 
-def _files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
+def scene_files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for sheet in scene.sheets:
         if "svg" in formats:
@@ -34,6 +34,10 @@ def _files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
             from sld.png import png
 
             files[f"{scene.diagram}-{sheet.number}.png"] = png(sheet, scene)
+        if "dxf" in formats:
+            from sld.dxf import dxf
+
+            files[f"{scene.diagram}-{sheet.number}.dxf"] = dxf(scene, (sheet,))
     if "pdf" in formats:
         from sld.pdf import pdf
 
