@@ -157,7 +157,7 @@ def test_three_phases_are_compared() -> None:
 @pytest.mark.parametrize("name", ["boathouse", "bakery", "farmhouse"])
 def test_any_value_may_be_tbc_and_the_drawing_still_has_its_words(name: str) -> None:
     text = (GALLERY / name / "site.yaml").read_text(encoding="utf-8")
-    for spot in list(re.finditer(r"\b[a-zA-Z_]+: ([^\s{\[,}#][^,}\]\n#]*)", text))[::2]:
+    for spot in list(re.finditer(r"\b[a-zA-Z_]+: ([^\s{\[,}#][^,}\]\n#]*)", text))[::5]:
         read = read_bytes((text[:spot.start(1)] + "TBC" + text[spot.end(1):]).encode(), "site.yaml", GALLERY / name)
         if read.site is not None and not read.unusable:
             site = Flows(read)
