@@ -17,7 +17,7 @@ from sld.sheet_totals import phases_on_site
 
 __all__ = ["backed_up", "limit_lines", "notes", "supply_words"]
 
-STRUCTURED = "Designations after IEC 81346: = function, + location, - product; in brackets the designation in the schedules."
+STRUCTURED = "Designations after IEC 81346: function (=), location (+), product (-); in brackets behind them the designation in the schedules."
 CHARGE = {"True": "Storage may be charged from the grid.", "False": "Storage is not charged from the grid."}
 BACKUP = {"none": "No backup: nothing is supplied while the grid is lost.",
           "part": "Backup: a part of the installation is supplied while the grid is lost.",
