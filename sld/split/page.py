@@ -15,11 +15,7 @@ from sld.sheet.titleblock import TITLE_WIDTH, title_block
 
 __all__ = ["Page", "beside", "free_box", "merged"]
 
-<<<<<<< HEAD
-=======
-LEGEND_WIDTHS = (399.0, 342.0, 285.0, 228.0)  # whole columns [mm]
 LEAST_WIDTH = 115.0  # of a caution beside the title block [mm]
->>>>>>> 4b4e03cb7de10d71c1eabe04dfd6b43389ad5966
 INSET = 12.0  # from the frame to the drawing, past the centring marks [mm]
 
 
@@ -64,10 +60,8 @@ class Page:
         """With blocks, or None where one of them finds no room."""
         frame = frame_box(*self.paper[1:])
         corner = title_block(self.info, frame)
-        border = frame_furniture(*self.paper, True, corner.box)
+        border = frame_furniture(*self.paper, self.info.zoned or self.paper[0] != "A4", corner.box)
         fixed = [box for box in (corner.box, *(mark.box for mark in border)) if box]
-        legend_second = sorted(every, key=lambda block: ("caution", "legend").index(block.name) if block.name in ("caution", "legend") else 2)
-        legend_first = sorted(every, key=lambda block: block.name != "legend")
         boxes = fill(self.taken, every, frame, fixed)
         if boxes is None:
             return None
