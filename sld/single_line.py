@@ -20,6 +20,7 @@ from sld.split import Forest, resolved, sheets, strips_of
 __all__ = ["BUS", "LEAD", "pen_of", "single_line"]
 
 ONE_SHEET = 260  # strips beyond which one sheet is not tried: they do not fit, and trying takes time
+FEW = 40  # strips up to which several trees may fit on one small sheet
 ALONE = ("A4", "A3", "A2")  # beyond this size a drawing is easier to handle as a set of smaller sheets
 SETS = (("A2", 900), ("A1", 4000), ("A0", 10**9))
 """size of the sheets of a set by the number of strips"""
@@ -51,12 +52,15 @@ def drawn_sheets(forest: Forest, info: SheetInfo) -> tuple[Sheet, ...]:
         alone = one_sheet(arrangements(forest.roots[0], forest.nets, forest.enclosures), info)
         if alone:
             return resolved((alone,), {strip.id: strip.pair for strip in strips_of(forest.roots[0]) if strip.pair})
-    for name in [info.paper] if info.paper else [name for name, most in SETS if size <= most]:
+    for name in [info.paper] if info.paper else [*(["A3"] if size <= FEW else []), *(name for name, most in SETS if size <= most)]:
         try:
-            return sheets(forest, info, name)
+            found = sheets(forest, info, name)
         except DoesNotFit:
             if info.paper:
                 raise
+            continue
+        if name != "A3" or info.paper or len(found) == 1:  # small sheets are worth it where one is enough
+            return found
     return tuple(compose([way.drawn() for way in arrangements(root, forest.nets, forest.enclosures)], info) for root in forest.roots)
 
 

@@ -132,7 +132,7 @@ def filled(grid: Grid, blocks: Sequence[Block], fixed: Sequence[Box], widths: Se
     """A box for each block in turn; takes them on the grid."""
     found: list[Box] = []
     for block in blocks:
-        own = [*(width for width in block.wider if width > widths[0]), *widths] if widths[0] == WIDTHS[0] else widths
+        own = [widths[0], *block.wider, *widths[1:]] if widths[0] == WIDTHS[0] else widths
         box = seat(block, grid, [*fixed, *found], own, air)
         if box is None:
             return None
