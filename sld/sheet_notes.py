@@ -17,7 +17,7 @@ from sld.sheet_totals import phases_on_site
 
 __all__ = ["backed_up", "limit_lines", "notes", "supply_words"]
 
-STRUCTURED = "Designations after IEC 81346: function (=), location (+), product (-); in brackets behind them the designation in the schedules."
+STRUCTURED = "Designations after IEC 81346: function (=), location (+), product (-); in brackets the designation in the schedules."
 CHARGE = {"True": "Storage may be charged from the grid.", "False": "Storage is not charged from the grid."}
 BACKUP = {"none": "No backup: nothing is supplied while the grid is lost.",
           "part": "Backup: a part of the installation is supplied while the grid is lost.",
@@ -123,14 +123,14 @@ def _buses(flows: Flows, controller: str) -> list[Bus]:
 
 
 def limit_lines(flows: Flows) -> tuple[str, ...]:
-    """Nameplate, generation and export are three limits and each is named; then who keeps the export limit, by which sensor; then counts."""
+    """Nameplate, generation and export are three limits, each is named; then who keeps the export limit, by which sensor; counts."""
     if not flows.sources:
         return ()
     limits = flows.site.limits
     if not isinstance(limits, Limits):
         return ("Limits of nameplate, generation and export: none stated.", _counted(flows))
-    amounts = f"nameplate {stated(limits.nameplate, 'VA')}; generation {stated(limits.generation, 'VA')}; export {stated(limits.export, 'W')}"
-    lines = [f"Limits: {amounts}."]
+    amounts = (f"{name} {stated(getattr(limits, name), unit)}" for name, unit in (("nameplate", "VA"), ("generation", "VA"), ("export", "W")))
+    lines = [f"Limits: {'; '.join(amounts)}."]
     if not isinstance(limits.export, Unknown) or limits.export.given:
         lines.append(_enforced(flows, limits))
     if not isinstance(limits.phase_difference, Unknown) or limits.phase_difference.given or len(phases_on_site(flows, source_shares(flows))) > 1:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from sld.designations import FUNCTION_LETTERS, PRODUCT_LETTERS
 from sld.sheet_info import sheet_info
 from sld.single_line import single_line
-from sld.words import Words
+from sld.words import Words, setting_lines
 from topology.flow import Flows
 from topology.read import read_bytes
 
@@ -59,6 +60,13 @@ def test_a_cable_says_what_of_it_is_open() -> None:
     assert cable("cable: {id: W2, parts: [{area: 16 mm², cores: 2C, length: TBC}]}") == ("W2", "16 mm² 2C TBC m")
     assert cable("cable: {id: W2, parts: [{area: TBC, cores: 2C, length: 12 m}]}") == ("W2", "TBC mm² 2C 12 m")
     assert cable("cable: {id: W2, parts: TBC}") == ("W2", "cable TBC")
+
+
+def test_protection_settings_stand_beside_their_device_and_are_never_passed_over() -> None:
+    made = SimpleNamespace(settings={"U>": SimpleNamespace(value="265 V", delay=1.0), "f<": SimpleNamespace(value="47 Hz", delay=None)})
+    assert setting_lines(made) == ["U> 265 V 1 s", "f< 47 Hz"]
+    protected = flows(BOATHOUSE, ("- breaker: 63 A C 2P 6 kA", "- interface_protection: {id: KF1, rating: 63 A 2P}"))
+    assert Words(protected).device(protected.objects["KF1"]) == ("KF1", "63 A 2P", "settings: see protection schedule")
 
 
 def test_a_relocated_thing_says_so() -> None:
