@@ -19,8 +19,8 @@ __all__ = ["FUNCTION_LETTERS", "PRODUCT_LETTERS", "Designations", "designations"
 
 PRODUCT_LETTERS = {
     "Breaker": "QA", "Rcbo": "QA", "Contactor": "QA", "DisconnectionDevice": "QA", "InterfaceProtection": "QA", "Switch": "QB",
-    "Isolator": "QB", "FuseSwitch": "QB", "Changeover": "QB", "Coupler": "QB", "Fuse": "FC", "Rcd": "FB", "SurgeArrester": "FA", "CurrentTransformer": "BC",
-    "Meter": "PJ", "Filter": "RF", "NeutralEarthLink": "XE", "Junction": "XD", "Tap": "XF", "Cable": "WD", "Bus": "WF", "EarthBar": "WE",
+    "Isolator": "QB", "FuseSwitch": "QB", "Changeover": "QB", "Coupler": "QB", "Fuse": "FC", "Rcd": "FB", "SurgeArrester": "FA",
+    "CurrentTransformer": "BC", "Meter": "PJ", "Filter": "RF", "NeutralEarthLink": "XE", "Junction": "XD", "Tap": "XF", "Cable": "WD", "Bus": "WF", "EarthBar": "WE",
     "Inverter": "TB", "ModuleInverters": "TB", "HybridInverter": "TB", "Storage": "GB", "Battery": "GB", "Array": "GC", "Generator": "GA",
     "Inlet": "XD", "Controller": "KF", "Load": "E"}
 """Letter code of a product by its class"""

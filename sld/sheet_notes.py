@@ -18,6 +18,7 @@ from sld.sheet_totals import phases_on_site
 __all__ = ["backed_up", "limit_lines", "notes", "supply_words"]
 
 STRUCTURED = "Designations after IEC 81346: function (=), location (+), product (-); in brackets the designation in the schedules."
+LIMITS = (("nameplate", "VA"), ("generation", "VA"), ("export", "W"))
 CHARGE = {"True": "Storage may be charged from the grid.", "False": "Storage is not charged from the grid."}
 BACKUP = {"none": "No backup: nothing is supplied while the grid is lost.",
           "part": "Backup: a part of the installation is supplied while the grid is lost.",
@@ -129,11 +130,12 @@ def limit_lines(flows: Flows) -> tuple[str, ...]:
     limits = flows.site.limits
     if not isinstance(limits, Limits):
         return ("Limits of nameplate, generation and export: none stated.", _counted(flows))
-    amounts = (f"{name} {stated(getattr(limits, name), unit)}" for name, unit in (("nameplate", "VA"), ("generation", "VA"), ("export", "W")))
+    amounts = (f"{name} {stated(getattr(limits, name), unit)}" for name, unit in LIMITS)
     lines = [f"Limits: {'; '.join(amounts)}."]
     if not isinstance(limits.export, Unknown) or limits.export.given:
         lines.append(_enforced(flows, limits))
-    if not isinstance(limits.phase_difference, Unknown) or limits.phase_difference.given or len(phases_on_site(flows, source_shares(flows))) > 1:
+    several = len(phases_on_site(flows, source_shares(flows))) > 1
+    if several or not isinstance(limits.phase_difference, Unknown) or limits.phase_difference.given:
         lines.append(f"Difference between phases: nameplate {_difference(flows)}; limit {stated(limits.phase_difference, 'VA')}.")
     return (*lines, _counted(flows))
 

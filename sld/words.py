@@ -11,8 +11,8 @@ from topology.flow import Flows
 from topology.graph import Bar, Joint
 from topology.kinds import Said
 from topology.site import (Array, Battery, Board, Cable, CablePart, Changeover, Circuit, Controller, Coupler, CurrentTransformer,
-                           DisconnectionDevice, Equipment, Generator, HybridInverter, Inlet, InterfaceProtection, Inverter, Load, Meter, ModuleInverters,
-                           NeutralEarthLink, Place, Rcbo, Rcd, Terminal, Thing)
+                           DisconnectionDevice, Equipment, Generator, HybridInverter, Inlet, InterfaceProtection, Inverter, Load, Meter,
+                           ModuleInverters, NeutralEarthLink, Place, Rcbo, Rcd, Terminal, Thing)
 
 from sld.designations import Designations, designations
 from sld.facts import amount, fact

@@ -16,7 +16,8 @@ __all__ = ["GROUPS", "SourceShare", "per_phase", "source_shares", "total"]
 
 GROUPS = ("solar", "storage", "hybrid", "generator")
 """Kinds of source. A generator takes over from the supply and is never added to what runs in parallel with it."""
-_KINDS = {ModuleInverters: "solar", Inverter: "solar", Storage: "storage", HybridInverter: "hybrid", Generator: "generator", Inlet: "generator"}
+_KINDS = {ModuleInverters: "solar", Inverter: "solar", Storage: "storage", HybridInverter: "hybrid", Generator: "generator",
+          Inlet: "generator"}
 
 
 @dataclass(frozen=True, slots=True)

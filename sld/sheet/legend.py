@@ -38,7 +38,8 @@ def entries(drawn: Drawn, order: Sequence[str] | None) -> list[Entry]:
     found = [symbol_entry(shapes[kind]) for kind in wanted]
     # short stubs to terminators have the pen of their device: the longest wire shows how its kind is drawn, status apart
     pens = {wire.kind: wire.pen for wire in sorted(drawn.wires, key=run_length)}
-    pens |= {kind: min((w.pen for w in drawn.wires if w.kind == kind and w.pen.dash == pen.dash), key=lambda p: p.width) for kind, pen in pens.items()}
+    pens |= {kind: min((w.pen for w in drawn.wires if w.kind == kind and w.pen.dash == pen.dash), key=lambda p: p.width)
+             for kind, pen in pens.items()}
     found += [line_entry(pens[kind], words) for kind, words in LINES.items() if kind in pens]
     if drawn.areas:
         found.append(line_entry(drawn.areas[0].pen, "Board or place"))
