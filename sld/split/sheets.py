@@ -45,8 +45,14 @@ def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | No
     for way in (way for way in ways if way[1][-1][0] == least):
         found = bound(pages(*way, box), info, paper, kinds)
         if len(found) == least + 1:
-            break
-    return found
+            return found
+    return bound(pages(way[0], spread(way[1]), box), info, paper, kinds)
+
+
+def spread(spots: Sequence[Spot]) -> list[Spot]:
+    """Where one more sheet is needed for notes and legend, the last piece moves to it, if it does not stand alone."""
+    *others, last = spots
+    return [*others, (last[0] + 1, 0.0, 0.0)] if others and others[-1][0] == last[0] else list(spots)
 
 
 def area(box: Box) -> float:
