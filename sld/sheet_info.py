@@ -28,6 +28,7 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
     status = fact(site, "drawing", "status")
     customer, designer = fact(site, "people", "customer"), fact(site, "people", "designer", "name")
     name = fact(site, "site", "name")
+    report = report or check(flows.read)
     return SheetInfo(
         owner=fact(site, "drawing", "owner") or customer, number=fact(site, "drawing", "number"), date=last.date,
         title=fact(site, "drawing", "title") or name, approver=fact(site, "people", "approver", "name"), creator=designer,
@@ -38,7 +39,8 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
         installer=_joined(*(fact(site, "people", "installer", field) for field in ("name", "licence"))),
         approval=_joined(*(fact(site, "approval", field) for field in ("operator", "reference", "date"))),
         final=status == "as-built", fed=bool(flows.sources), zoned=getattr(site.drawing, "zones", True) is not False,
-        paper=fact(site, "drawing", "paper"), revisions=revisions, notes=notes(flows, power), checks=_checks(report or check(flows.read)),
+        paper=fact(site, "drawing", "paper"), revisions=revisions, notes=notes(flows, power), checks=_checks(report),
+        counted=_counted(report),
         totals=totals_table(flows) if power else (), limits=limit_lines(flows) if power else ())
 
 
@@ -57,10 +59,20 @@ def last_revision(drawing: Any) -> str:
     return revisions[-1].index if revisions else ""
 
 
+def _counted(report: Report) -> str:
+    """The counts that matter most, in a line."""
+    counts = report.counts
+    return f"Checks of the program: {_many(counts['error'], 'error')}, {_many(counts['warning'], 'warning')}, {counts['cannot_tell']} could not be told."
+
+
+def _many(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
 def _checks(report: Report) -> tuple[str, ...]:
     """Counts of findings, the profile, what was assumed. A drawing never says that all is well."""
     counts = report.counts
-    words = [f"{counts['error']} errors", f"{counts['warning']} warnings", f"{counts['note']} notes", f"{counts['observed']} observed",
+    words = [*(_many(counts[word], word) for word in ("error", "warning", "note")), f"{counts['observed']} observed",
              f"{counts['accepted']} accepted"]
     profile = "; ".join(f"{p.id} of {p.date}" for p in report.profiles) or "none"
     assumed = "; ".join(report.assumed)

@@ -2,10 +2,9 @@
 """Single-line diagram: on one sheet where that is legible, else on several."""
 from __future__ import annotations
 
-import gc
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 
+from topology.collector import no_collection
 from topology.flow import Flows
 
 from sld.layout import Arranged, Drawn, arrangements
@@ -17,7 +16,7 @@ from sld.sheet.frame import SIZES, frame_box
 from sld.sheet_info import sheet_info
 from sld.split import Forest, resolved, sheets, strips_of
 
-__all__ = ["BUS", "LEAD", "pen_of", "single_line"]
+__all__ = ["BUS", "LEAD", "drawn_sheets", "pen_of", "single_line"]
 
 ONE_SHEET = 260  # strips beyond which one sheet is not tried: they do not fit, and trying takes time
 ALONE = ("A4", "A3", "A2")  # beyond this size a drawing is easier to handle as a set of smaller sheets
@@ -29,20 +28,8 @@ SETS = (("A2", 900), ("A1", 4000), ("A0", 10**9))
 def single_line(flows: Flows) -> Scene:
     """The single-line diagram of a site."""
     info = sheet_info(flows, "Single-line diagram")
-    with collector_paused():
+    with no_collection():
         return Scene("single-line", f"{info.number} {info.title}".strip(), drawn_sheets(site_forest(flows), info))
-
-
-@contextmanager
-def collector_paused() -> Iterator[None]:
-    """Thousands of small objects that all stay: collecting them makes drawing grow faster than the site."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def drawn_sheets(forest: Forest, info: SheetInfo) -> tuple[Sheet, ...]:

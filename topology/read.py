@@ -32,7 +32,7 @@ OF_ABSENCE = ("missing-key", "no-value", "unknown-id", "one-end", "tbc-unclear")
 """Faults that say something is not there: nobody knows in a file that could not be read to its end."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class ReadSite:
     """A site as it was read.
 

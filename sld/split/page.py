@@ -10,12 +10,11 @@ from sld.primitives import Box, Furniture, Sheet
 from sld.sheet.blocks import Block, blocks, placed_block
 from sld.sheet.frame import Paper, frame_box, frame_furniture
 from sld.sheet.info import SheetInfo
-from sld.sheet.place import AIR, WIDTHS, room
+from sld.sheet.place import AIR, fill
 from sld.sheet.titleblock import TITLE_WIDTH, title_block
 
 __all__ = ["Page", "beside", "free_box", "merged"]
 
-LEGEND_WIDTHS = (399.0, 342.0, 285.0, 228.0)  # whole columns [mm]
 LEAST_WIDTH = 115.0  # of a caution beside the title block [mm]
 INSET = 12.0  # from the frame to the drawing, past the centring marks [mm]
 
@@ -48,17 +47,6 @@ def merged(parts: Sequence[Drawn]) -> Drawn:
                  tuple(pair for part in parts for pair in part.pairs))
 
 
-def places(blocks: Sequence[Block], taken: Sequence[Box], frame: Box, fixed: Sequence[Box]) -> list[Box] | None:
-    """A free box for each block in turn, or None where one finds none. A legend may be as wide as several columns below the drawing."""
-    found: list[Box] = []
-    for block in blocks:
-        box = room(block, [*taken, *fixed, *found], [*fixed, *found, *taken], frame, (*LEGEND_WIDTHS, *WIDTHS) if block.name == "legend" else WIDTHS, AIR)
-        if box is None:
-            return None
-        found.append(box)
-    return found
-
-
 @dataclass(frozen=True, slots=True)
 class Page:
     """A sheet in the making. taken: the boxes of its pieces."""
@@ -72,17 +60,12 @@ class Page:
         """With blocks, or None where one of them finds no room."""
         frame = frame_box(*self.paper[1:])
         corner = title_block(self.info, frame)
-        border = frame_furniture(*self.paper, True, corner.box)
+        border = frame_furniture(*self.paper, self.info.zoned or self.paper[0] != "A4", corner.box)
         fixed = [box for box in (corner.box, *(mark.box for mark in border)) if box]
-        legend_second = sorted(every, key=lambda block: ("caution", "legend").index(block.name) if block.name in ("caution", "legend") else 2)
-        legend_first = sorted(every, key=lambda block: block.name != "legend")
-        for blocks in (list(every), legend_second, legend_first, list(reversed(every))):
-            boxes = places(blocks, self.taken, frame, fixed)
-            if boxes is not None:
-                break
-        else:
+        boxes = fill(self.taken, every, frame, fixed)
+        if boxes is None:
             return None
-        furniture = [*border, corner, *(placed_block(block, box) for block, box in zip(blocks, boxes))]
+        furniture = [*border, corner, *(placed_block(block, box) for block, box in zip(every, boxes))]
         if self.drawn.marks:
             furniture.append(Furniture("conductor strokes", self.drawn.marks))
         return Sheet(self.info.sheet, *self.paper, frame, tuple(furniture), self.drawn.areas, self.drawn.wires,

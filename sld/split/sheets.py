@@ -115,5 +115,5 @@ def bound(filled: Sequence[tuple[list[Drawn], list[Box]]], info: SheetInfo, pape
     numbered = [replace(page, info=replace(info, sheet=number, sheets=len(made))) for number, page in enumerate(made, 1)]
     found = [page.sheet(beside(merged(()), page.info, kinds)[0] + extra.get(number, [])) for number, page in enumerate(numbered)]
     if not all(found):
-        raise DoesNotFit(f"notes and legend do not fit on {paper[0]}; choose a larger size, or leave it out")
+        raise DoesNotFit(f"a part of the drawing does not fit on {paper[0]} beside title block and caution; leave the size out, or choose a larger one")
     return resolved([sheet for sheet in found if sheet], dict(pair for one in drawn for pair in one.pairs))
