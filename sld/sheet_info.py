@@ -62,7 +62,8 @@ def last_revision(drawing: Any) -> str:
 def _counted(report: Report) -> str:
     """The counts that matter most, in a line."""
     counts = report.counts
-    return f"Checks of the program: {_many(counts['error'], 'error')}, {_many(counts['warning'], 'warning')}, {counts['cannot_tell']} could not be told."
+    found = f"{_many(counts['error'], 'error')}, {_many(counts['warning'], 'warning')}"
+    return f"Checks of the program: {found}, {counts['cannot_tell']} could not be told."
 
 
 def _many(count: int, word: str) -> str:

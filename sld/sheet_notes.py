@@ -17,7 +17,8 @@ from sld.sheet_totals import phases_on_site
 
 __all__ = ["backed_up", "limit_lines", "notes", "supply_words"]
 
-STRUCTURED = "Designations after IEC 81346: = function, + location, - product; in brackets the designation in the schedules."
+STRUCTURED = "Designations after IEC 81346: function (=), location (+), product (-); in brackets the designation in the schedules."
+LIMITS = (("nameplate", "VA"), ("generation", "VA"), ("export", "W"))
 CHARGE = {"True": "Storage may be charged from the grid.", "False": "Storage is not charged from the grid."}
 BACKUP = {"none": "No backup: nothing is supplied while the grid is lost.",
           "part": "Backup: a part of the installation is supplied while the grid is lost.",
@@ -30,7 +31,7 @@ def notes(flows: Flows, power: bool) -> tuple[str, ...]:
     drawing = flows.site.drawing
     own = [] if isinstance(drawing, Unknown) or isinstance(drawing.notes, Unknown) else [str(note) for note in drawing.notes]
     ways = ["A number before a circuit's name is its way on the board."] if power else []
-    structured = getattr(drawing, "designations", "") == "iec81346" and power
+    structured = fact(flows.site, "drawing", "designations") == "iec81346" and power
     return (*ways, *([STRUCTURED] if structured else []), *((*_supply(flows), *_several(flows), *_operation(flows)) if power else ()),
             *_control(flows), *own)
 
@@ -95,7 +96,7 @@ def _control(flows: Flows) -> Iterator[str]:
             parts.append(f"reads {', '.join(sensors)}")
         for bus in _buses(flows, controller.id):
             devices = [node for node in flows.bus_shape(bus).devices if node not in _joined_to(flows, controller.id)]
-            name = str(bus.name) if bus.name and not isinstance(bus.name, Unknown) else bus.id
+            name = fact(bus, "name") or bus.id
             parts.append(f"is joined by {name} to {', '.join(devices)}")
         if parts and not isinstance(controller.joined_to, Said):
             yield f"{controller.id} {' and '.join(parts)}."
@@ -123,17 +124,18 @@ def _buses(flows: Flows, controller: str) -> list[Bus]:
 
 
 def limit_lines(flows: Flows) -> tuple[str, ...]:
-    """Nameplate, generation and export are three limits and each is named; then who keeps the export limit, by which sensor; then counts."""
+    """Nameplate, generation and export are three limits, each is named; then who keeps the export limit, by which sensor; counts."""
     if not flows.sources:
         return ()
     limits = flows.site.limits
     if not isinstance(limits, Limits):
         return ("Limits of nameplate, generation and export: none stated.", _counted(flows))
-    amounts = f"nameplate {stated(limits.nameplate, 'VA')}; generation {stated(limits.generation, 'VA')}; export {stated(limits.export, 'W')}"
-    lines = [f"Limits: {amounts}."]
+    amounts = (f"{name} {stated(getattr(limits, name), unit)}" for name, unit in LIMITS)
+    lines = [f"Limits: {'; '.join(amounts)}."]
     if not isinstance(limits.export, Unknown) or limits.export.given:
         lines.append(_enforced(flows, limits))
-    if not isinstance(limits.phase_difference, Unknown) or limits.phase_difference.given or len(phases_on_site(flows, source_shares(flows))) > 1:
+    several = len(phases_on_site(flows, source_shares(flows))) > 1
+    if several or not isinstance(limits.phase_difference, Unknown) or limits.phase_difference.given:
         lines.append(f"Difference between phases: nameplate {_difference(flows)}; limit {stated(limits.phase_difference, 'VA')}.")
     return (*lines, _counted(flows))
 

@@ -2,7 +2,7 @@
 """What the drawing writes beside an object: its designation and its ratings, TBC where they are not known."""
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from topology.errors import Unknown
@@ -11,14 +11,14 @@ from topology.flow import Flows
 from topology.graph import Bar, Joint
 from topology.kinds import Said
 from topology.site import (Array, Battery, Board, Cable, CablePart, Changeover, Circuit, Controller, Coupler, CurrentTransformer,
-                           DisconnectionDevice, Equipment, Generator, HybridInverter, Inlet, Inverter, Load, Meter, ModuleInverters,
-                           NeutralEarthLink, Place, Rcbo, Rcd, Terminal, Thing)
+                           DisconnectionDevice, Equipment, Generator, HybridInverter, Inlet, InterfaceProtection, Inverter, Load, Meter,
+                           ModuleInverters, NeutralEarthLink, Place, Rcbo, Rcd, Terminal, Thing)
 
 from sld.designations import Designations, designations
 from sld.facts import amount, fact
 from sld.sheet_notes import backed_up, supply_words
 
-__all__ = ["Words", "given", "ratings"]
+__all__ = ["Words", "given", "ratings", "setting_lines"]
 
 OWNERS = {"distributor": "distributor's", "others": "others'"}
 SHOWN_STATUS = ("new", "altered", "relocated", "removed")
@@ -74,7 +74,7 @@ class Words:
 
     def enclosure(self, obj: Board | Place | Thing) -> tuple[str, ...]:
         """Designation, name and status of a board or place, and whether it is live without the grid; the rating of a board's busbar."""
-        said = [*([str(obj.status)] if obj.status in SHOWN_STATUS else []), *(["backup"] if obj.id in self.backed_up else [])]
+        said = [*([fact(obj, "status")] if fact(obj, "status") in SHOWN_STATUS else []), *(["backup"] if obj.id in self.backed_up else [])]
         status = f" ({', '.join(said)})" if said else ""
         words = f"{self.names.location(obj)} {obj.name if given(obj.name) else ''}".strip() + status
         if not isinstance(obj, Board):
@@ -91,12 +91,13 @@ class Words:
         if isinstance(obj, Board | Bar):
             return ()
         if isinstance(obj, Joint | Terminal):
-            return (obj.name,) if obj.name else ()
-        owner = f" ({OWNERS[obj.owner]})" if getattr(obj, "owner", "") in OWNERS else ""
+            return (str(obj.name),) if given(obj.name) else ()
+        owner = f" ({OWNERS[_said(obj, 'owner')]})" if _said(obj, "owner") in OWNERS else ""
         head = " ".join(word for word in (self.names.of(obj) + owner, _measured(obj)) if word).strip()
         name = [str(obj.name)] if isinstance(obj, Thing) and given(obj.name) else []
-        moved = ["relocated"] if getattr(obj, "status", "") == "relocated" else []
+        moved = ["relocated"] if _said(obj, "status") == "relocated" else []
         lines = ([head] if head else []) + name + moved + [line for line in self._facts(obj) if line]
+        lines += setting_lines(obj)
         return tuple(lines) or (str(getattr(obj, "word", "")),)
 
     def _facts(self, obj: Any) -> Iterator[str]:
@@ -173,7 +174,7 @@ class Words:
         """The electrode, and when the link is closed."""
         electrode = obj.electrode
         yield f"electrode {ratings(electrode) or 'TBC'}" if given(electrode) and not isinstance(electrode, Unknown) else ""
-        yield f"closed {obj.closed}" if obj.closed == "in backup" else ""
+        yield f"closed {obj.closed}" if fact(obj, "closed") == "in backup" else ""
 
     def ported(self, obj: Any) -> Iterator[str]:
         """How it is operated, rating, poles, power, phase, normal position."""
@@ -204,6 +205,24 @@ _FACTS: dict[Any, Callable[[Words, Any], Iterator[str]]] = {
     Rcd: Words.residual, Rcbo: Words.residual,
     Changeover: Words.ported, Coupler: Words.ported, Generator: Words.ported, Inlet: Words.ported, Load: Words.load,
     Controller: Words.controller}
+
+
+def setting_lines(obj: Any) -> list[str]:
+    """The protection settings that were made on a device, one a line: U> 265 V 1 s. Those of interface protection are never left out."""
+    settings = getattr(obj, "settings", None)
+    found = [" ".join([str(name), *_setting(said)]) for name, said in settings.items()] if isinstance(settings, Mapping) else []
+    return found or (["settings: see protection schedule"] if isinstance(obj, InterfaceProtection) else [])
+
+
+def _setting(said: Any) -> list[str]:
+    """Value and delay of a setting."""
+    value, delay = getattr(said, "value", said), getattr(said, "delay", None)
+    return ["TBC" if isinstance(value, Unknown) else str(value), *([amount(delay, "s")] if delay is not None and given(delay) else [])]
+
+
+def _said(obj: Any, name: str) -> str:
+    """A fact that not every object has."""
+    return fact(obj, name) if hasattr(obj, name) else ""
 
 
 def _run_words(run: CablePart) -> str:

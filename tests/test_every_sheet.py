@@ -69,7 +69,8 @@ def test_a_size_that_is_asked_for_is_the_size_of_every_sheet(size: str) -> None:
 
 def test_status_is_drawn_and_explained() -> None:
     # existing thin, new thick, removed dashed and crossed, altered with the triangle of the revision: common practice, no source
-    site = flows("boathouse", ("isolator: {id: QB1,", "isolator: {id: QB1, status: removed,"), ("- breaker: {id: Q1,", "- breaker: {id: Q1, status: altered,"),
+    site = flows("boathouse", ("isolator: {id: QB1,", "isolator: {id: QB1, status: removed,"),
+                 ("- breaker: {id: Q1,", "- breaker: {id: Q1, status: altered,"),
                  ("isolator: {id: QB2,", "isolator: {id: QB2, status: relocated,"))
     scene = single_line(site)
     pens = {placed.object: placed.pen for sheet in scene.sheets for placed in sheet.symbols}

@@ -91,7 +91,8 @@ def test_the_main_switch_is_a_circuit_breaker_rated_to_the_supply_allocation() -
     supply = shown.flows.site.supply
     main = [item for item in supply.in_line if isinstance(item, Breaker)][-1]
     assert shown.kinds(main.id) == {"breaker"} and "Main switch" in shown.text(main.id)
-    assert re.search(rf"allocation {supply.allocation:g} A\b", shown.text(supply.id)) and re.search(rf"\b{supply.allocation:g} A\b", shown.text(main.id))
+    assert re.search(rf"allocation {supply.allocation:g} A\b", shown.text(supply.id))
+    assert re.search(rf"\b{supply.allocation:g} A\b", shown.text(main.id))
 
 
 def test_every_private_meter_is_drawn(shown: Shown) -> None:
@@ -178,7 +179,8 @@ def test_generation_limit_export_limit_and_nameplate_are_three_numbers(shown: Sh
     # Western Power (distinct limits) and the published example of another operator: nameplate, generation limit and export limit differ
     limits = shown.flows.site.limits
     assert re.search(rf"generation {limits.generation / 1000:g} kVA; export {limits.export / 1000:g} kW", shown.words)
-    assert "Nameplate in parallel [kVA]" in shown.words and "Limited to [kVA]" in shown.words and "measured by CT1 (grid, L1)" in shown.words
+    assert "Nameplate in parallel [kVA]" in shown.words and "Limited to [kVA]" in shown.words
+    assert "measured by CT1 (grid, L1)" in shown.words
 
 
 def test_every_symbol_is_explained_and_the_caution_stands_on_the_drawing(shown: Shown) -> None:

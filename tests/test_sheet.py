@@ -16,6 +16,7 @@ from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Sheet, Te
 from sld.sheet import DoesNotFit, Revision, SheetInfo, compose, zone_of
 from sld.sheet.frame import PAPERS, SIZES, frame_box
 from sld.sheet.grid import Grid
+from sld.sheet.legend import columns
 
 LONG = "An owner with a name so long that no field of any title block could ever hold it on the lines that there are " * 3
 INFO = SheetInfo(owner="R. Example", number="KLB-E-001", date="2026-03-02", title="Solar and storage", approver="B. Example",
@@ -210,7 +211,7 @@ def test_a_drawing_is_not_for_energising_until_it_shows_what_was_built() -> None
     assert not any("ENERGISING" in text for text in built)
     for shown in (texts(sheet()), built):
         words = " ".join(shown)
-        assert "Several sources of supply" in words and "prove dead at each" in words and "prove dead" in words and "licensed person" in words
+        assert "Several sources of supply" in words and "prove dead at each" in words and "licensed person" in words
         assert "complies" not in words.lower()
 
 
@@ -273,7 +274,7 @@ def test_nothing_is_drawn_smaller_to_fit() -> None:
     ("A3", 21, 11, "A1"), ("A3", 409, 286, "F8"), ("A3", 59, 47, "A1"), ("A3", 61, 49, "B2"), ("A3", 211, 149, "D5"),
     ("A0", 44, 70, "A1"), ("A0", 1178, 830, "R24"), ("A2", 298, 211, "E7")])
 def test_a_point_is_in_the_zone_that_iso_5457_gives_it(size: str, x: float, y: float, zone: str) -> None:
-    # ISO 5457:1999: 50 mm from the axes of the trimmed sheet outwards; over the trimmed sheet the corner zones of A3 are then 60 by 48.5 mm,
+    # ISO 5457:1999: 50 mm from the axes of the trimmed sheet outwards; the corner zones of A3 are then 60 by 48.5 mm over the trimmed sheet,
     # those of A0 44.5 + 26 by 70.5 (public paraphrase and arithmetic); letters without I and O: the 16th is R, A0's lowest row
     assert zone_of(sheet(1, size=size), x, y) == zone
 
@@ -311,3 +312,14 @@ def test_blocks_keep_their_distance_from_the_drawing() -> None:
     blocks_ = [part.box for part in shown.furniture if part.box and not part.name.startswith(("title", "centring"))]
     for x0, y0, x1, y1 in taken(shown):
         assert not [box for box in blocks_ if overlap(box, (x0 - 4.5, y0 - 4.5, x1 + 4.5, y1 + 4.5))]
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.lists(st.floats(2.0, 18.0), min_size=1, max_size=9), st.integers(1, 6))
+def test_columns_of_the_legend_are_as_low_as_the_rows_allow(heights: list[float], count: int) -> None:
+    # against every way of breaking the rows
+    found = columns(heights, count)
+    assert [place for column in found for place in range(len(heights))[column]] == list(range(len(heights))) and len(found) <= count
+    ways = (cuts for number in range(count) for cuts in combinations(range(1, len(heights)), min(number, len(heights) - 1)))
+    best = min(max(sum(heights[a:b]) for a, b in zip((0, *cuts), (*cuts, len(heights)))) for cuts in ways)
+    assert max(sum(heights[column]) for column in found) <= best + 0.3

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from sld.designations import FUNCTION_LETTERS, PRODUCT_LETTERS
 from sld.sheet_info import sheet_info
-from sld.words import Words
+from sld.single_line import single_line
+from sld.words import Words, setting_lines
 from topology.flow import Flows
 from topology.read import read_bytes
 
@@ -58,6 +60,13 @@ def test_a_cable_says_what_of_it_is_open() -> None:
     assert cable("cable: {id: W2, parts: [{area: 16 mm², cores: 2C, length: TBC}]}") == ("W2", "16 mm² 2C TBC m")
     assert cable("cable: {id: W2, parts: [{area: TBC, cores: 2C, length: 12 m}]}") == ("W2", "TBC mm² 2C 12 m")
     assert cable("cable: {id: W2, parts: TBC}") == ("W2", "cable TBC")
+
+
+def test_protection_settings_stand_beside_their_device_and_are_never_passed_over() -> None:
+    made = SimpleNamespace(settings={"U>": SimpleNamespace(value="265 V", delay=1.0), "f<": SimpleNamespace(value="47 Hz", delay=None)})
+    assert setting_lines(made) == ["U> 265 V 1 s", "f< 47 Hz"]
+    protected = flows(BOATHOUSE, ("- breaker: 63 A C 2P 6 kA", "- interface_protection: {id: KF1, rating: 63 A 2P}"))
+    assert Words(protected).device(protected.objects["KF1"]) == ("KF1", "63 A 2P", "settings: see protection schedule")
 
 
 def test_a_relocated_thing_says_so() -> None:
@@ -116,7 +125,8 @@ def test_the_sheet_explains_the_signs_only_where_they_are_used() -> None:
 
 def test_the_title_block_takes_its_facts_from_the_site() -> None:
     info = sheet_info(flows(), "Single-line diagram")
-    assert (info.site, info.connection, info.customer, info.licence) == ("Heron Point Boathouse", "7300 0041 92", "M. Sample", "EL 00417, SD 0093")
+    assert (info.site, info.connection, info.customer) == ("Heron Point Boathouse", "7300 0041 92", "M. Sample")
+    assert info.licence == "EL 00417, SD 0093"
     assert (info.number, info.revision, info.date, info.status, info.final) == ("HPB-E-001", "A", "2026-03-16", "for application", False)
 
 
@@ -151,3 +161,22 @@ def test_limits_that_were_not_stated_are_not_invented() -> None:
 def test_three_phases_are_compared() -> None:
     text = BOATHOUSE.replace("1/PEN AC 50 Hz 230 V", "3/PEN AC 50 Hz 230/400 V").replace("conductors: L1 PEN", "conductors: L1 L2 L3 PEN")
     assert any(line.startswith("Difference between phases: nameplate 10.52 kVA") for line in sheet_info(flows(text), "x").limits)
+
+
+@pytest.mark.parametrize("name", ["boathouse", "bakery", "farmhouse"])
+def test_any_value_may_be_tbc_and_the_drawing_still_has_its_words(name: str) -> None:
+    text = (GALLERY / name / "site.yaml").read_text(encoding="utf-8")
+    for spot in list(re.finditer(r"\b[a-zA-Z_]+: ([^\s{\[,}#][^,}\]\n#]*)", text))[::5]:
+        read = read_bytes((text[:spot.start(1)] + "TBC" + text[spot.end(1):]).encode(), "site.yaml", GALLERY / name)
+        if read.site is not None and not read.unusable:
+            site = Flows(read)
+            words = Words(site)
+            assert all(words.device(site.obj(node)) or True for node in site.graph)
+            info = sheet_info(site, "Single-line diagram")
+            assert info.checks and info.notes
+
+
+@pytest.mark.parametrize("old", ["status: new", "name: Control bus", "owner: distributor", "status: for application"])
+def test_a_site_of_which_a_status_or_name_is_open_is_drawn(old: str) -> None:
+    scene = single_line(flows(BOATHOUSE, (old, old.split(":")[0] + ": TBC")))
+    assert scene.sheets

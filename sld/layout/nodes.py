@@ -47,6 +47,14 @@ class Lane:
 
 
 @dataclass(slots=True)
+class Stub:
+    """The only segment of a device that has no neighbour: it is continued elsewhere, by a reference close to the device."""
+
+    lane: Lane
+    text: Block
+
+
+@dataclass(slots=True)
 class Satellite:
     """A terminator or bond that hangs from the port for buses, left of its device. slot: height of its wire."""
 
@@ -81,6 +89,7 @@ class Node:
     lanes: list[Lane] = field(default_factory=list)
     satellites: list[Satellite] = field(default_factory=list)
     side: Side | None = None
+    stub: Stub | None = None
     room: float = 0.0
     room_within: bool = False
     last: int = 0
@@ -149,8 +158,10 @@ def branched(strip: Strip) -> Strip:
     """A device that feeds several strips from one terminal gets a branch of its own below it, so that no wire bends."""
     if strip.kind in STRETCHED or len(strip.children) < 2 or several_terminals(strip):
         return strip
-    tie = Feed(f"{strip.id}.branch", strip.object, pen=strip.pen)
-    bar = Strip(f"{strip.id}.bar", strip.object, "branch", title=strip.title, pen=strip.pen, wire=tie, children=strip.children,
+    first = strip.children[0].wire
+    kind, pen = (first.kind, first.pen) if first and first.kind != "power" else ("power", strip.pen)
+    tie = Feed(f"{strip.id}.branch", strip.object, kind, pen=pen)
+    bar = Strip(f"{strip.id}.bar", strip.object, "branch", title=strip.title, pen=pen, wire=tie, children=strip.children,
                 enclosure=strip.enclosure)
     return replace(strip, children=(bar,))
 

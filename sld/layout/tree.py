@@ -41,15 +41,32 @@ class Arranged:
     width: float
     height: float
 
+    @property
+    def head(self) -> str:
+        """Id of the first device, past a reference at which the tree is continued from elsewhere."""
+        first = self.nodes[0]
+        return first.kids[0].strip.id if first.strip.pair and first.kids else first.strip.id
+
+    @property
+    def channel(self) -> float:
+        """Height of what runs below all devices [mm]."""
+        return self.height - lowest(self.nodes)
+
     def drawn(self, dx: float = 0.0, dy: float = 0.0) -> Drawn:
         """All primitives, moved."""
+        self.move(dx, dy)
+        made = emit(self.nodes, [x + dx for x in self.xs] if dx else self.xs, self.links)
+        self.move(-dx, -dy)
+        return made
+
+    def move(self, dx: float, dy: float) -> None:
+        """Move everything but the axes."""
         for node in self.nodes if dy else ():
             lower(node, dy)
         for link in self.links:
             link.y += dy
-        for lane in (lane for node in self.nodes for lane in node.lanes) if dx else ():
-            lane.x += dx
-        return emit(self.nodes, [x + dx for x in self.xs] if dx else self.xs, self.links)
+            for lane in link.lanes:
+                lane.x += dx
 
 
 def lower(node: Node, dy: float) -> None:
@@ -74,7 +91,7 @@ def arranged(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosu
         set_slots(node)
     set_levels(nodes, style)
     set_columns(nodes, style)
-    xs = absolute(nodes)
+    xs = absolute(nodes, found)
     bottom = set_tracks(found, lowest(nodes))
     return Arranged(nodes, xs, found, widest(nodes, xs, found), bottom)
 
@@ -85,7 +102,7 @@ def layouts(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosur
 
 
 def arrangements(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = ()) -> list[Arranged]:
-    """Places in each of our styles, in the order of how well they read; none is drawn yet. Each may be drawn once."""
+    """Places in each of our styles, in the order of how well they read; none is drawn yet."""
     few = size(root) <= MANY
     return [arranged(root, nets, enclosures, style) for style in (STYLES if few else NARROW)]
 
@@ -100,7 +117,7 @@ def size(root: Strip) -> int:
     return count
 
 
-def absolute(nodes: Sequence[Node]) -> list[float]:
+def absolute(nodes: Sequence[Node], found: Sequence[Link]) -> list[float]:
     """x of each axis from the left edge of the drawing; lanes get theirs too."""
     outline = nodes[0].contour.left
     edge = -min(x for _, x in outline.pieces) - outline.offset
@@ -108,8 +125,8 @@ def absolute(nodes: Sequence[Node]) -> list[float]:
     for node in nodes:
         x = node.x + (xs[node.parent.order] if node.parent else edge)
         xs.append(x)
-        for lane in node.lanes:
-            lane.x += x
+    for lane in (lane for link in found for lane in link.lanes):
+        lane.x += xs[lane.node.order]
     return xs
 
 

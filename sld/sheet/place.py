@@ -113,7 +113,7 @@ def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Seq
          widths: Sequence[float] = WIDTHS, air: float = AIR) -> tuple[Box, ...] | None:
     """A free box for each block, or None where one finds none.
 
-    The blocks are set one after the other, the weightiest first; where that fails the largest first, then all of them narrower.
+    The blocks are set one after the other, the weightiest first; where that fails the others or all by size, then all of them narrower.
     """
     empty = Grid(frame, fixed, air - 1.0)
     for box in drawing:
@@ -121,7 +121,7 @@ def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Seq
     heavy = list(range(len(blocks)))
     large = sorted(heavy, key=lambda place: -blocks[place].content(WIDTHS[2])[1])
     for narrower in range(len(widths)):
-        for order in (heavy, large):
+        for order in (heavy, sorted(large, key=bool), large):  # key=bool: the weightiest, then the others by size
             boxes = filled(empty.copy(), [blocks[place] for place in order], fixed, widths[narrower:], air)
             if boxes is not None:
                 return tuple(boxes[order.index(place)] for place in heavy)
@@ -132,7 +132,7 @@ def filled(grid: Grid, blocks: Sequence[Block], fixed: Sequence[Box], widths: Se
     """A box for each block in turn; takes them on the grid."""
     found: list[Box] = []
     for block in blocks:
-        own = [*(width for width in block.wider if width > widths[0]), *widths] if widths[0] == WIDTHS[0] else widths
+        own = [widths[0], *block.wider, *widths[1:]] if widths[0] == WIDTHS[0] else widths
         box = seat(block, grid, [*fixed, *found], own, air)
         if box is None:
             return None
@@ -161,7 +161,8 @@ def seat(block: Block, grid: Grid, anchors: Sequence[Box], widths: Sequence[floa
 def corners(width: float, height: float, anchors: Iterable[Box], frame: Box, air: float) -> Iterator[tuple[float, float]]:
     """Upper left corners at which a block lines up with the frame or with another block."""
     anchors = list(anchors)
-    xs = [frame[2] - air - width, *(box[0] for box in anchors if box[0] > frame[0]), frame[0] + air, *(box[0] - air - width for box in anchors)]
+    xs = [frame[2] - air - width, *(box[0] for box in anchors if box[0] > frame[0]), frame[0] + air,
+          *(box[0] - air - width for box in anchors)]
     ys = [*(box[1] - air - height for box in anchors), frame[1] + air, *(box[3] + air for box in anchors), frame[3] - air - height]
     for x in dict.fromkeys(xs):
         for y in dict.fromkeys(ys):
