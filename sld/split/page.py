@@ -12,8 +12,9 @@ from sld.sheet.frame import Paper, frame_box, frame_furniture
 from sld.sheet.info import SheetInfo
 from sld.sheet.place import AIR, fill
 from sld.sheet.titleblock import TITLE_WIDTH, title_block
+from sld.split.model import Room
 
-__all__ = ["Page", "beside", "free_box", "merged"]
+__all__ = ["Page", "beside", "free_box", "merged", "room_in"]
 
 LEAST_WIDTH = 115.0  # of a caution beside the title block [mm]
 INSET = 12.0  # from the frame to the drawing, past the centring marks [mm]
@@ -36,6 +37,15 @@ def free_box(paper: Paper, info: SheetInfo, every: Sequence[Block]) -> Box:
     else:
         top = corner[1] - sum(block.content(TITLE_WIDTH - 2 * AIR)[1] + AIR for block in every)
     return (frame[0] + INSET, frame[1] + INSET, frame[2] - INSET, top - AIR)
+
+
+def room_in(paper: Paper, info: SheetInfo, every: Sequence[Block], box: Box) -> Room:
+    """The room for pieces in that box, and beside the title block."""
+    frame = frame_box(*paper[1:])
+    corner = title_block(info, frame).box
+    assert corner is not None
+    above = corner[1] - AIR - sum(block.content(TITLE_WIDTH - AIR)[1] + AIR for block in every)
+    return Room(box[2] - box[0], box[3] - box[1], {}, corner[0] - AIR - box[0], frame[3] - INSET - box[1], min(above, box[3]) - box[1])
 
 
 def merged(parts: Sequence[Drawn]) -> Drawn:

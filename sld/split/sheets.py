@@ -14,7 +14,7 @@ from sld.sheet.frame import Paper, papers
 from sld.sheet.info import SheetInfo
 from sld.split.model import Forest, Room
 from sld.split.packing import Spot, pack
-from sld.split.page import Page, beside, free_box, merged
+from sld.split.page import Page, beside, free_box, merged, room_in
 from sld.split.pieces import pieces, strips_of
 from sld.split.references import resolved
 
@@ -36,7 +36,7 @@ def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | No
     every, _ = beside(merged(()), info, kinds)
     paper = max(papers(size), key=lambda paper: area(free_box(paper, info, every)))
     box = free_box(paper, info, every)
-    room = Room(box[2] - box[0], box[3] - box[1])
+    room = room_in(paper, info, every, box)
     if not forest.roots:
         return bound([], info, paper, kinds)
     few = sum(1 for root in forest.roots for _ in strips_of(root)) <= MANY
@@ -90,7 +90,7 @@ def fitting(forest: Forest, room: Room, style: Style) -> list[Arranged]:
         if not high and over <= 0:
             break
         channels = {one.head: max(one.channel, within.channels.get(one.head, 0.0) + one.height - room.height) for one in high}
-        within = Room(within.width - max(0.0, over), within.height, {**within.channels, **channels})
+        within = replace(within, width=within.width - max(0.0, over), channels={**within.channels, **channels})
     return made
 
 
