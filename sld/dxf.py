@@ -87,14 +87,16 @@ def _pens(sheets: Iterable[Sheet]) -> Iterator[Pen]:
     """All pens that are used."""
     for sheet in sheets:
         yield from (drawn.pen for group in (sheet.areas, sheet.wires, sheet.symbols) for drawn in group)
-        marks = [*(mark for part in sheet.furniture for mark in part.marks), *(mark for placed in sheet.symbols for mark in placed.symbol.strokes)]
+        marks = [mark for part in sheet.furniture for mark in part.marks]
+        marks += [mark for placed in sheet.symbols for mark in placed.symbol.strokes]
         yield from (mark.pen for mark in marks if not isinstance(mark, Text))
 
 
 def _line_types(document: Drawing, sheets: Sequence[Sheet]) -> None:
     """A line type for each rhythm of dashes, in mm."""
     for dash in dict.fromkeys(pen.dash for pen in _pens(sheets) if pen.dash):
-        document.linetypes.add(line_type(dash), pattern(dash), description=f"strokes and gaps of {' '.join(f'{part:g}' for part in dash)} mm")
+        words = f"strokes and gaps of {' '.join(f'{part:g}' for part in dash)} mm"
+        document.linetypes.add(line_type(dash), pattern(dash), description=words)
 
 
 def _layers(document: Drawing, sheets: Sequence[Sheet]) -> None:
@@ -163,9 +165,11 @@ class _Draft:
 
     def symbol(self, placed: Placed, labels: Sequence[Label], origin: Point) -> None:
         """A block at its place; its texts are attributes, the id is one that is not seen."""
-        insert = self.space.add_blockref(self.block(placed.symbol), moved(placed.at, origin), dxfattribs={"layer": SYMBOLS, **self.look(placed.pen, SYMBOLS)})
+        attributes = {"layer": SYMBOLS, **self.look(placed.pen, SYMBOLS)}
+        insert = self.space.add_blockref(self.block(placed.symbol), moved(placed.at, origin), dxfattribs=attributes)
         self.known([insert], placed)
-        name = insert.add_attrib("ID", readable(printable(placed.object)), insert.dxf.insert, {"layer": TEXT, "height": 2.5, "style": STYLES[False]})
+        unseen = {"layer": TEXT, "height": 2.5, "style": STYLES[False]}
+        name = insert.add_attrib("ID", readable(printable(placed.object)), insert.dxf.insert, unseen)
         name.is_invisible = True
         for place, label in enumerate(labels, 1):
             text = label.text

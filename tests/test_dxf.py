@@ -209,3 +209,13 @@ def test_without_the_library_the_message_says_what_to_install(monkeypatch: pytes
     monkeypatch.setattr(builtins, "__import__", missing)
     with pytest.raises(SiteError, match=r"extra 'dxf'.*lv-site-diagrams\[dxf\]"):
         dxf(example())
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_no_site_and_no_text_breaks_the_file(seed: int) -> None:
+    hostile = 'Ω≤ "q" & <b> $x$ %%d ^J \\P {x} 倉庫 ⚡ \u00a0'
+    scene = single_line(Flows(read_bytes(sites.site(seed, 10 + 20 * seed, 1 + 2 * (seed % 2)).encode(), "site.yaml")))
+    sheets = tuple(replace(sheet, labels=tuple(replace(label, text=replace(label.text, text=hostile)) for label in sheet.labels))
+                   for sheet in scene.sheets)
+    auditor = opened(replace(scene, sheets=sheets, title=hostile)).audit()
+    assert auditor.errors == [] and auditor.fixes == []
