@@ -22,7 +22,8 @@ NO_EZDXF = "DXF needs the extra 'dxf': pip install 'lv-site-diagrams[dxf]'. SVG,
 APART = 50.0  # between sheets in model space [mm]
 OURS = "SLD"  # under this name an entity carries the id of its object
 VIEWS = "VIEWS"
-FURNITURE, AREAS, SYMBOLS, TEXT = "SHEET", "BOARDS", "SYMBOLS", "TEXT"
+FURNITURE, MARKS, AREAS, SYMBOLS, TEXT = "SHEET", "MARKS", "BOARDS", "SYMBOLS", "TEXT"
+ON_LINES = "conductor strokes"  # furniture that belongs to the drawing: strokes across wires, crosses, triangles
 WIRES = {"power": "POWER", "bus": "BUS", "lead": "LEADS", "earth": "EARTH"}
 Shape = tuple[str, tuple[Primitive, ...]]
 
@@ -101,7 +102,7 @@ def _line_types(document: Drawing, sheets: Sequence[Sheet]) -> None:
 
 def _layers(document: Drawing, sheets: Sequence[Sheet]) -> None:
     """Layers with the pen that most of their lines have."""
-    used: dict[str, Counter[Pen]] = {layer: Counter() for layer in (FURNITURE, AREAS, *WIRES.values(), SYMBOLS, TEXT)}
+    used: dict[str, Counter[Pen]] = {layer: Counter() for layer in (FURNITURE, MARKS, AREAS, *WIRES.values(), SYMBOLS, TEXT)}
     for sheet in sheets:
         used[AREAS].update(area.pen for area in sheet.areas)
         used[SYMBOLS].update(placed.pen for placed in sheet.symbols)
@@ -134,7 +135,7 @@ class _Draft:
     def sheet(self, sheet: Sheet, origin: Point) -> None:
         """What covers comes after what is covered, as in the other writers."""
         for part in sheet.furniture:
-            self.marks(part.marks, origin, FURNITURE)
+            self.marks(part.marks, origin, MARKS if part.name == ON_LINES else FURNITURE)
         for area in sheet.areas:
             self.known(self.marks([_rectangle(area)], origin, AREAS), area)
         for wire in sheet.wires:

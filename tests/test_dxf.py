@@ -147,6 +147,13 @@ def test_wires_and_boards_carry_the_id_of_their_object_and_lie_on_layers_of_thei
     assert found >= {("POWER", "W1"), ("BUS", "B1"), ("BOARDS", "MSB")}
 
 
+def test_strokes_across_wires_lie_on_another_layer_than_frame_and_title_block() -> None:
+    sheet = drawn().sheets[0]
+    strokes = sum(len(part.marks) for part in sheet.furniture if part.name == "conductor strokes")
+    found = [entity for entity in opened(drawn()).modelspace() if entity.dxf.layer == "MARKS"]
+    assert 0 < strokes <= len(found) and {entity.dxf.layer for entity in opened(drawn()).modelspace()} >= {"SHEET", "MARKS"}
+
+
 def test_line_types_are_in_millimetres_and_weights_are_those_that_dxf_knows() -> None:
     document = opened(drawn())
     dash = document.linetypes.get("DASH_6_1.5_0.5_1.5")
