@@ -13,6 +13,8 @@ from topology.flow import Flows
 from topology.graph import Bar, Joint, Pass
 from topology.site import Board, Circuit, Load, Place, Storage, Terminal, Thing
 
+from sld.facts import fact
+
 __all__ = ["FUNCTION_LETTERS", "PRODUCT_LETTERS", "Designations", "designations"]
 
 PRODUCT_LETTERS = {
@@ -104,10 +106,10 @@ def _function_letter(circuit: Circuit) -> str:
         return FUNCTION_LETTERS["storage"]
     if end is not None:
         return FUNCTION_LETTERS["source" if isinstance(end, Thing) else "feeder"]
-    moving = isinstance(circuit.load, Load) and circuit.load.kind in ("motor", "pump")
+    moving = isinstance(circuit.load, Load) and fact(circuit.load, "kind") in ("motor", "pump")
     return FUNCTION_LETTERS["motion" if moving else "load" if circuit.load is not None else "feeder"]
 
 
 def designations(flows: Flows) -> Designations:
     """As the site's drawing asks: trade designations, or those of IEC 81346."""
-    return Structured(flows) if getattr(flows.site.drawing, "designations", "trade") == "iec81346" else Trade()
+    return Structured(flows) if fact(flows.site, "drawing", "designations") == "iec81346" else Trade()

@@ -17,7 +17,7 @@ from sld.sheet_totals import phases_on_site
 
 __all__ = ["backed_up", "limit_lines", "notes", "supply_words"]
 
-STRUCTURED = "Designations after IEC 81346: = function, + location, - product; in brackets the designation in the schedules."
+STRUCTURED = "Designations after IEC 81346: function (=), location (+), product (-); in brackets behind them the designation in the schedules."
 CHARGE = {"True": "Storage may be charged from the grid.", "False": "Storage is not charged from the grid."}
 BACKUP = {"none": "No backup: nothing is supplied while the grid is lost.",
           "part": "Backup: a part of the installation is supplied while the grid is lost.",
@@ -30,7 +30,7 @@ def notes(flows: Flows, power: bool) -> tuple[str, ...]:
     drawing = flows.site.drawing
     own = [] if isinstance(drawing, Unknown) or isinstance(drawing.notes, Unknown) else [str(note) for note in drawing.notes]
     ways = ["A number before a circuit's name is its way on the board."] if power else []
-    structured = getattr(drawing, "designations", "") == "iec81346" and power
+    structured = fact(flows.site, "drawing", "designations") == "iec81346" and power
     return (*ways, *([STRUCTURED] if structured else []), *((*_supply(flows), *_several(flows), *_operation(flows)) if power else ()),
             *_control(flows), *own)
 
@@ -95,7 +95,7 @@ def _control(flows: Flows) -> Iterator[str]:
             parts.append(f"reads {', '.join(sensors)}")
         for bus in _buses(flows, controller.id):
             devices = [node for node in flows.bus_shape(bus).devices if node not in _joined_to(flows, controller.id)]
-            name = str(bus.name) if bus.name and not isinstance(bus.name, Unknown) else bus.id
+            name = fact(bus, "name") or bus.id
             parts.append(f"is joined by {name} to {', '.join(devices)}")
         if parts and not isinstance(controller.joined_to, Said):
             yield f"{controller.id} {' and '.join(parts)}."

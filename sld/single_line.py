@@ -21,7 +21,7 @@ __all__ = ["BUS", "LEAD", "pen_of", "single_line"]
 
 ONE_SHEET = 260  # strips beyond which one sheet is not tried: they do not fit, and trying takes time
 ALONE = ("A4", "A3", "A2")  # beyond this size a drawing is easier to handle as a set of smaller sheets
-SETS = (("A2", 900), ("A1", 4000))
+SETS = (("A2", 900), ("A1", 4000), ("A0", 10**9))
 """size of the sheets of a set by the number of strips"""
 
 
@@ -51,7 +51,13 @@ def drawn_sheets(forest: Forest, info: SheetInfo) -> tuple[Sheet, ...]:
         alone = one_sheet(arrangements(forest.roots[0], forest.nets, forest.enclosures), info)
         if alone:
             return resolved((alone,), {strip.id: strip.pair for strip in strips_of(forest.roots[0]) if strip.pair})
-    return sheets(forest, info, info.paper or next((name for name, most in SETS if size <= most), "A0"))
+    for name in [info.paper] if info.paper else [name for name, most in SETS if size <= most]:
+        try:
+            return sheets(forest, info, name)
+        except DoesNotFit:
+            if info.paper:
+                raise
+    return tuple(compose([way.drawn() for way in arrangements(root, forest.nets, forest.enclosures)], info) for root in forest.roots)
 
 
 def one_sheet(ways: Sequence[Arranged], info: SheetInfo) -> Sheet | None:

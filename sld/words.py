@@ -74,7 +74,7 @@ class Words:
 
     def enclosure(self, obj: Board | Place | Thing) -> tuple[str, ...]:
         """Designation, name and status of a board or place, and whether it is live without the grid; the rating of a board's busbar."""
-        said = [*([str(obj.status)] if obj.status in SHOWN_STATUS else []), *(["backup"] if obj.id in self.backed_up else [])]
+        said = [*([fact(obj, "status")] if fact(obj, "status") in SHOWN_STATUS else []), *(["backup"] if obj.id in self.backed_up else [])]
         status = f" ({', '.join(said)})" if said else ""
         words = f"{self.names.location(obj)} {obj.name if given(obj.name) else ''}".strip() + status
         if not isinstance(obj, Board):
@@ -91,11 +91,11 @@ class Words:
         if isinstance(obj, Board | Bar):
             return ()
         if isinstance(obj, Joint | Terminal):
-            return (obj.name,) if obj.name else ()
-        owner = f" ({OWNERS[obj.owner]})" if getattr(obj, "owner", "") in OWNERS else ""
+            return (str(obj.name),) if given(obj.name) else ()
+        owner = f" ({OWNERS[_said(obj, 'owner')]})" if _said(obj, "owner") in OWNERS else ""
         head = " ".join(word for word in (self.names.of(obj) + owner, _measured(obj)) if word).strip()
         name = [str(obj.name)] if isinstance(obj, Thing) and given(obj.name) else []
-        moved = ["relocated"] if getattr(obj, "status", "") == "relocated" else []
+        moved = ["relocated"] if _said(obj, "status") == "relocated" else []
         lines = ([head] if head else []) + name + moved + [line for line in self._facts(obj) if line]
         return tuple(lines) or (str(getattr(obj, "word", "")),)
 
@@ -173,7 +173,7 @@ class Words:
         """The electrode, and when the link is closed."""
         electrode = obj.electrode
         yield f"electrode {ratings(electrode) or 'TBC'}" if given(electrode) and not isinstance(electrode, Unknown) else ""
-        yield f"closed {obj.closed}" if obj.closed == "in backup" else ""
+        yield f"closed {obj.closed}" if fact(obj, "closed") == "in backup" else ""
 
     def ported(self, obj: Any) -> Iterator[str]:
         """How it is operated, rating, poles, power, phase, normal position."""
@@ -204,6 +204,11 @@ _FACTS: dict[Any, Callable[[Words, Any], Iterator[str]]] = {
     Rcd: Words.residual, Rcbo: Words.residual,
     Changeover: Words.ported, Coupler: Words.ported, Generator: Words.ported, Inlet: Words.ported, Load: Words.load,
     Controller: Words.controller}
+
+
+def _said(obj: Any, name: str) -> str:
+    """A fact that not every object has."""
+    return fact(obj, name) if hasattr(obj, name) else ""
 
 
 def _run_words(run: CablePart) -> str:

@@ -16,6 +16,7 @@ from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Sheet, Te
 from sld.sheet import DoesNotFit, Revision, SheetInfo, compose, zone_of
 from sld.sheet.frame import PAPERS, SIZES, frame_box
 from sld.sheet.grid import Grid
+from sld.sheet.legend import columns
 
 LONG = "An owner with a name so long that no field of any title block could ever hold it on the lines that there are " * 3
 INFO = SheetInfo(owner="R. Example", number="KLB-E-001", date="2026-03-02", title="Solar and storage", approver="B. Example",
@@ -311,3 +312,14 @@ def test_blocks_keep_their_distance_from_the_drawing() -> None:
     blocks_ = [part.box for part in shown.furniture if part.box and not part.name.startswith(("title", "centring"))]
     for x0, y0, x1, y1 in taken(shown):
         assert not [box for box in blocks_ if overlap(box, (x0 - 4.5, y0 - 4.5, x1 + 4.5, y1 + 4.5))]
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.lists(st.floats(2.0, 18.0), min_size=1, max_size=9), st.integers(1, 6))
+def test_columns_of_the_legend_are_as_low_as_the_rows_allow(heights: list[float], count: int) -> None:
+    # against every way of breaking the rows
+    found = columns(heights, count)
+    assert [place for column in found for place in range(len(heights))[column]] == list(range(len(heights))) and len(found) <= count
+    ways = (cuts for number in range(count) for cuts in combinations(range(1, len(heights)), min(number, len(heights) - 1)))
+    best = min(max(sum(heights[a:b]) for a, b in zip((0, *cuts), (*cuts, len(heights)))) for cuts in ways)
+    assert max(sum(heights[column]) for column in found) <= best + 0.3

@@ -16,6 +16,7 @@ from sites import site
 from sld.layout import Enclosure, Feed, Net, Segment, Strip
 from sld.pdf import pdf
 from sld.primitives import Scene, Sheet
+from sld.sheet import DoesNotFit
 from sld.sheet.info import SheetInfo
 from sld.single_line import drawn_sheets, single_line
 from sld.split import Forest, sheets
@@ -287,3 +288,20 @@ def test_a_size_that_is_asked_for_is_kept() -> None:
     forest = Forest((bar(12),), (), (Enclosure("E", "E", ("E Board",)),))
     assert {sheet.size for sheet in drawn_sheets(forest, SheetInfo(paper="A3"))} == {"A3"}
     assert {sheet.size for sheet in drawn_sheets(forest, SheetInfo(paper="A1"))} == {"A1"}
+
+
+@pytest.mark.parametrize("size", ["A4", "A3", "A2", "A1", "A0"])
+def test_sheets_of_any_size_hold_a_board_with_its_circuits(size: str) -> None:
+    made = sheets(Forest((bar(40),), (), (Enclosure("E", "E", ("E Board",)),)), SheetInfo(), size)
+    assert [fault for sheet in made for fault in faults(sheet)] == []
+    assert {sheet.size for sheet in made} == {size}
+    assert all(any(furniture.name == "caution" for furniture in sheet.furniture) for sheet in made)
+
+
+def test_a_part_that_cannot_be_cut_asks_for_a_larger_sheet() -> None:
+    arrays = tuple(Strip(f"P{n}", f"P{n}", "array", (f"P{n}",), wire=Feed(f"W{n}", f"W{n}", port=f"PV {n}")) for n in range(30))
+    wide = Strip("S", "S", "supply", ("S",), children=(Strip("I", "I", "inverter", ("I",), wire=Feed("W", "W"), children=arrays),))
+    with pytest.raises(DoesNotFit, match="larger size"):
+        sheets(Forest((wide,)), SheetInfo(), "A4")
+    (sheet,) = drawn_sheets(Forest((wide,)), SheetInfo())
+    assert faults(sheet) == []

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from sld.designations import FUNCTION_LETTERS, PRODUCT_LETTERS
 from sld.sheet_info import sheet_info
+from sld.single_line import single_line
 from sld.words import Words
 from topology.flow import Flows
 from topology.read import read_bytes
@@ -151,3 +152,22 @@ def test_limits_that_were_not_stated_are_not_invented() -> None:
 def test_three_phases_are_compared() -> None:
     text = BOATHOUSE.replace("1/PEN AC 50 Hz 230 V", "3/PEN AC 50 Hz 230/400 V").replace("conductors: L1 PEN", "conductors: L1 L2 L3 PEN")
     assert any(line.startswith("Difference between phases: nameplate 10.52 kVA") for line in sheet_info(flows(text), "x").limits)
+
+
+@pytest.mark.parametrize("name", ["boathouse", "bakery", "farmhouse"])
+def test_any_value_may_be_tbc_and_the_drawing_still_has_its_words(name: str) -> None:
+    text = (GALLERY / name / "site.yaml").read_text(encoding="utf-8")
+    for spot in list(re.finditer(r"\b[a-zA-Z_]+: ([^\s{\[,}#][^,}\]\n#]*)", text))[::5]:
+        read = read_bytes((text[:spot.start(1)] + "TBC" + text[spot.end(1):]).encode(), "site.yaml", GALLERY / name)
+        if read.site is not None and not read.unusable:
+            site = Flows(read)
+            words = Words(site)
+            assert all(words.device(site.obj(node)) or True for node in site.graph)
+            info = sheet_info(site, "Single-line diagram")
+            assert info.checks and info.notes
+
+
+@pytest.mark.parametrize("old", ["status: new", "name: Control bus", "owner: distributor", "status: for application"])
+def test_a_site_of_which_a_status_or_name_is_open_is_drawn(old: str) -> None:
+    scene = single_line(flows(BOATHOUSE, (old, old.split(":")[0] + ": TBC")))
+    assert scene.sheets

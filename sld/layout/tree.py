@@ -41,13 +41,24 @@ class Arranged:
     width: float
     height: float
 
+    @property
+    def head(self) -> str:
+        """Id of the first device, past a reference at which the tree is continued from elsewhere."""
+        first = self.nodes[0]
+        return first.kids[0].strip.id if first.strip.pair and first.kids else first.strip.id
+
+    @property
+    def channel(self) -> float:
+        """Height of what runs below all devices [mm]."""
+        return self.height - lowest(self.nodes)
+
     def drawn(self, dx: float = 0.0, dy: float = 0.0) -> Drawn:
         """All primitives, moved."""
         for node in self.nodes if dy else ():
             lower(node, dy)
         for link in self.links:
             link.y += dy
-        for lane in (lane for node in self.nodes for lane in node.lanes) if dx else ():
+        for lane in (lane for link in self.links for lane in link.lanes) if dx else ():
             lane.x += dx
         return emit(self.nodes, [x + dx for x in self.xs] if dx else self.xs, self.links)
 
@@ -74,7 +85,7 @@ def arranged(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosu
         set_slots(node)
     set_levels(nodes, style)
     set_columns(nodes, style)
-    xs = absolute(nodes)
+    xs = absolute(nodes, found)
     bottom = set_tracks(found, lowest(nodes))
     return Arranged(nodes, xs, found, widest(nodes, xs, found), bottom)
 
@@ -100,7 +111,7 @@ def size(root: Strip) -> int:
     return count
 
 
-def absolute(nodes: Sequence[Node]) -> list[float]:
+def absolute(nodes: Sequence[Node], found: Sequence[Link]) -> list[float]:
     """x of each axis from the left edge of the drawing; lanes get theirs too."""
     outline = nodes[0].contour.left
     edge = -min(x for _, x in outline.pieces) - outline.offset
@@ -108,8 +119,8 @@ def absolute(nodes: Sequence[Node]) -> list[float]:
     for node in nodes:
         x = node.x + (xs[node.parent.order] if node.parent else edge)
         xs.append(x)
-        for lane in node.lanes:
-            lane.x += x
+    for lane in (lane for link in found for lane in link.lanes):
+        lane.x += xs[lane.node.order]
     return xs
 
 

@@ -56,7 +56,7 @@ def blocks(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, extra: tu
     if first and (info.totals or info.limits):
         found.append(Block("totals", lambda width: totals(info, width)))
     if samples := entries(drawn, kinds):
-        found.append(Block("legend", lambda width: legend_marks(samples, width), wider=tuple(COLUMN * count for count in (6, 5, 4))))
+        found.append(Block("legend", lambda width: legend_marks(samples, width), wider=tuple(COLUMN * count for count in (7, 6, 5, 4))))
     return [replace(block, content=lru_cache(maxsize=32)(block.content)) for block in found]
 
 

@@ -113,7 +113,7 @@ def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Seq
          widths: Sequence[float] = WIDTHS, air: float = AIR) -> tuple[Box, ...] | None:
     """A free box for each block, or None where one finds none.
 
-    The blocks are set one after the other, the weightiest first; where that fails the largest first, then all of them narrower.
+    The blocks are set one after the other, the weightiest first; where that fails the others or all by their size, then all of them narrower.
     """
     empty = Grid(frame, fixed, air - 1.0)
     for box in drawing:
@@ -121,7 +121,7 @@ def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Seq
     heavy = list(range(len(blocks)))
     large = sorted(heavy, key=lambda place: -blocks[place].content(WIDTHS[2])[1])
     for narrower in range(len(widths)):
-        for order in (heavy, large):
+        for order in (heavy, sorted(large, key=bool), large):  # key=bool: the weightiest, then the others by size
             boxes = filled(empty.copy(), [blocks[place] for place in order], fixed, widths[narrower:], air)
             if boxes is not None:
                 return tuple(boxes[order.index(place)] for place in heavy)

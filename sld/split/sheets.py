@@ -8,7 +8,8 @@ from dataclasses import replace
 from sld.layout.model import Drawn, Style
 from sld.layout.tree import Arranged, arranged
 from sld.primitives import Box, Sheet
-from sld.sheet.compose import DoesNotFit
+from sld.sheet import DoesNotFit
+from sld.sheet.frame import Paper, papers
 from sld.sheet.info import SheetInfo
 from sld.split.model import Forest, Room
 from sld.split.packing import Spot, pack
@@ -29,18 +30,28 @@ def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | No
 
     Boards stay whole where they fit. Notes, totals and legend stand once: on the first sheet that has room for them, else on one more.
     Of several styles that with the fewest sheets is taken, of these the one that reads best; a large set has one style.
+    Raises DoesNotFit where a part that cannot be cut is larger than the size.
     """
     every, _ = beside(merged(()), info, kinds)
-    box = free_box(size, info, every)
+    paper = max(papers(size), key=lambda paper: area(free_box(paper, info, every)))
+    box = free_box(paper, info, every)
     room = Room(box[2] - box[0], box[3] - box[1])
     few = sum(1 for root in forest.roots for _ in strips_of(root)) <= MANY
     ways = [packed(fitting(forest, room, style), room) for style in (STYLES if few else STYLES[-1:])]
+    ways = [way for way in ways if all(one.width <= room.width and one.height <= room.height for one in way[0])]
+    if not ways:
+        raise DoesNotFit(f"a part of the drawing is larger than {size} allows beside its title block; choose a larger size, or leave it out")
     least = min(way[1][-1][0] for way in ways)
     for way in (way for way in ways if way[1][-1][0] == least):
-        found = bound(pages(*way, box), info, size, kinds)
+        found = bound(pages(*way, box), info, paper, kinds)
         if len(found) == least + 1:
             break
     return found
+
+
+def area(box: Box) -> float:
+    """Nothing where a sheet leaves no room."""
+    return max(0.0, box[2] - box[0]) * max(0.0, box[3] - box[1])
 
 
 def packed(made: list[Arranged], room: Room) -> tuple[list[Arranged], list[Spot]]:
@@ -61,27 +72,29 @@ def pages(made: Sequence[Arranged], spots: Sequence[Spot], box: Box) -> list[tup
 
 
 def fitting(forest: Forest, room: Room, style: Style) -> list[Arranged]:
-    """All pieces laid out; where one is too large after all, everything is cut smaller."""
+    """All pieces laid out. Where one is too high with the channel of its buses, it is cut with that much less room."""
     within = room
     for _ in range(TRIES):
         made = [arranged(piece.root, piece.nets, piece.enclosures, style) for piece in pieces(forest, within, style)]
-        over = max((one.height - room.height for one in made), default=0.0), max((one.width - room.width for one in made), default=0.0)
-        if max(over) <= 0:
+        high = [one for one in made if one.height > room.height]
+        over = max(one.width for one in made) - room.width
+        if not high and over <= 0:
             break
-        within = Room(within.width - max(0.0, over[1]), within.height - max(0.0, over[0]))
+        channels = {one.head: max(one.channel, within.channels.get(one.head, 0.0) + one.height - room.height) for one in high}
+        within = Room(within.width - max(0.0, over), within.height, {**within.channels, **channels})
     return made
 
 
-def bound(filled: Sequence[tuple[list[Drawn], list[Box]]], info: SheetInfo, size: str, kinds: Sequence[str] | None) -> tuple[Sheet, ...]:
+def bound(filled: Sequence[tuple[list[Drawn], list[Box]]], info: SheetInfo, paper: Paper, kinds: Sequence[str] | None) -> tuple[Sheet, ...]:
     """Pages with all that stands beside the drawing, numbered, their references filled in."""
     drawn = [merged(parts) for parts, _ in filled]
     every, once = beside(merged(drawn), info, kinds)
-    made = [Page(size, info, one, tuple(boxes)) for one, (_, boxes) in zip(drawn, filled)]
+    made = [Page(paper, info, one, tuple(boxes)) for one, (_, boxes) in zip(drawn, filled)]
     host = next((number for number, page in enumerate(made) if page.sheet([*every, *once])), len(made))
     if host == len(made):
-        made.append(Page(size, info, merged(()), ()))
+        made.append(Page(paper, info, merged(()), ()))
     numbered = [replace(page, info=replace(info, sheet=number, sheets=len(made))) for number, page in enumerate(made, 1)]
     found = [page.sheet(beside(merged(()), page.info, kinds)[0] + (once if number == host else [])) for number, page in enumerate(numbered)]
     if not all(found):
-        raise DoesNotFit(f"a part of the drawing does not fit on {size} beside title block and caution; leave the size out, or choose a larger one")
+        raise DoesNotFit(f"a part of the drawing does not fit on {paper[0]} beside title block and caution; leave the size out, or choose a larger one")
     return resolved([sheet for sheet in found if sheet], dict(pair for one in drawn for pair in one.pairs))
