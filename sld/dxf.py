@@ -9,7 +9,7 @@ from io import StringIO
 from typing import TYPE_CHECKING, Any
 
 from sld.dxf_marks import BLACK, BY_BLOCK, STYLES, Attributes, Marks, colour, line_type, moved, pattern, place_text, readable, weight
-from sld.font import FAMILY, font_file, printable
+from sld.font import FAMILY, font_file, missing_glyphs, printable
 from sld.primitives import Area, Label, Pen, Placed, Point, Polyline, Primitive, Scene, Sheet, Symbol, Text, Wire
 from topology.errors import SiteError
 
@@ -175,7 +175,11 @@ class _Draft:
         for place, label in enumerate(labels, 1):
             text = label.text
             attributes = {"layer": TEXT, "height": text.height, "style": STYLES[text.bold], **colour(text.colour)}
-            place_text(insert.add_attrib(f"TEXT{place}", readable(printable(text.text)), dxfattribs=attributes), text, origin)
+            attribute = insert.add_attrib(f"TEXT{place}", readable(printable(text.text)), dxfattribs=attributes)
+            place_text(attribute, text, origin)
+            if missing_glyphs(printable(text.text)):  # the attribute says it, the picture shows empty boxes as elsewhere
+                attribute.is_invisible = True
+                self.known(self.marks([text], origin, TEXT), label)
 
     def block(self, symbol: Symbol) -> str:
         """The block of a shape, drawn once: width, colour and dashes come from where it stands."""

@@ -168,8 +168,21 @@ def test_bold_text_has_a_style_of_its_own_with_the_bold_font() -> None:
     document = opened(example())
     styles = {style.dxf.name: style.dxf.font for style in document.styles}
     assert styles["LETTERING"] == "SourceSansPro-Regular.ttf" and styles["LETTERING-BOLD"] == "SourceSansPro-Bold.ttf"
-    bold = [attribute.dxf.style for insert in document.modelspace().query("INSERT") for attribute in insert.attribs if "here" in attribute.dxf.text]
+    bold = [text.dxf.style for text in document.modelspace().query("TEXT") if "here" in text.dxf.text]
     assert bold == ["LETTERING-BOLD"]
+
+
+def test_a_character_that_the_font_lacks_is_an_empty_box_and_the_attribute_keeps_it() -> None:
+    space = opened(example()).modelspace()
+    attribute, = (found for insert in space.query("INSERT") for found in insert.attribs if "⏚" in found.dxf.text)
+    assert attribute.is_invisible and attribute.dxf.text == "gap ⏚ here"
+    assert [text.dxf.text for text in space.query("TEXT") if text.dxf.text in ("gap ", " here")] == ["gap ", " here"]
+    assert sum(line.dxf.layer == "TEXT" and line.closed for line in space.query("LWPOLYLINE")) == 1
+
+
+def test_the_writers_agree_on_the_example_with_one_of_everything() -> None:
+    scene = example()
+    assert differing(picture(opened(scene), scene.sheets[0]), ours(scene, scene.sheets[0]), scene.sheets[0]) == {}
 
 
 def test_text_of_the_site_stays_what_it_is() -> None:
