@@ -26,7 +26,7 @@ def bus_diagram(flows: Flows) -> Scene | None:
     if not chains:
         return None
     info = sheet_info(flows, "Bus diagram", power=False)
-    return Scene("bus", f"{info.number} {info.title}".strip(), (compose(chain_layouts(chains), info),))
+    return Scene("bus", f"{info.number} {info.title}".strip(), (compose(chain_layouts(chains), info),), info.creator)
 
 
 def _chain(flows: Flows, bus: Bus) -> Chain:

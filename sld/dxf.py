@@ -9,7 +9,7 @@ from io import StringIO
 from typing import TYPE_CHECKING, Any
 
 from sld.dxf_marks import BLACK, BY_BLOCK, STYLES, Attributes, Marks, colour, line_type, moved, pattern, place_text, readable, weight
-from sld.font import FAMILY, font_file, printable
+from sld.font import FAMILY, font_file, missing_glyphs, printable
 from sld.primitives import Area, Label, Pen, Placed, Point, Polyline, Primitive, Scene, Sheet, Symbol, Text, Wire
 from topology.errors import SiteError
 
@@ -22,7 +22,8 @@ NO_EZDXF = "DXF needs the extra 'dxf': pip install 'lv-site-diagrams[dxf]'. SVG,
 APART = 50.0  # between sheets in model space [mm]
 OURS = "SLD"  # under this name an entity carries the id of its object
 VIEWS = "VIEWS"
-FURNITURE, AREAS, SYMBOLS, TEXT = "SHEET", "BOARDS", "SYMBOLS", "TEXT"
+FURNITURE, MARKS, AREAS, SYMBOLS, TEXT = "SHEET", "MARKS", "BOARDS", "SYMBOLS", "TEXT"
+ON_LINES = "conductor strokes"  # furniture that belongs to the drawing: strokes across wires, crosses, triangles
 WIRES = {"power": "POWER", "bus": "BUS", "lead": "LEADS", "earth": "EARTH"}
 Shape = tuple[str, tuple[Primitive, ...]]
 
@@ -87,19 +88,21 @@ def _pens(sheets: Iterable[Sheet]) -> Iterator[Pen]:
     """All pens that are used."""
     for sheet in sheets:
         yield from (drawn.pen for group in (sheet.areas, sheet.wires, sheet.symbols) for drawn in group)
-        marks = [*(mark for part in sheet.furniture for mark in part.marks), *(mark for placed in sheet.symbols for mark in placed.symbol.strokes)]
+        marks = [mark for part in sheet.furniture for mark in part.marks]
+        marks += [mark for placed in sheet.symbols for mark in placed.symbol.strokes]
         yield from (mark.pen for mark in marks if not isinstance(mark, Text))
 
 
 def _line_types(document: Drawing, sheets: Sequence[Sheet]) -> None:
     """A line type for each rhythm of dashes, in mm."""
     for dash in dict.fromkeys(pen.dash for pen in _pens(sheets) if pen.dash):
-        document.linetypes.add(line_type(dash), pattern(dash), description=f"strokes and gaps of {' '.join(f'{part:g}' for part in dash)} mm")
+        words = f"strokes and gaps of {' '.join(f'{part:g}' for part in dash)} mm"
+        document.linetypes.add(line_type(dash), pattern(dash), description=words)
 
 
 def _layers(document: Drawing, sheets: Sequence[Sheet]) -> None:
     """Layers with the pen that most of their lines have."""
-    used: dict[str, Counter[Pen]] = {layer: Counter() for layer in (FURNITURE, AREAS, *WIRES.values(), SYMBOLS, TEXT)}
+    used: dict[str, Counter[Pen]] = {layer: Counter() for layer in (FURNITURE, MARKS, AREAS, *WIRES.values(), SYMBOLS, TEXT)}
     for sheet in sheets:
         used[AREAS].update(area.pen for area in sheet.areas)
         used[SYMBOLS].update(placed.pen for placed in sheet.symbols)
@@ -132,7 +135,7 @@ class _Draft:
     def sheet(self, sheet: Sheet, origin: Point) -> None:
         """What covers comes after what is covered, as in the other writers."""
         for part in sheet.furniture:
-            self.marks(part.marks, origin, FURNITURE)
+            self.marks(part.marks, origin, MARKS if part.name == ON_LINES else FURNITURE)
         for area in sheet.areas:
             self.known(self.marks([_rectangle(area)], origin, AREAS), area)
         for wire in sheet.wires:
@@ -163,14 +166,20 @@ class _Draft:
 
     def symbol(self, placed: Placed, labels: Sequence[Label], origin: Point) -> None:
         """A block at its place; its texts are attributes, the id is one that is not seen."""
-        insert = self.space.add_blockref(self.block(placed.symbol), moved(placed.at, origin), dxfattribs={"layer": SYMBOLS, **self.look(placed.pen, SYMBOLS)})
+        attributes = {"layer": SYMBOLS, **self.look(placed.pen, SYMBOLS)}
+        insert = self.space.add_blockref(self.block(placed.symbol), moved(placed.at, origin), dxfattribs=attributes)
         self.known([insert], placed)
-        name = insert.add_attrib("ID", readable(printable(placed.object)), insert.dxf.insert, {"layer": TEXT, "height": 2.5, "style": STYLES[False]})
+        unseen = {"layer": TEXT, "height": 2.5, "style": STYLES[False]}
+        name = insert.add_attrib("ID", readable(printable(placed.object)), insert.dxf.insert, unseen)
         name.is_invisible = True
         for place, label in enumerate(labels, 1):
             text = label.text
             attributes = {"layer": TEXT, "height": text.height, "style": STYLES[text.bold], **colour(text.colour)}
-            place_text(insert.add_attrib(f"TEXT{place}", readable(printable(text.text)), dxfattribs=attributes), text, origin)
+            attribute = insert.add_attrib(f"TEXT{place}", readable(printable(text.text)), dxfattribs=attributes)
+            place_text(attribute, text, origin)
+            if missing_glyphs(printable(text.text)):  # the attribute says it, the picture shows empty boxes as elsewhere
+                attribute.is_invisible = True
+                self.known(self.marks([text], origin, TEXT), label)
 
     def block(self, symbol: Symbol) -> str:
         """The block of a shape, drawn once: width, colour and dashes come from where it stands."""

@@ -12,13 +12,14 @@ from sld.primitives import Arc, Circle, Pen, Point, Polyline, Primitive, Text
 if TYPE_CHECKING:
     from ezdxf.layouts import BaseLayout
 
-__all__ = ["Attributes", "BLACK", "BY_BLOCK", "Marks", "STYLES", "align", "colour", "line_type", "moved", "pattern", "place_text", "readable", "weight"]
+__all__ = ["Attributes", "BLACK", "BY_BLOCK", "Marks", "STYLES", "align", "colour", "line_type", "moved", "pattern", "place_text", "readable",
+           "weight"]
 
 STYLES = {False: "LETTERING", True: "LETTERING-BOLD"}
 BLACK = 7  # the colour that is black on white and white on black
 BY_BLOCK = {"color": 0, "lineweight": -2, "linetype": "BYBLOCK"}
 ALONG = 128  # a line type runs on over the corners of a polyline
-WEIGHTS = (5, 9, 13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60, 70, 80, 90, 100, 106, 120, 140, 158, 200, 211)  # DXF reference, group 370 [mm/100]
+WEIGHTS = (5, 9, 13, 15, 18, 20, 25, 30, 35, 40, 50, 53, 60, 70, 80, 90, 100, 106, 120, 140, 158, 200, 211)  # DXF reference, group 370
 Attributes = dict[str, Any]
 
 
@@ -98,7 +99,8 @@ class Marks:
         centre = moved(mark.centre, self.origin)
         if isinstance(mark, Circle):
             return self.space.add_circle(centre, mark.radius, dxfattribs=attributes)
-        return self.space.add_arc(centre, mark.radius, -mark.end, -mark.start, dxfattribs=attributes)  # clockwise with y down is the same turn
+        # clockwise on paper is clockwise with y up too, and DXF draws the other way round
+        return self.space.add_arc(centre, mark.radius, -mark.end, -mark.start, dxfattribs=attributes)
 
     def hatch(self, mark: Polyline | Circle) -> Any:
         """The filling of a shape, in the colour of its pen or one of its own."""
@@ -121,7 +123,8 @@ class Marks:
                 continue
             look = self.look(Pen(colour=part.colour))
             kept = {name: value for name, value in look.items() if name in ("color", "true_color")}
-            entity = self.space.add_text(readable(part.text), height=part.height, dxfattribs={"layer": self.layer, "style": STYLES[part.bold], **kept})
+            attributes = {"layer": self.layer, "style": STYLES[part.bold], **kept}
+            entity = self.space.add_text(readable(part.text), height=part.height, dxfattribs=attributes)
             place_text(entity, part, self.origin)
             found.append(entity)
         return found

@@ -2,7 +2,7 @@
 """A Scene as PDF: all sheets at their exact size, straight from the primitives, with the font inside and text that can be searched."""
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -20,44 +20,60 @@ __all__ = ["pdf"]
 
 POINTS = 72 / 25.4  # points in a mm
 FEW = 12  # boards of a sheet that the outline shows at once
+BEFORE = 20.0  # what a viewer shows above and left of a place that a link leads to [mm]
 FONTS = {False: "lettering", True: "lettering-bold"}
 ESCAPED = [chr(code) if 32 <= code < 127 and chr(code) not in "()\\" else f"\\{code:03o}" for code in range(256)]
 """a byte of a string as a PDF writes it (ISO 32000-1, 7.3.4.2)"""
 
 
-def pdf(scene: Scene) -> bytes:
-    """One document with a page and an outline entry for each sheet. No clock: the same Scene gives the same bytes.
+def pdf(*scenes: Scene) -> bytes:
+    """One document of one diagram, or of several: title and author are those of the first.
 
-    Raises ValueError for a Scene without sheets, since a PDF needs a page.
+    The outline names diagrams (where there are several), sheets and boards. No clock: the same Scenes give the same bytes.
+    Raises ValueError where there is no Scene, or one without sheets, since a PDF needs a page.
     """
     from reportlab.pdfgen.canvas import Canvas
 
-    if not scene.sheets:
-        raise ValueError(f"the diagram {scene.diagram} has no sheet")
+    if not scenes:
+        raise ValueError("a document needs a diagram")
+    for scene in scenes:
+        if not scene.sheets:
+            raise ValueError(f"the diagram {scene.diagram} has no sheet")
     register_fonts()
-    made, title = BytesIO(), printable(scene.title)
+    made = BytesIO()
     canvas = Canvas(made, invariant=1, pageCompression=1, initialFontName=FONTS[False])
-    describe(canvas, scene, title)
-    targets = {label.link for sheet in scene.sheets for label in sheet.labels if label.link}
+    describe(canvas, scenes)
     lettering = Letters(canvas._doc)
     shapes = Shapes(lettering)
-    for sheet in scene.sheets:
-        page(canvas, sheet, f"{title}, sheet {sheet.number}", content(sheet, lettering, shapes))
-        references(canvas, sheet, targets)
-        canvas.showPage()
+    for scene in scenes:
+        diagram(canvas, scene, shapes, int(len(scenes) > 1))
     with binary():
         canvas.save()
     return made.getvalue()
 
 
-def describe(canvas: Canvas, scene: Scene, title: str) -> None:
+def describe(canvas: Canvas, scenes: Sequence[Scene]) -> None:
     """What a viewer says about the document; it opens with its outline beside it."""
-    canvas.setTitle(title)
-    canvas.setSubject(scene.diagram)
-    canvas.setAuthor(printable(scene.author))
+    canvas.setTitle(printable(scenes[0].title))
+    canvas.setSubject(", ".join(scene.diagram for scene in scenes))
+    canvas.setAuthor(printable(scenes[0].author))
     canvas.setCreator("sld")
     canvas.setViewerPreference("DisplayDocTitle", "true")
     canvas.showOutline()
+
+
+def diagram(canvas: Canvas, scene: Scene, shapes: Shapes, level: int) -> None:
+    """The pages of a diagram. level: of its sheets in the outline; above it stands the diagram itself."""
+    targets = {label.link for sheet in scene.sheets for label in sheet.labels if label.link}
+    title = printable(scene.title)
+    for sheet in scene.sheets:
+        page(canvas, sheet, content(sheet, shapes))
+        if level and sheet is scene.sheets[0]:
+            canvas.bookmarkPage(scene.diagram)
+            canvas.addOutlineEntry(scene.diagram, scene.diagram, 0)
+        entries(canvas, scene.diagram, sheet, f"{title}, sheet {sheet.number}", level)
+        references(canvas, scene.diagram, sheet, targets)
+        canvas.showPage()
 
 
 @contextmanager
@@ -82,46 +98,46 @@ def register_fonts() -> None:
         registerFont(TTFont(name, str(font_file(bold))))
 
 
-def page(canvas: Canvas, sheet: Sheet, title: str, drawn: str) -> None:
+def page(canvas: Canvas, sheet: Sheet, drawn: str) -> None:
     """One sheet. The page's unit becomes the mm and its origin the top left corner; y changes sign at each stroke, for the text's sake."""
-    key = f"sheet-{canvas.getPageNumber()}"
     canvas.setPageSize((sheet.width * POINTS, sheet.height * POINTS))
-    canvas.bookmarkPage(key)
-    canvas.addOutlineEntry(title, key, closed=len(sheet.areas) > FEW)
     canvas.transform(POINTS, 0, 0, POINTS, 0, sheet.height * POINTS)
     canvas.setLineJoin(1)
     canvas.addLiteral(drawn)
+
+
+def entries(canvas: Canvas, name: str, sheet: Sheet, title: str, level: int) -> None:
+    """Entries of the outline for a sheet and, below it, for its boards and places."""
+    key = f"{name}-sheet-{sheet.number}"
+    canvas.bookmarkPage(key)
+    canvas.addOutlineEntry(title, key, level, closed=len(sheet.areas) > FEW)
     for area in sheet.areas:
-        boards(canvas, sheet, area)
+        names = [printable(label.text.text) for label in sheet.labels if label.id.startswith(f"{area.id}.text")]
+        place = f"{name}-area-{sheet.number}-{area.id}"
+        canvas.bookmarkHorizontal(place, area.bbox[0], -area.bbox[1])
+        canvas.addOutlineEntry(" ".join(names) or area.object, place, level + 1)
 
 
-def boards(canvas: Canvas, sheet: Sheet, area: Area) -> None:
-    """An entry of the outline for a board or place, below that of its sheet."""
-    key = f"area-{sheet.number}-{area.id}"
-    names = [printable(label.text.text) for label in sheet.labels if label.id.startswith(f"{area.id}.text")]
-    canvas.bookmarkHorizontal(key, area.bbox[0], -area.bbox[1])
-    canvas.addOutlineEntry(" ".join(names) or area.object, key, 1)
-
-
-def references(canvas: Canvas, sheet: Sheet, targets: set[tuple[int, str]]) -> None:
+def references(canvas: Canvas, name: str, sheet: Sheet, targets: set[tuple[int, str]]) -> None:
     """Links from the references of a sheet, and the places on it to which others lead."""
     for placed in sheet.symbols:
         if (sheet.number, placed.id) in targets:
-            x0, y0, x1, y1 = placed.bbox
-            canvas.bookmarkHorizontal(place_key(sheet.number, placed.id), x0 - 20.0, 20.0 - y0)
+            x0, y0, _, _ = placed.bbox
+            canvas.bookmarkHorizontal(place_key(name, sheet.number, placed.id), x0 - BEFORE, BEFORE - y0)
     for label in sheet.labels:
         if label.link:
             x0, y0, x1, y1 = label.bbox
-            canvas.linkRect("", place_key(*label.link), (x0, -y1, x1, -y0), relative=1, thickness=0)
+            canvas.linkRect("", place_key(name, *label.link), (x0, -y1, x1, -y0), relative=1, thickness=0)
 
 
-def place_key(sheet: int, name: str) -> str:
-    return f"place-{sheet}-{name}"
+def place_key(name: str, sheet: int, place: str) -> str:
+    """Name of a place in the document; sheets are counted in each diagram anew."""
+    return f"{name}-place-{sheet}-{place}"
 
 
-def content(sheet: Sheet, lettering: Letters, shapes: Shapes) -> str:
+def content(sheet: Sheet, shapes: Shapes) -> str:
     """Operators of everything on a sheet, what covers after what is covered."""
-    ink = Ink(lettering)
+    ink = Ink(shapes.lettering)
     for furniture in sheet.furniture:
         ink.draw(furniture.marks)
     ink.draw(map(rectangle, sheet.areas))

@@ -29,7 +29,7 @@ def single_line(flows: Flows) -> Scene:
     """The single-line diagram of a site."""
     info = sheet_info(flows, "Single-line diagram")
     with no_collection():
-        return Scene("single-line", f"{info.number} {info.title}".strip(), drawn_sheets(site_forest(flows), info))
+        return Scene("single-line", f"{info.number} {info.title}".strip(), drawn_sheets(site_forest(flows), info), info.creator)
 
 
 def drawn_sheets(forest: Forest, info: SheetInfo) -> tuple[Sheet, ...]:

@@ -147,6 +147,13 @@ def test_wires_and_boards_carry_the_id_of_their_object_and_lie_on_layers_of_thei
     assert found >= {("POWER", "W1"), ("BUS", "B1"), ("BOARDS", "MSB")}
 
 
+def test_strokes_across_wires_lie_on_another_layer_than_frame_and_title_block() -> None:
+    sheet = drawn().sheets[0]
+    strokes = sum(len(part.marks) for part in sheet.furniture if part.name == "conductor strokes")
+    found = [entity for entity in opened(drawn()).modelspace() if entity.dxf.layer == "MARKS"]
+    assert 0 < strokes <= len(found) and {entity.dxf.layer for entity in opened(drawn()).modelspace()} >= {"SHEET", "MARKS"}
+
+
 def test_line_types_are_in_millimetres_and_weights_are_those_that_dxf_knows() -> None:
     document = opened(drawn())
     dash = document.linetypes.get("DASH_6_1.5_0.5_1.5")
@@ -161,8 +168,21 @@ def test_bold_text_has_a_style_of_its_own_with_the_bold_font() -> None:
     document = opened(example())
     styles = {style.dxf.name: style.dxf.font for style in document.styles}
     assert styles["LETTERING"] == "SourceSansPro-Regular.ttf" and styles["LETTERING-BOLD"] == "SourceSansPro-Bold.ttf"
-    bold = [attribute.dxf.style for insert in document.modelspace().query("INSERT") for attribute in insert.attribs if "here" in attribute.dxf.text]
+    bold = [text.dxf.style for text in document.modelspace().query("TEXT") if "here" in text.dxf.text]
     assert bold == ["LETTERING-BOLD"]
+
+
+def test_a_character_that_the_font_lacks_is_an_empty_box_and_the_attribute_keeps_it() -> None:
+    space = opened(example()).modelspace()
+    attribute, = (found for insert in space.query("INSERT") for found in insert.attribs if "⏚" in found.dxf.text)
+    assert attribute.is_invisible and attribute.dxf.text == "gap ⏚ here"
+    assert [text.dxf.text for text in space.query("TEXT") if text.dxf.text in ("gap ", " here")] == ["gap ", " here"]
+    assert sum(line.dxf.layer == "TEXT" and line.closed for line in space.query("LWPOLYLINE")) == 1
+
+
+def test_the_writers_agree_on_the_example_with_one_of_everything() -> None:
+    scene = example()
+    assert differing(picture(opened(scene), scene.sheets[0]), ours(scene, scene.sheets[0]), scene.sheets[0]) == {}
 
 
 def test_text_of_the_site_stays_what_it_is() -> None:
@@ -209,3 +229,13 @@ def test_without_the_library_the_message_says_what_to_install(monkeypatch: pytes
     monkeypatch.setattr(builtins, "__import__", missing)
     with pytest.raises(SiteError, match=r"extra 'dxf'.*lv-site-diagrams\[dxf\]"):
         dxf(example())
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_no_site_and_no_text_breaks_the_file(seed: int) -> None:
+    hostile = 'Ω≤ "q" & <b> $x$ %%d ^J \\P {x} 倉庫 ⚡ \u00a0'
+    scene = single_line(Flows(read_bytes(sites.site(seed, 10 + 20 * seed, 1 + 2 * (seed % 2)).encode(), "site.yaml")))
+    sheets = tuple(replace(sheet, labels=tuple(replace(label, text=replace(label.text, text=hostile)) for label in sheet.labels))
+                   for sheet in scene.sheets)
+    auditor = opened(replace(scene, sheets=sheets, title=hostile)).audit()
+    assert auditor.errors == [] and auditor.fixes == []

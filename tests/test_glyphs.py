@@ -15,6 +15,10 @@ from topology.report import check, explain
 
 import sites
 from sld.font import drawable
+from sld.single_line import single_line
+from sld.svg import texts
+from sld.symbol_sheet import symbol_sheet
+from topology.flow import Flows
 
 
 @pytest.mark.parametrize("bold", [False, True])
@@ -76,3 +80,9 @@ def test_what_is_a_finding_is_drawn_as_an_empty_box() -> None:
     text = "Store 倉庫 ⚡"
     assert [letter for _, letter in missing_glyphs(text)] == ["倉", "庫", "⚡"]
     assert sum(isinstance(part, Polyline) for part in drawable(Text((0.0, 0.0), text))) == 3
+
+
+def test_the_program_s_own_words_have_shapes_for_all_their_characters() -> None:
+    drawn = single_line(Flows(read_bytes(sites.site(3, 60, 3).encode(), "s.yaml")))
+    said = [text.text for scene in (drawn, symbol_sheet()) for sheet in scene.sheets for text in texts(sheet)]
+    assert said and not [text for text in said if missing_glyphs(text)]

@@ -175,6 +175,19 @@ def test_a_reference_leads_to_its_place_on_the_other_sheet_in_pdf() -> None:
         assert (x0, 105.0 - y1, x1, 105.0 - y0) == pytest.approx(linked().sheets[here].labels[0].bbox, abs=0.01)
 
 
+def test_several_diagrams_in_one_pdf_keep_their_links_apart() -> None:
+    from pypdf import PdfReader
+
+    first, second = linked(), replace(linked(), diagram="bus", title="Bus")
+    reader = PdfReader(BytesIO(pdf(first, second)))
+    assert [entry.title for entry in reader.outline if not isinstance(entry, list)] == ["single-line", "bus"]
+    assert [entry.title for entry in reader.outline[3]] == ["Bus, sheet 1", "Bus, sheet 2"]
+    assert [reader.get_destination_page_number(entry) for entry in (*reader.outline[1], *reader.outline[3])] == [0, 1, 2, 3]
+    for here, there in ((0, 1), (1, 0), (2, 3), (3, 2)):
+        link, = (note.get_object() for note in reader.pages[here]["/Annots"])
+        assert link["/Dest"][0] == reader.pages[there].indirect_reference
+
+
 def test_a_pdf_tells_its_author_opens_with_its_outline_and_wastes_no_room_on_letters() -> None:
     from pypdf import PdfReader
 

@@ -37,7 +37,8 @@ def kept_symbol(kind: str) -> Symbol:
     made = _by_kind()[kind]
     ports = {name: Port((x, y), direction) for name, (x, y, direction) in made["ports"].items()}
     x0, y0, x1, y1 = made["bbox"]
-    return Symbol(kind, tuple(map(_stroke, made["strokes"])), ports, (x0, y0, x1, y1), tuple(made["label_at"]), made["legend"], made["source"])
+    strokes, (x, y) = tuple(map(_stroke, made["strokes"])), made["label_at"]
+    return Symbol(kind, strokes, ports, (x0, y0, x1, y1), (x, y), made["legend"], made["source"])
 
 
 def _stroke(data: list[Any]) -> Primitive:

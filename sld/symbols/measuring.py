@@ -53,22 +53,22 @@ def ring(s: Sketch) -> None:
 
 
 def direction(s: Sketch, p1: float, p2: float, base: float, to: str) -> None:
-    """The letters at the side of P1, and an arrow from P1 to P2."""
-    s.text(2.9, base, "P1")
-    s.line((4.6, p1), (4.6, p2))
-    s.head(4.6, p2, to)
+    """The letters at the side of P1, left of the line where no text follows, and an arrow from P1 to P2."""
+    s.text(-2.8, base, "P1")
+    s.line((3.8, p1), (3.8, p2))
+    s.head(3.8, p2, to)
 
 
 @drawn("ct-p1-up", "Current transformer, P1 to the supply")
 def ct_p1_up(s: Sketch) -> None:
     ring(s)
-    direction(s, 4.5, 9.5, 3.2, "down")
+    direction(s, 4, 9, 2.9, "down")
 
 
 @drawn("ct-p1-down", "Current transformer, P1 to the load")
 def ct_p1_down(s: Sketch) -> None:
     ring(s)
-    direction(s, 8, 3, 11.4, "up")
+    direction(s, 8.5, 3.5, 11.4, "up")
 
 
 @drawn("ct", "Current transformer, direction not known")

@@ -52,7 +52,7 @@ def _fields(made: Symbol) -> dict[str, Any]:
 
 def main() -> int:
     """Write the file anew."""
-    FILE.write_text(compiled_text(), encoding="utf-8")
+    FILE.write_text(compiled_text(), encoding="utf-8", newline="\n")
     return 0
 
 
