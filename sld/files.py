@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from topology.flow import Flows
@@ -11,18 +11,34 @@ from topology.flow import Flows
 from sld.bus_diagram import bus_diagram
 from sld.primitives import Scene
 from sld.scene_json import scene_json
+from sld.sensor_diagram import sensor_diagram
 from sld.single_line import single_line
 from sld.svg import svg
 
-__all__ = ["FORMATS", "diagrams", "write_whole"]
+__all__ = ["DIAGRAMS", "FORMATS", "diagrams", "left_out", "write_whole"]
 
 FORMATS = ("svg", "pdf", "png", "scene")
 
 
-def diagrams(flows: Flows, formats: Sequence[str]) -> dict[str, bytes]:
-    """The files of all diagrams by name; a site without a bus has no bus diagram."""
-    scenes = [single_line(flows), bus_diagram(flows)]
+DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {"single-line": single_line, "bus": bus_diagram, "sensors": sensor_diagram}
+"""The diagrams by the names of their files. One that has nothing to show is None."""
+NOTHING = {"bus": "no bus", "sensors": "no current transformer", "boards": "no board", "earthing": "no earthing"}
+
+
+def diagrams(flows: Flows, formats: Sequence[str], only: Sequence[str] = ()) -> dict[str, bytes]:
+    """The files of the diagrams by name. only: names of diagrams, all where there are none.
+
+    Raises KeyError for a diagram that nobody draws. A diagram that has nothing to show on this site has no files: a site without a bus
+    has no bus diagram.
+    """
+    scenes = [DIAGRAMS[name](flows) for name in only or DIAGRAMS]
     return {name: data for scene in scenes if scene is not None for name, data in _files(scene, formats).items()}
+
+
+def left_out(files: Mapping[str, bytes], only: Sequence[str] = ()) -> tuple[str, ...]:
+    """A line for each diagram that was asked for and has no files, and why."""
+    return tuple(f"{name}: left out, there is {NOTHING[name]} on this site" for name in only or DIAGRAMS
+                 if not any(file.startswith((f"{name}-", f"{name}.")) for file in files))
 
 
 def _files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:

@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from sld.layout.chain_plan import BOND, DROP, SIDE, Cell, Plan, Route, plan
+from sld.font import text_box
+from sld.layout.chain_plan import BOND, DROP, SIDE, TITLE, Cell, Plan, Route, plan
 from sld.layout.emit import BASE, Sketch, extent, port_y
 from sld.layout.model import Chain, Drawn
-from sld.layout.text import LETTERS, LINE
-from sld.primitives import Pen, Placed, Point, Polyline, Port, Symbol, Text, Wire
+from sld.layout.text import LETTERS, LINE, NAME
+from sld.primitives import Label, Pen, Placed, Point, Polyline, Port, Symbol, Text, Wire
 from sld.symbols import symbol
 
 __all__ = ["chain_layout", "chain_layouts"]
@@ -29,8 +30,8 @@ def chain_layout(chains: Sequence[Chain], width: float = WIDTHS[0]) -> Drawn:
             continue
         seen = {placed.id for placed in sketch.symbols}
         made = plan(chain, width, top)
-        sketch.marks.append(Text((min(cell.x for cell in made.cells), top + 4.0), chain.name, 3.5, bold=True))
         names = {device.id: f"{chain.id}.{device.id}" if device.id in seen else device.id for device in chain.devices}
+        emit_heading(sketch, made, top, names)
         emit_chain(sketch, made, names)
         top = extent(sketch)[1] + APART
     right, bottom = extent(sketch)
@@ -40,6 +41,18 @@ def chain_layout(chains: Sequence[Chain], width: float = WIDTHS[0]) -> Drawn:
 def chain_layouts(chains: Sequence[Chain]) -> tuple[Drawn, ...]:
     """The same buses in several widths, so that the sheet can choose."""
     return tuple(chain_layout(chains, width) for width in WIDTHS)
+
+
+def emit_heading(sketch: Sketch, made: Plan, top: float, names: Mapping[str, str]) -> None:
+    """The name of the bus and the lines below it, as text of the device that they stand above."""
+    first = next(cell for cell in made.cells if cell.row == 0 and cell.x == min(other.x for other in made.cells if other.row == 0))
+    of, x = names[first.device.id], first.x
+    if made.chain.name:
+        text = Text((x, top + 4.0), made.chain.name, NAME, bold=True)
+        sketch.labels.append(Label(f"{made.chain.id}.heading", made.chain.id, of, text, text_box(text)))
+    for number, line in enumerate(made.chain.lines):
+        text = Text((x, top + TITLE - LINE / 2 + BASE + LINE * number), line, LETTERS)
+        sketch.labels.append(Label(f"{made.chain.id}.line{number}", made.chain.id, of, text, text_box(text)))
 
 
 def emit_chain(sketch: Sketch, made: Plan, names: Mapping[str, str]) -> None:
@@ -54,8 +67,9 @@ def emit_chain(sketch: Sketch, made: Plan, names: Mapping[str, str]) -> None:
         sketch.wires.append(Wire(link.id, link.object, made.chain.kind, points, ends, made.chain.id, link.pen))
         if link.text:
             write_length(sketch, made, route, points)
-        if link.bond:
-            emit_bond(sketch, route, points)
+        for at in (link.bond, link.also):
+            if at:
+                emit_bond(sketch, route, points, at)
 
 
 def box_symbol(width: float, height: float) -> Symbol:
@@ -131,12 +145,13 @@ def write_length(sketch: Sketch, made: Plan, route: Route, points: tuple[Point, 
     sketch.write(link.id, link.object, 0, text)
 
 
-def emit_bond(sketch: Sketch, route: Route, points: tuple[Point, ...]) -> None:
+def emit_bond(sketch: Sketch, route: Route, points: tuple[Point, ...], at: str) -> None:
     """The bond of a shield, from its segment close to the device at which it is made."""
     link = route.link
-    (x, y), (u, v) = points[:2] if link.bond == link.start else points[:-3:-1]
+    name = f"{link.id}.bond" if at == link.bond else f"{link.id}.bond2"
+    (x, y), (u, v) = points[:2] if at == link.start else points[:-3:-1]
     if v == y:
         start: tuple[Point, ...] = ((x + (BOND if u > x else -BOND), y),)
     else:
         start = ((x, y + 1.5), (x + BOND, y + 1.5))
-    hang(sketch, "shield-bond", f"{link.id}.bond", link.object, link.id, start, Pen(link.pen.width), "earth")  # the bus is dashed, its bond is not
+    hang(sketch, "shield-bond", name, link.object, link.id, start, Pen(link.pen.width), "earth")  # the bus is dashed, its bond is not

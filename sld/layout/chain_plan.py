@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 from sld.font import text_width
 from sld.layout.lanes import LANE, TRACK, nested
 from sld.layout.model import Chain, ChainDevice, ChainLink
-from sld.layout.text import LETTERS, Block, block
+from sld.layout.text import LETTERS, LINE, Block, block
 from sld.symbols import symbol
 
-__all__ = ["BOND", "Cell", "DROP", "PAD", "Plan", "Route", "SIDE", "plan"]
+__all__ = ["BOND", "Cell", "DROP", "PAD", "Plan", "Route", "SIDE", "TITLE", "plan"]
 
 INSIDE = 42.0  # width at which text in a box is broken [mm]
 PAD = 2.5  # from a box to its text
@@ -154,7 +154,7 @@ def set_places(made: Plan, top: float) -> None:
     left = made.room + room + side
     for cell in made.cells:
         cell.x = left + cell.column * (made.width + made.gap)
-    y = top + TITLE
+    y = top + TITLE + LINE * len(made.chain.lines)
     for row in range(max(cell.row for cell in made.cells) + 1):
         for cell in made.cells:
             if cell.row == row:
