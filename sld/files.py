@@ -8,6 +8,7 @@ from pathlib import Path
 
 from topology.flow import Flows
 
+from sld.board_layout import board_layout
 from sld.bus_diagram import bus_diagram
 from sld.primitives import Scene
 from sld.scene_json import scene_json
@@ -20,7 +21,7 @@ __all__ = ["DIAGRAMS", "FORMATS", "diagrams", "left_out", "write_whole"]
 FORMATS = ("svg", "pdf", "png", "scene")
 
 
-DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {"single-line": single_line, "bus": bus_diagram, "sensors": sensor_diagram}
+DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {"single-line": single_line, "bus": bus_diagram, "sensors": sensor_diagram, "boards": board_layout}
 """The diagrams by the names of their files. One that has nothing to show is None."""
 NOTHING = {"bus": "no bus", "sensors": "no current transformer", "boards": "no board", "earthing": "no earthing"}
 
