@@ -14,9 +14,9 @@ from sld.primitives import Area, Label, Pen, Placed, Polyline, Port, Symbol, Tex
 __all__ = ["Item", "board_drawn", "rows_of"]
 
 MODULE = 10.0  # width of a module on paper [mm]; in the enclosure it is 18 mm
-LENGTHS = (4, 6, 8, 12, 18, 24, 36)  # modules of a row; common practice, no source
+LENGTHS = (4, 6, 8, 12, 18, 24)  # modules of a row; common practice, no source
 SHORT = 8  # rows of so many modules are only made singly
-MOST_ROWS = 6
+MOST_ROWS = 8
 LOW, HIGH = 26.0, 84.0  # least and most height of a device on paper [mm]
 PAD = 2.0  # above and below the text of a device
 MARGIN = 3.0  # from the enclosure to its content
@@ -71,7 +71,7 @@ def board_drawn(board: str, name: str, facts: Sequence[str], rows: Sequence[Sequ
     """A board from (0, 0): its name, facts, rows, and lines below them."""
     sketch = Sketch()
     texts = [text_width(line, LETTERS, number == 0) for row in rows for item in row for number, line in enumerate(item.lines)]
-    high = min(HIGH, max(LOW, max(texts) + 2 * PAD))
+    high = min(HIGH, max(LOW, max(texts) + 2 * PAD + 0.1))
     y = MARGIN + 6.0 + LINE * len(facts) + 1.0
     for number, row in enumerate(rows, 1):
         _row(sketch, row, y + WAY, high, width)

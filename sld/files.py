@@ -10,6 +10,7 @@ from topology.flow import Flows
 
 from sld.board_layout import board_layout
 from sld.bus_diagram import bus_diagram
+from sld.earthing_diagram import earthing_diagram
 from sld.primitives import Scene
 from sld.scene_json import scene_json
 from sld.sensor_diagram import sensor_diagram
@@ -21,7 +22,8 @@ __all__ = ["DIAGRAMS", "FORMATS", "diagrams", "left_out", "write_whole"]
 FORMATS = ("svg", "pdf", "png", "scene")
 
 
-DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {"single-line": single_line, "bus": bus_diagram, "sensors": sensor_diagram, "boards": board_layout}
+DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {"single-line": single_line, "bus": bus_diagram, "sensors": sensor_diagram, "boards": board_layout,
+                                                               "earthing": earthing_diagram}
 """The diagrams by the names of their files. One that has nothing to show is None."""
 NOTHING = {"bus": "no bus", "sensors": "no current transformer", "boards": "no board", "earthing": "no earthing"}
 

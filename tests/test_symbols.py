@@ -16,11 +16,11 @@ from sld.primitives import Arc, Circle, Point, Polyline, Primitive, Symbol, Text
 from sld.symbols import kinds, symbol
 from sld.symbols.base import compile_symbol
 
-IN_LINE = ["meter-import", "meter-export", "meter-both", "breaker", "rcd", "rcbo", "fuse", "fuse-switch", "switch", "disconnector",
+IN_LINE = ["link", "meter-import", "meter-export", "meter-both", "breaker", "rcd", "rcbo", "fuse", "fuse-switch", "switch", "disconnector",
            "switch-disconnector", "changeover-manual", "changeover-automatic", "changeover-interlocked", "contactor",
            "disconnection-device", "interface-protection", "ct-p1-up", "ct-p1-down", "ct", "filter", "filter-ferrite", "transformer",
            "surge-arrester", "ne-link", "terminal", "junction", "unknown"]
-AT_END = ["inverter", "inverter-hybrid", "module-inverters", "storage", "array", "generator", "inlet", "motor", "ev-supply", "lighting",
+AT_END = ["final-subcircuits", "inverter", "inverter-hybrid", "module-inverters", "storage", "array", "generator", "inlet", "motor", "ev-supply", "lighting",
           "sockets", "heater", "load", "spare", "earth", "protective-earth", "electrode", "terminator", "shield-bond", "reference"]
 OTHERS = ["supply", "gateway", "bus-adapter", "conductor-stroke", "revision-triangle", "warning"]
 SIDES = {"ct": "secondary", "ct-p1-up": "secondary", "ct-p1-down": "secondary", "storage": "bus", "inverter": "bus", "inverter-hybrid": "bus",

@@ -1,0 +1,170 @@
+# SPDX-License-Identifier: MIT
+"""Earthing and neutral arrangement: PEN, neutral–earth links, neutral and earth bars, protective conductors, electrodes, bonding."""
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+from topology.earthed import EarthedPart, earthed_parts, links_of
+from topology.errors import CannotTell, Unknown
+from topology.flow import Flows
+from topology.site import Board, Cable, Changeover, HybridInverter, Supply
+
+from sld.earthing_bars import Arrangement, Conductor, Leaf, arrangement
+from sld.layout import Feed, Net, Segment, Strip, layouts
+from sld.paging import paged
+from sld.primitives import Pen, Scene
+from sld.sheet_info import sheet_info
+from sld.single_line import pen_of
+
+__all__ = ["earthing_diagram"]
+
+DASH = (5.0, 1.5)  # of protective conductors
+NOTES = ("PE and bonding conductors are dashed, N and PEN are solid; a bar stands for all bars of its conductor on a board.",)
+
+
+def earthing_diagram(flows: Flows) -> Scene | None:
+    """The earthing and neutral arrangement of a site; None where nothing of the supply is known."""
+    made = arrangement(flows)
+    trees = list(_trees(flows, made))
+    if not trees:
+        return None
+    info = sheet_info(flows, "Earthing and neutral", power=False)
+    forms = [layouts(root, nets) for root, nets in trees]
+    others = [[form[n] for form in forms] for n in range(1, min(map(len, forms)))]
+    notes = (*info.notes, *NOTES, *_links(flows), *_elsewhere(flows), *_devices(flows))
+    return paged("earthing", replace(info, notes=notes), [form[0] for form in forms], others)
+
+
+# ---- trees -----------------------------------------------------------------------------------------------------------
+
+def _trees(flows: Flows, made: Arrangement) -> Iterator[tuple[Strip, tuple[Net, ...]]]:
+    """A tree from the point of supply, then one for each part that no neutral and no protective conductor joins to it."""
+    near: dict[str, list[Conductor]] = {bar: [] for bar in made.titles}
+    for conductor in made.conductors:
+        near[conductor.a].append(conductor)
+        near[conductor.b].append(conductor)
+    leaves: dict[str, list[Leaf]] = {}
+    for leaf in made.leaves:
+        leaves.setdefault(leaf.bar, []).append(leaf)
+    done: set[str] = set()
+    starts = [bar for bar in made.titles if isinstance(_object(flows, made.objects[bar]), Supply)]
+    for root in [*starts, *made.titles]:
+        if root not in done and (near[root] or leaves.get(root)):
+            yield _tree(flows, made, root, near, leaves, done)
+    for leaf in leaves.get("", ()):
+        yield _leaf(replace(leaf, wire=()), wired=False), ()
+
+
+def _tree(flows: Flows, made: Arrangement, root: str, near: dict[str, list[Conductor]], leaves: dict[str, list[Leaf]],
+          done: set[str]) -> tuple[Strip, tuple[Net, ...]]:
+    """Bars from a root on, each once; a conductor that closes a loop is a net of its own."""
+    order: list[tuple[str, Conductor | None]] = []
+    below: dict[str, list[str]] = {}
+    used: set[str] = set()
+    loops: list[Conductor] = []
+    stack: list[tuple[str, Conductor | None]] = [(root, None)]
+    done.add(root)
+    while stack:
+        bar, feed = stack.pop()
+        order.append((bar, feed))
+        below[bar] = []
+        for conductor in near[bar]:
+            other = conductor.b if conductor.a == bar else conductor.a
+            if conductor.id in used:
+                continue
+            used.add(conductor.id)
+            if other in done:
+                loops.append(conductor)
+                continue
+            done.add(other)
+            below[bar].append(other)
+            stack.append((other, conductor))
+    built: dict[str, Strip] = {}
+    for bar, feed in reversed(order):
+        children = (*(built[child] for child in below[bar]), *(_leaf(leaf) for leaf in leaves.get(bar, ())))
+        built[bar] = _bar(flows, made, bar, feed, children)
+    return built[root], tuple(_loop(conductor) for conductor in loops)
+
+
+def _object(flows: Flows, name: str) -> Any:
+    """What an id stands for: a device with terminals is no node of the graph itself."""
+    return flows.obj(name) if name in flows.graph else flows.objects[name]
+
+
+def _bar(flows: Flows, made: Arrangement, bar: str, feed: Conductor | None, children: tuple[Strip, ...]) -> Strip:
+    """A bar with the conductor that leads to it; a link stands between two bars."""
+    obj = _object(flows, made.objects[bar])
+    if isinstance(obj, Supply):
+        return Strip(bar, obj.id, "supply", _supply_lines(obj), "Point of supply", children=children)
+    wire = _feed(feed) if feed is not None and feed.what != "link" else None
+    strip = Strip(bar, made.objects[bar], "busbar", tuple(made.titles[bar]), " ".join(made.titles[bar]), pen_of(obj), wire, children)
+    if feed is None or feed.what != "link":
+        return strip
+    tie = Feed(f"{feed.id}.N", feed.id, pen=pen_of(feed.run))
+    onto = replace(strip, wire=Feed(f"{feed.id}.PE", feed.id, "earth", pen=Pen(pen_of(feed.run).width, DASH)))
+    return Strip(feed.id, feed.id, "link", feed.lines, " ".join(feed.lines), pen_of(feed.run), tie, (onto,))
+
+
+def _feed(conductor: Conductor) -> Feed:
+    run = conductor.run
+    pen = pen_of(run) if isinstance(run, Cable) else Pen()
+    earth = conductor.what == "PE"
+    owner = run.id if isinstance(run, Cable) else conductor.b.rpartition(".")[0]
+    return Feed(conductor.id, owner, "earth" if earth else "power", lines=conductor.lines, conductors=conductor.what,
+                pen=Pen(pen.width, DASH) if earth else pen)
+
+
+def _leaf(leaf: Leaf, wired: bool = True) -> Strip:
+    wire = Feed(f"{leaf.id}.in", leaf.object, "earth", lines=leaf.wire, conductors="PE", pen=Pen(0.25, DASH)) if wired else None
+    return Strip(leaf.id, leaf.object, leaf.kind, leaf.lines if wired else (*leaf.lines, "no PE leads here"), " ".join(leaf.lines), wire=wire)
+
+
+def _loop(conductor: Conductor) -> Net:
+    earth = conductor.what == "PE"
+    text = " ".join((conductor.what, *conductor.lines))
+    segment = Segment(conductor.id, conductor.id, conductor.a, conductor.b, text)
+    return Net(f"{conductor.id}.net", "earth" if earth else "power", (segment,), pen=Pen(0.25, DASH if earth else ()))
+
+
+def _supply_lines(supply: Supply) -> tuple[str, ...]:
+    code = None if isinstance(supply.system, Unknown) else supply.system.code
+    system = "TBC" if code is None or isinstance(code, Unknown) else f"{code[0]}/{code[1]}"
+    return ("Point of supply", f"system {system}")
+
+
+# ---- notes -----------------------------------------------------------------------------------------------------------
+
+def _links(flows: Flows) -> Iterator[str]:
+    """Which N–E links each PE-connected part has in each mode."""
+    for part in earthed_parts(flows):
+        modes = [f"{mode.name}: {words}" for mode in flows.modes if (words := _linked(flows, part, mode))]
+        boards = [node for node in part.nodes if isinstance(flows.obj(node), Board)]
+        if modes and boards:
+            yield f"PE-connected part of {', '.join(boards)}; N–E link closed in mode {'; '.join(modes)}."
+
+
+def _linked(flows: Flows, part: EarthedPart, mode: object) -> str:
+    try:
+        found = links_of(part, flows, mode)  # type: ignore[arg-type]
+    except CannotTell:
+        return "cannot tell"
+    return ", ".join(" and ".join(neutral.links) or "none" for neutral in found)
+
+
+def _elsewhere(flows: Flows) -> Iterator[str]:
+    """Neutrals that do not run beside their phases."""
+    for start, end, layer in flows.graph.edges(data="layer"):
+        if layer == "neutral":
+            yield f"The neutral of {end} goes to {start}, apart from its phases."
+
+
+def _devices(flows: Flows) -> Iterator[str]:
+    """What devices with terminals do with the neutral."""
+    for obj in flows.objects.values():
+        if isinstance(obj, HybridInverter):
+            relay = {True: "closes an N–E link", False: "closes no N–E link"}.get(obj.ne_relay if isinstance(obj.ne_relay, bool) else None, "N–E link TBC")
+            yield f"{obj.id} in backup: {relay}."
+        elif isinstance(obj, Changeover):
+            yield f"{obj.id} has poles {obj.poles if isinstance(obj.poles, str) else 'TBC'}."
