@@ -212,7 +212,7 @@ class _Builder:
 
     def words(self, obj: Any, words: str) -> str:
         if isinstance(obj, NeutralEarthLink):
-            return f"{words.split()[0]} at {obj.id}"
+            return f"{words.split()[0]} at {obj.id}{self.at_home(obj.id, '')}"
         if isinstance(obj, Terminal):
             return f"{obj.id.partition('.')[0]} {words.split()[0]}"
         return self.local(obj, words) if isinstance(obj, Bar) else f"{obj.id} {words}"
@@ -220,11 +220,15 @@ class _Builder:
     def local(self, bar: Bar, words: str) -> str:
         """Of a local bar: the circuit that ends in it, where it stands, and what its circuits share."""
         circuit = bar.id.removesuffix(".bar")
-        home = self.flows.home(bar.id)
         shared = getattr(self.flows.objects.get(circuit), "neutral", None) if words.startswith("neutral") else None
         combined = getattr(shared, "combined", None)
         size = "" if shared is None else ", combined TBC" if not isinstance(combined, float) else f", combined {show_quantity(combined, 'mm2')}"
-        return f"{circuit} {words}{f' in {home}' if home else ''}{size}"
+        return f"{circuit} {words}{self.at_home(bar.id, circuit)}{size}"
+
+    def at_home(self, node: str, name: str) -> str:
+        """Where a bar stands, unless its name says so."""
+        home = self.flows.home(node)
+        return f" in {home}" if home and not name.startswith(f"{home}.") else ""
 
     # ---- conductors ----
 
@@ -280,7 +284,7 @@ class _Builder:
                                              _pe_lines(s)))
         for bar, number in counts.items():
             if number and bar in self.made.titles:
-                self.made.titles[bar].append(_count(number))
+                self.made.titles[bar].append(f"{number} subcircuit{'s' if number > 1 else ''}")
         for bar, found in finals.items():
             self.finals(bar, found)
 
