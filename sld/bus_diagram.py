@@ -13,7 +13,7 @@ from topology.errors import Unknown
 from topology.flow import BusShape, Flows
 from topology.kinds import Said
 from topology.quantity import show_quantity
-from topology.site import Bus, Controller, EquipmentType, Segment
+from topology.site import Bus, Controller, EquipmentType, Segment, Tap
 
 from sld.layout import Chain, ChainDevice, ChainLink, Drawn, chain_layout
 from sld.paging import paged
@@ -87,8 +87,9 @@ def _facts(flows: Flows, bus: Bus, shape: BusShape) -> tuple[str, ...]:
     most = f" of at most {show_quantity(kind.max_length, 'm')}" if kind is not None and isinstance(kind.max_length, float) else ""
     count = f" of at most {kind.max_devices}" if kind is not None and isinstance(kind.max_devices, int) else ""
     medium = f", {kind.medium}" if kind is not None and given(kind.medium) else ""
+    devices = sum(not isinstance(flows.obj(name), Tap) for name in shape.devices)
     lines = [f"Type {bus.type_ if isinstance(bus.type_, Said) else 'TBC'}{medium}",
-             f"Length {length}{most}; {len(shape.devices)}{count} devices"]
+             f"Length {length}{most}; {devices}{count} devices"]
     lines += _ends(bus, kind)
     if not shape.is_chain:
         lines.append(f"Not a chain: {_wrong(shape)}. Drawn as wired, without running length.")

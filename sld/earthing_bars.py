@@ -19,7 +19,7 @@ from topology.graph import Bar, Link
 from topology.kinds import Said
 from topology.modes import opened_by
 from topology.quantity import show_quantity
-from topology.site import (Board, Bond, Cable, CablePart, Controller, EarthBar, Electrode, Load, NeutralEarthLink, Ported, Source, Supply,
+from topology.site import (Board, Bond, Cable, CablePart, Changeover, Controller, Coupler, EarthBar, Electrode, Load, NeutralEarthLink, Ported, Source, Supply,
                            Switching, Terminal)
 
 __all__ = ["Arrangement", "Conductor", "Leaf", "Stretch", "arrangement", "size_of"]
@@ -139,11 +139,15 @@ class _Builder:
             mask &= link.conductors
             cables.append(link.run)
         mask |= link.conductors & conductors.PEN  # a cable may carry on N and PE as PEN
+        if self.opens_neutral(node, mask):
+            opens.append(node.partition(".")[0])
         return Stretch(start, node, mask, tuple(c for c in cables if isinstance(c, Cable)), tuple(devices), tuple(opens))
 
     def opens_neutral(self, node: str, mask: int) -> bool:
         obj = self.flows.obj(node)
-        poles = obj.poles if isinstance(obj, Switching) else None
+        if isinstance(obj, Terminal):
+            obj = self.flows.objects.get(node.partition(".")[0])
+        poles = obj.poles if isinstance(obj, Switching | Changeover | Coupler) else None
         return isinstance(poles, str) and bool(opened_by(poles, len(conductors.phase_names(mask))) & conductors.N)
 
     # ---- bars ----
@@ -168,14 +172,15 @@ class _Builder:
     def merge(self, stretches: list[Stretch]) -> None:
         """Bars that nothing separates are one, and go by the board where one is among them."""
         for s in stretches:
-            ends = (self.flows.obj(s.start), self.flows.obj(s.end))
-            if s.cables or isinstance(ends[0], Supply) or not isinstance(ends[1], (Board, Bar)):
+            start, end = self.flows.obj(s.start), self.flows.obj(s.end)
+            to_board = isinstance(start, NeutralEarthLink) and isinstance(end, Board)
+            local = isinstance(start, (NeutralEarthLink, Board, Bar)) and isinstance(end, Bar)
+            if s.cables or not (to_board or local):
                 continue
-            board_last = isinstance(ends[1], Board)
             for what in (N, PE):
                 if what == PE or not s.opens and s.mask & conductors.N:
                     pair = (self.key(what, s.start), self.key(what, s.end))
-                    self.join(*(pair[::-1] if board_last else pair))
+                    self.join(*(pair[::-1] if to_board else pair))
         for bar in self.earth_bars:
             if isinstance(bar.place, Said) and bar.place.id in self.flows.graph:
                 self.join(self.key(PE, bar.place.id), self.key(PE, bar.id))
@@ -246,8 +251,9 @@ class _Builder:
         lines = tuple(line for cable in s.cables for line in ([cable.id] if "." not in cable.id else []) + [size_of(cable, what)])
         through = (f"through {', '.join(s.opens)}",) if what == N and s.opens else ()
         run = s.cables[0] if s.cables else None
-        name = run.id if run is not None else f"{b}.in"
-        self.made.conductors.append(Conductor(f"{name}.{what}", a, b, what, run, (*lines, *through)))
+        name = f"{run.id}.{what}" if run is not None else f"{b}.in"
+        taken = sum(conductor.id.partition("/")[0] == name for conductor in self.made.conductors) if run is None else 0
+        self.made.conductors.append(Conductor(f"{name}/{taken + 1}" if taken else name, a, b, what, run, (*lines, *through)))
 
     def leaf_source(self, node: str) -> bool:
         obj = self.flows.obj(node)

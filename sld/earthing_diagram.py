@@ -123,7 +123,7 @@ def _leaf(leaf: Leaf, wired: bool = True) -> Strip:
 
 def _loop(conductor: Conductor) -> Net:
     earth = conductor.what == "PE"
-    text = " ".join((conductor.what, *conductor.lines))
+    text = " ".join(conductor.lines if conductor.what == "link" else (conductor.what, *conductor.lines))
     segment = Segment(conductor.id, conductor.id, conductor.a, conductor.b, text)
     return Net(f"{conductor.id}.net", "earth" if earth else "power", (segment,), pen=Pen(0.25, DASH if earth else ()))
 
@@ -157,7 +157,8 @@ def _elsewhere(flows: Flows) -> Iterator[str]:
     """Neutrals that do not run beside their phases."""
     for start, end, layer in flows.graph.edges(data="layer"):
         if layer == "neutral":
-            yield f"The neutral of {end} goes to {start}, apart from its phases."
+            one, other = (flows.circuit_of[node].id if node in flows.circuit_of else node for node in (end, start))
+            yield f"The neutral of {one} goes to {other}, apart from its phases."
 
 
 def _devices(flows: Flows) -> Iterator[str]:
