@@ -19,7 +19,7 @@ from sld.layout import Chain, ChainDevice, ChainLink, Drawn, chain_layout
 from sld.paging import paged
 from sld.primitives import Scene
 from sld.sheet_info import sheet_info
-from sld.single_line import BUS, pen_of
+from sld.pens import BUS, pen_of
 from sld.words import given
 
 __all__ = ["bus_diagram"]

@@ -37,8 +37,11 @@ def pdf(scene: Scene) -> bytes:
     canvas.setSubject(scene.diagram)
     canvas.setAuthor("")
     canvas.setCreator("")
+    targets = {label.link for sheet in scene.sheets for label in sheet.labels if label.link}
     for sheet in scene.sheets:
         page(canvas, sheet, f"{title}, sheet {sheet.number}")
+        references(canvas, sheet, targets)
+        canvas.showPage()
     canvas.save()
     return made.getvalue()
 
@@ -63,7 +66,22 @@ def page(canvas: Canvas, sheet: Sheet, title: str) -> None:
     canvas.setLineJoin(1)
     for mark in marks(sheet):
         draw(canvas, mark)
-    canvas.showPage()
+
+
+def references(canvas: Canvas, sheet: Sheet, targets: set[tuple[int, str]]) -> None:
+    """Links from the references of a sheet, and the places on it to which others lead."""
+    for placed in sheet.symbols:
+        if (sheet.number, placed.id) in targets:
+            x0, y0, x1, y1 = placed.bbox
+            canvas.bookmarkHorizontal(place_key(sheet.number, placed.id), x0 - 20.0, 20.0 - y0)
+    for label in sheet.labels:
+        if label.link:
+            x0, y0, x1, y1 = label.bbox
+            canvas.linkRect("", place_key(*label.link), (x0, -y1, x1, -y0), relative=1, thickness=0)
+
+
+def place_key(sheet: int, name: str) -> str:
+    return f"place-{sheet}-{name}"
 
 
 def marks(sheet: Sheet) -> Iterator[Primitive]:

@@ -21,8 +21,8 @@ IN_LINE = ["link", "meter-import", "meter-export", "meter-both", "breaker", "rcd
            "disconnection-device", "interface-protection", "ct-p1-up", "ct-p1-down", "ct", "filter", "filter-ferrite", "transformer",
            "surge-arrester", "ne-link", "terminal", "junction", "unknown"]
 AT_END = ["final-subcircuits", "inverter", "inverter-hybrid", "module-inverters", "storage", "array", "generator", "inlet", "motor", "ev-supply", "lighting",
-          "sockets", "heater", "load", "spare", "earth", "protective-earth", "electrode", "terminator", "shield-bond", "reference"]
-OTHERS = ["supply", "gateway", "bus-adapter", "conductor-stroke", "revision-triangle", "warning"]
+          "sockets", "heater", "load", "spare", "earth", "protective-earth", "electrode", "terminator", "shield-bond", "reference", "reference-lead"]
+OTHERS = ["supply", "reference-from", "gateway", "bus-adapter", "conductor-stroke", "revision-triangle", "warning"]
 SIDES = {"ct": "secondary", "ct-p1-up": "secondary", "ct-p1-down": "secondary", "storage": "bus", "inverter": "bus", "inverter-hybrid": "bus",
          "module-inverters": "bus", "gateway": "bus", "bus-adapter": "bus", "ne-link": "earth", "changeover-manual": "alternative",
          "changeover-automatic": "alternative", "changeover-interlocked": "alternative"}

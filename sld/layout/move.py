@@ -16,7 +16,7 @@ def moved(drawn: Drawn, dx: float, dy: float) -> Drawn:
     return Drawn(tuple(Placed(s.id, s.object, s.symbol, shift(s.at, dx, dy), s.title, s.pen) for s in drawn.symbols),
                  tuple(Wire(w.id, w.object, w.kind, tuple((x + dx, y + dy) for x, y in w.points), w.ends, w.net, w.pen)
                        for w in drawn.wires),
-                 tuple(Label(t.id, t.object, t.of, moved_text(t.text, dx, dy), shift_box(t.bbox, dx, dy), t.inside) for t in drawn.labels),
+                 tuple(Label(t.id, t.object, t.of, moved_text(t.text, dx, dy), shift_box(t.bbox, dx, dy), t.inside, t.link) for t in drawn.labels),
                  tuple(Area(a.id, a.object, shift_box(a.bbox, dx, dy), a.pen) for a in drawn.areas),
                  tuple(moved_mark(mark, dx, dy) for mark in drawn.marks), drawn.width, drawn.height, drawn.uses)
 

@@ -17,6 +17,7 @@ __all__ = ["Entry", "entries", "legend_marks"]
 SAMPLE = (16.0, 16.0)  # room for a symbol [mm]; larger ones are drawn smaller
 WORDS = 39.0  # room for its words [mm]
 COLUMN = 57.0
+THICK = 0.5  # width of the strokes of what is new [mm]
 LINES = {"power": "Power conductors", "bus": "Control bus", "lead": "Sensor or device lead", "earth": "Earth conductor"}
 
 
@@ -75,13 +76,13 @@ def line_entry(pen: Pen, words: str) -> Entry:
 
 
 def status_entries(drawn: Drawn) -> list[Entry]:
-    """Thin and thick are explained where both occur, dashes where they occur on a device."""
-    pens = {(placed.pen.width, bool(placed.pen.dash)): placed.pen for placed in drawn.symbols}
-    solid = sorted((pen for (_, dashed), pen in pens.items() if not dashed), key=lambda pen: pen.width)
-    found = []
-    if len(solid) > 1:
-        found += [line_entry(solid[0], "Existing (thin)"), line_entry(solid[-1], "New (thick)")]
-    return found + [line_entry(pen, "Removed (dashed)") for (_, dashed), pen in sorted(pens.items()) if dashed][:1]
+    """Thick strokes are explained where they occur, thin ones where both do, dashes where they occur on a device or a cable."""
+    pens = {placed.pen for placed in drawn.symbols} | {wire.pen for wire in drawn.wires if wire.kind == "power"}
+    solid = sorted((pen for pen in pens if not pen.dash), key=lambda pen: pen.width)
+    found = [line_entry(solid[0], "Existing (thin)")] if len(solid) > 1 else []
+    if solid and solid[-1].width >= THICK:
+        found.append(line_entry(solid[-1], "New or relocated (thick)"))
+    return found + [line_entry(pen, "Removed (dashed, crossed)") for pen in sorted(pens, key=lambda pen: pen.width) if pen.dash][:1]
 
 
 def mark_entries(drawn: Drawn) -> list[Entry]:
@@ -90,7 +91,7 @@ def mark_entries(drawn: Drawn) -> list[Entry]:
     stroke = Polyline(((-1.25, 1.25), (1.25, -1.25)))
     triangle = Polyline(((-3.3, 3.0), (3.3, 3.0), (0.0, -3.0)), closed=True)
     samples = {"conductors": Entry((wire, stroke), (-6.0, -1.25, 6.0, 1.25), "Conductors of a line"),
-               "crossed": Entry((wire, stroke, Polyline(((-1.25, -1.25), (1.25, 1.25)))), (-6.0, -1.25, 6.0, 1.25), "Removed (crossed)"),
+               "crossed": Entry((wire, stroke, Polyline(((-1.25, -1.25), (1.25, 1.25)))), (-6.0, -1.25, 6.0, 1.25), "Removed"),
                "revised": Entry((triangle,), (-3.3, -3.0, 3.3, 3.0), "Altered at the revision named")}
     return [sample for use, sample in samples.items() if use in drawn.uses]
 

@@ -33,6 +33,18 @@ def reference(s: Sketch) -> None:
     s.end()
 
 
+@drawn("reference-from", "Continued from another sheet", OWN)
+def reference_from(s: Sketch) -> None:
+    s.shape((-5, 0), (0, 3.5), (5, 0), (5, 4), (0, 7.5), (-5, 4))
+    s.port("out", 0, 7.5, "down")
+
+
+@drawn("reference-lead", "Bus or lead continued on another sheet", OWN)
+def reference_lead(s: Sketch) -> None:
+    s.shape((-1, 0), (1, 0), (0, 2.5), fill=True)
+    s.end()
+
+
 @drawn("revision-triangle", "Altered at the revision named", "common practice, from memory")
 def revision_triangle(s: Sketch) -> None:
     s.shape((0, 0), (3.3, 6), (-3.3, 6))

@@ -1,0 +1,39 @@
+# SPDX-License-Identifier: MIT
+"""What is split, and the pieces that it is split into."""
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sld.layout.model import Enclosure, Net, Strip
+
+__all__ = ["Forest", "PLACE", "Piece", "Room"]
+
+PLACE = "sheet 00/A00"
+"""stands in the text of a reference until the place is known: no place that takes its stead is wider"""
+
+
+@dataclass(frozen=True, slots=True)
+class Forest:
+    """All that one diagram shows: trees in the order in which they are read, nets between their strips, enclosures."""
+
+    roots: tuple[Strip, ...]
+    nets: tuple[Net, ...] = ()
+    enclosures: tuple[Enclosure, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A tree that is drawn as a whole. order: its place among the pieces as they are read."""
+
+    root: Strip
+    order: tuple[int, int, int]
+    nets: tuple[Net, ...] = ()
+    enclosures: tuple[Enclosure, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """What a piece may take at most [mm]."""
+
+    width: float
+    height: float

@@ -1,0 +1,85 @@
+# SPDX-License-Identifier: MIT
+"""One sheet of several: its pieces where they have been packed, title block and caution below, other blocks where there is room."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sld.layout.model import Drawn
+from sld.primitives import Box, Furniture, Sheet
+from sld.sheet.blocks import Block, blocks, placed_block
+from sld.sheet.frame import SIZES, frame_box, frame_furniture
+from sld.sheet.info import SheetInfo
+from sld.sheet.place import AIR, WIDTHS, room
+from sld.sheet.titleblock import TITLE_WIDTH, title_block
+
+__all__ = ["Page", "beside", "free_box", "merged"]
+
+LEGEND_WIDTHS = (399.0, 342.0, 285.0, 228.0)  # whole columns [mm]
+INSET = 12.0  # from the frame to the drawing, past the centring marks [mm]
+
+
+def beside(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None) -> tuple[list[Block], list[Block]]:
+    """The blocks that stand on every sheet, and those that stand once in the set."""
+    found = blocks(drawn, info, kinds)
+    return [block for block in found if block.name == "caution"], [block for block in found if block.name != "caution"]
+
+
+def free_box(size: str, info: SheetInfo, every: Sequence[Block]) -> Box:
+    """What a sheet leaves to the drawing: all above its title block, beside which the caution stands."""
+    frame = frame_box(*SIZES[size])
+    corner = title_block(info, frame).box
+    assert corner is not None
+    wide = min(TITLE_WIDTH - AIR, frame[2] - frame[0] - TITLE_WIDTH - 2 * AIR)
+    top = min([corner[1], *(frame[3] - AIR - block.content(wide)[1] for block in every)])
+    return (frame[0] + INSET, frame[1] + INSET, frame[2] - INSET, top - AIR)
+
+
+def merged(parts: Sequence[Drawn]) -> Drawn:
+    """Several drawings as one; each stays where it is."""
+    return Drawn(tuple(s for part in parts for s in part.symbols), tuple(w for part in parts for w in part.wires),
+                 tuple(t for part in parts for t in part.labels), tuple(a for part in parts for a in part.areas),
+                 tuple(m for part in parts for m in part.marks), max((p.width for p in parts), default=0.0),
+                 max((p.height for p in parts), default=0.0), frozenset().union(*(p.uses for p in parts)),
+                 tuple(pair for part in parts for pair in part.pairs))
+
+
+def places(blocks: Sequence[Block], taken: Sequence[Box], frame: Box, fixed: Sequence[Box]) -> list[Box] | None:
+    """A free box for each block in turn, or None where one finds none. A legend may be as wide as several columns below the drawing."""
+    found: list[Box] = []
+    for block in blocks:
+        box = room(block, [*taken, *fixed, *found], [*fixed, *found, *taken], frame, (*LEGEND_WIDTHS, *WIDTHS) if block.name == "legend" else WIDTHS, AIR)
+        if box is None:
+            return None
+        found.append(box)
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A sheet in the making. taken: the boxes of its pieces."""
+
+    size: str
+    info: SheetInfo
+    drawn: Drawn
+    taken: tuple[Box, ...]
+
+    def sheet(self, every: Sequence[Block]) -> Sheet | None:
+        """With blocks, or None where one of them finds no room."""
+        frame = frame_box(*SIZES[self.size])
+        corner = title_block(self.info, frame)
+        border = frame_furniture(self.size, *SIZES[self.size], True, corner.box)
+        fixed = [box for box in (corner.box, *(mark.box for mark in border)) if box]
+        legend_second = sorted(every, key=lambda block: ("caution", "legend").index(block.name) if block.name in ("caution", "legend") else 2)
+        legend_first = sorted(every, key=lambda block: block.name != "legend")
+        for blocks in (list(every), legend_second, legend_first, list(reversed(every))):
+            boxes = places(blocks, self.taken, frame, fixed)
+            if boxes is not None:
+                break
+        else:
+            return None
+        furniture = [*border, corner, *(placed_block(block, box) for block, box in zip(blocks, boxes))]
+        if self.drawn.marks:
+            furniture.append(Furniture("conductor strokes", self.drawn.marks))
+        return Sheet(self.info.sheet, self.size, *SIZES[self.size], frame, tuple(furniture), self.drawn.areas, self.drawn.wires,
+                     self.drawn.symbols, self.drawn.labels)
