@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""The command line: check, draw, schedule, explain, schema."""
+"""The command line: new, check, draw, schedule, explain, schema."""
 from __future__ import annotations
 
 import argparse
@@ -64,6 +64,13 @@ def _parser() -> argparse.ArgumentParser:
     explain = add("explain", _explain, "what a rule means")
     explain.add_argument("rule", nargs="?", default="")
     explain.add_argument("--list", action="store_true", help="name all rules")
+    new = add("new", _new, "write a first site file from a few answers")
+    new.add_argument("site", type=Path, help="file to write; one that is there already is kept")
+    new.add_argument("--phases", type=int, choices=(1, 2, 3), default=1)
+    new.add_argument("--solar", choices=("none", "string", "module"), default="none", help="existing solar")
+    new.add_argument("--storage", type=int, choices=range(13), default=1, metavar="0…12", help="storage units to be added")
+    new.add_argument("--board", choices=("main", "new"), default="new", help="where the storage goes")
+    new.add_argument("--profile", choices=("au", "nz", "uk", "iec"), default="iec", help="rules of which country")
     add("schema", _schema, "print the JSON Schema of the site file, for editors")
     return parser
 
@@ -144,6 +151,20 @@ def _explain(args: argparse.Namespace) -> int:
     text = explain(args.rule)
     print(text or f"there is no rule '{args.rule}'; sld explain --list names them", file=sys.stdout if text else sys.stderr)
     return 0 if text else 2
+
+
+def _new(args: argparse.Namespace) -> int:
+    from topology.draft import Answers, draft_site
+
+    text = draft_site(Answers(args.phases, args.solar, args.storage, args.board, args.profile))
+    try:
+        with args.site.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except FileExistsError:
+        print(f"{args.site} exists already; give another name", file=sys.stderr)
+        return 2
+    print(f"{args.site} written; next: sld check {args.site}", file=sys.stderr)
+    return 0
 
 
 def _schema(args: argparse.Namespace) -> int:

@@ -242,7 +242,7 @@ def test_an_outbuilding_with_its_own_electrode_is_a_part_of_its_own_with_one_lin
 
 
 def test_where_the_distributor_earths_or_the_site_is_tt_his_link_counts() -> None:
-    text = YARD.replace("3/PEN", "3/N/PE").replace(", conductors: L1 L2 L3 PEN}\n    - ne_link: {id: NE1, electrode: rod 10 mm²}", "}", 1)
+    text = YARD.replace("3/PEN", "3/N/PE").replace("35 mm² 4C", "35 mm² 5C").replace(", conductors: L1 L2 L3 PEN}\n    - ne_link: {id: NE1, electrode: rod 10 mm²}", "}", 1)
     assert sorted(n.links for p in earthed_parts(flows(text)) for n in links_of(p, flows(text))) == [("NE2",), ("the distributor",)]
     tt = """site: {name: x}
 supply: {system: 1/N AC 50 Hz 230 V, in_line: [fuse: 63 A gG], feeds: MSB}

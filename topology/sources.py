@@ -29,7 +29,7 @@ class Load(Own):
     def symbol(self) -> str:  # type: ignore[override]
         """Symbol by the kind of load."""
         kind = "" if not isinstance(self.kind, str) else self.kind
-        return {"sockets": "sockets", "lighting": "lighting", "heater": "heater", "hot water": "heater", "cooking": "heater", "motor": "motor",
+        return {"spare": "spare", "sockets": "sockets", "lighting": "lighting", "heater": "heater", "hot water": "heater", "cooking": "heater", "motor": "motor",
                 "pump": "motor", "EV supply": "ev-supply"}.get(kind, "load")
 
 

@@ -8,7 +8,7 @@ from ..conductors import bits
 from ..errors import Finding, Number, Related
 from ..flow import Flows
 from ..rule import rule
-from ..site import Controller, CurrentTransformer, Load, Meter, Source
+from ..site import Contactor, Controller, CurrentTransformer, Load, Meter, Source, Thing
 from ._words import listed, on_phase
 
 __all__ = ["grid_sensor_misses"]
@@ -19,7 +19,8 @@ def grid_sensor_misses(sensor: CurrentTransformer, site: Flows) -> Iterator[Find
     """Grid sensor with a load, source or controller on its phase, behind its own meter, whose current does not pass through it.
 
     Why: the controller then limits export, or charges, on a wrong figure. A sensor answers for what stands behind the nearest meter
-        upstream of it; upstream of all meters it answers for everything. Spare ways do not count.
+        upstream of it; upstream of all meters it answers for everything. Spare ways do not count. Loads on another element of a meter,
+        or behind a contactor of the distributor, are billed apart: that they are missed is a note.
     Bad: the grid sensor on the submain to the solar board, with loads on the main switchboard
     Good: the grid sensor between the meter and the main switchboard
     Source: common practice, no source (what is metered and what is controlled must be the same current)
@@ -36,10 +37,21 @@ def _on(sensor: CurrentTransformer, phase: str, site: Flows) -> Iterator[Finding
     meters = [n for n in site.net(bits([phase])).path(site.root, sensor.id) if isinstance(site.obj(n), Meter)]
     start = site.obj(meters[-1] if meters else site.root)
     classes = (Load, Source, Controller)
-    seen = set(on_phase(site, sensor.id, phase, classes))
+    seen = {n for place in site.places(sensor) for n in on_phase(site, place, phase, classes)}
     missed = [n for n in on_phase(site, start.id, phase, classes) if n not in seen]
-    if missed:
-        yield Finding(sensor.mark, f"grid sensor '{sensor.id}' on {phase} misses {listed(missed)}",
-                      f"move it next to {start.word} '{start.id}', before anything branches off", objects=(sensor.id, *missed),
-                      numbers={"missed": Number(len(missed), "1"), "seen": Number(len(seen), "1")},
-                      related=(Related(start.mark, f"it answers for everything behind '{start.id}'"),))
+    apart = [n for n in missed if isinstance(site.obj(n), Load) and _billed_apart(n, phase, start, site)]
+    for ids, severity in (([n for n in missed if n not in apart], "error"), (apart, "note")):
+        if ids:
+            yield Finding(sensor.mark, f"grid sensor '{sensor.id}' on {phase} misses {listed(ids)}"
+                          + (", which is billed apart" if severity == "note" else ""),
+                          f"move it next to {start.word} '{start.id}', before anything branches off", severity=severity, objects=(sensor.id, *ids),
+                          numbers={"missed": Number(len(ids), "1"), "seen": Number(len(seen), "1")},
+                          related=(Related(start.mark, f"it answers for everything behind '{start.id}'"),))
+
+
+def _billed_apart(load: str, phase: str, start: Thing, site: Flows) -> bool:
+    """Whether a load stands on another element of the meter than the first, or behind a contactor that the distributor or a clock operates."""
+    path = [site.obj(n) for n in site.net(bits([phase])).path(start.id, load)]
+    if any(isinstance(o, Contactor) and o.opens in ("by distributor", "by time") for o in path):
+        return True
+    return isinstance(start, Meter) and start.elements > 1
