@@ -82,7 +82,7 @@ def _facts(board: Board, items: list[Item], rows: int, width: int) -> tuple[str,
 
 def items_of(flows: Flows, board: Board, nodes: Iterable[str]) -> list[Item]:
     """Devices in the order in which they are set: what feeds the board, circuits and spare ways by way, then all that has no way."""
-    circuits = {circuit.id: circuit for circuit in _circuits(board)}
+    circuits = {circuit.id: circuit for circuit in _circuits(board) if circuit.id in flows.objects}
     ranked: list[tuple[float, int, Item]] = []
     met: set[str] = set()
     for number, node in enumerate(nodes):
@@ -96,7 +96,7 @@ def items_of(flows: Flows, board: Board, nodes: Iterable[str]) -> list[Item]:
             first = own is not None and own.id not in met
             met |= {own.id} if own else set()
             way = own.way if own and isinstance(own.way, Way) else None
-            name = "Main switch" if obj is board.main_switch else str(own.name) if own is not None and given(own.name) else ""
+            name = "Main switch" if obj.id == getattr(board.main_switch, "id", None) else str(own.name) if own is not None and given(own.name) else ""
             ranked.append((_rank(obj, own, way), number, _item(flows, obj, name, way if first else None)))
     ranked += [(way.first, -1, item) for way, item in _without_device(circuits.values(), met)]
     ranked += [(n, -1, Item(f"{board.id}.way{n}", board.id, ("spare",), "board-spare", 1, ways=str(n))) for n in _spare(board, circuits.values())]

@@ -60,6 +60,7 @@ def _parser() -> argparse.ArgumentParser:
     draw = add("draw", _draw, "draw the diagrams of the site")
     _writes(draw, "svg,pdf,scene", "svg, pdf, png, scene")
     draw.add_argument("--only", type=_names("single-line, bus, sensors, boards, earthing"), default=[], help="diagrams, separated by commas; all by default")
+    draw.add_argument("--view", choices=("difference", "as-found", "proposed"), default="difference", help="what is drawn: all with its status by default")
     _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
     explain = add("explain", _explain, "what a rule means")
     explain.add_argument("rule", nargs="?", default="")
@@ -108,7 +109,7 @@ def _draw(args: argparse.Namespace) -> int:
     from sld.files import diagrams, left_out
 
     def make(flows: Flows, formats: list[str]) -> dict[str, bytes]:
-        files = diagrams(flows, formats, args.only)
+        files = diagrams(flows, formats, args.only, args.view)
         for line in left_out(files, args.only):
             print(line, file=sys.stderr)
         return files

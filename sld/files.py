@@ -16,25 +16,26 @@ from sld.scene_json import scene_json
 from sld.sensor_diagram import sensor_diagram
 from sld.single_line import single_line
 from sld.svg import svg
+from sld.views import view as viewed
 
 __all__ = ["DIAGRAMS", "FORMATS", "diagrams", "left_out", "write_whole"]
 
 FORMATS = ("svg", "pdf", "png", "scene")
 
-
-DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {"single-line": single_line, "bus": bus_diagram, "sensors": sensor_diagram, "boards": board_layout,
-                                                               "earthing": earthing_diagram}
+DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {
+    "single-line": single_line, "bus": bus_diagram, "sensors": sensor_diagram, "boards": board_layout, "earthing": earthing_diagram}
 """The diagrams by the names of their files. One that has nothing to show is None."""
 NOTHING = {"bus": "no bus", "sensors": "no current transformer", "boards": "no board", "earthing": "no earthing"}
 
 
-def diagrams(flows: Flows, formats: Sequence[str], only: Sequence[str] = ()) -> dict[str, bytes]:
-    """The files of the diagrams by name. only: names of diagrams, all where there are none.
+def diagrams(flows: Flows, formats: Sequence[str], only: Sequence[str] = (), view: str = "difference") -> dict[str, bytes]:
+    """The files of the diagrams by name. only: names of diagrams, all where there are none; view: as-found, proposed or difference.
 
-    Raises KeyError for a diagram that nobody draws. A diagram that has nothing to show on this site has no files: a site without a bus
+    Raises KeyError for a diagram that nobody draws and for a view that there is not. A diagram that has nothing to show on this site has no files: a site without a bus
     has no bus diagram.
     """
-    scenes = [DIAGRAMS[name](flows) for name in only or DIAGRAMS]
+    seen = viewed(flows, view)
+    scenes = [DIAGRAMS[name](seen) for name in only or DIAGRAMS]
     return {name: data for scene in scenes if scene is not None for name, data in _files(scene, formats).items()}
 
 

@@ -12,6 +12,7 @@ from sld.facts import fact
 from sld.sheet import Revision, SheetInfo
 from sld.sheet_notes import limit_lines, notes
 from sld.sheet_totals import totals_table
+from sld.views import view_notes, view_words
 
 __all__ = ["last_revision", "sheet_info"]
 
@@ -31,14 +32,14 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
     return SheetInfo(
         owner=fact(site, "drawing", "owner") or customer, number=fact(site, "drawing", "number"), date=last.date,
         title=fact(site, "drawing", "title") or name, approver=fact(site, "people", "approver", "name"), creator=designer,
-        document_type=document, revision=last.index, status=status, language=fact(site, "drawing", "language") or "en", supplementary=name,
+        document_type=f"{document}{view_words(flows)}", revision=last.index, status=status, language=fact(site, "drawing", "language") or "en", supplementary=name,
         site=name, address=fact(site, "site", "address"), connection=fact(site, "site", "connection"), customer=customer,
         designer=_joined(designer, fact(site, "people", "designer", "contact")),
         licence=_joined(*(fact(site, "people", "designer", field) for field in ("licence", "accreditation"))),
         installer=_joined(*(fact(site, "people", "installer", field) for field in ("name", "licence"))),
         approval=_joined(*(fact(site, "approval", field) for field in ("operator", "reference", "date"))),
         final=status == "as-built", fed=bool(flows.sources), zoned=getattr(site.drawing, "zones", True) is not False,
-        paper=fact(site, "drawing", "paper"), revisions=revisions, notes=notes(flows, power), checks=_checks(report or check(flows.read)),
+        paper=fact(site, "drawing", "paper"), revisions=revisions, notes=(*notes(flows, power), *view_notes(flows)), checks=_checks(report or check(flows.read)),
         totals=totals_table(flows) if power else (), limits=limit_lines(flows) if power else ())
 
 
