@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from topology.flow import Flows
@@ -12,13 +12,14 @@ from sld.board_layout import board_layout
 from sld.bus_diagram import bus_diagram
 from sld.earthing_diagram import earthing_diagram
 from sld.primitives import Scene
+from sld.revisions import clouded
 from sld.scene_json import scene_json
 from sld.sensor_diagram import sensor_diagram
 from sld.single_line import single_line
 from sld.svg import svg
 from sld.views import view as viewed
 
-__all__ = ["DIAGRAMS", "FORMATS", "diagrams", "left_out", "write_whole"]
+__all__ = ["DIAGRAMS", "FORMATS", "diagrams", "left_out", "scenes", "write_whole"]
 
 FORMATS = ("svg", "pdf", "png", "scene")
 
@@ -34,9 +35,16 @@ def diagrams(flows: Flows, formats: Sequence[str], only: Sequence[str] = (), vie
     Raises KeyError for a diagram that nobody draws and for a view that there is not. A diagram that has nothing to show on this site has no files: a site without a bus
     has no bus diagram.
     """
+    return {name: data for scene in scenes(flows, only, view) for name, data in _files(scene, formats).items()}
+
+
+def scenes(flows: Flows, only: Sequence[str] = (), view: str = "difference") -> Iterator[Scene]:
+    """The diagrams as scenes, with a cloud round what the last revision changed."""
     seen = viewed(flows, view)
-    scenes = [DIAGRAMS[name](seen) for name in only or DIAGRAMS]
-    return {name: data for scene in scenes if scene is not None for name, data in _files(scene, formats).items()}
+    for name in only or DIAGRAMS:
+        scene = DIAGRAMS[name](seen)
+        if scene is not None:
+            yield clouded(scene, seen)
 
 
 def left_out(files: Mapping[str, bytes], only: Sequence[str] = ()) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ from topology.flow import Flows
 from topology.report import Report, check
 
 from sld.facts import fact
+from sld.revisions import revision_notes, summary
 from sld.sheet import Revision, SheetInfo
 from sld.sheet_notes import limit_lines, notes
 from sld.sheet_totals import totals_table
@@ -24,7 +25,7 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
     report : what the checks found; None has them run
     """
     site = flows.site
-    revisions = _revisions(site.drawing)
+    revisions = _revisions(site.drawing, flows)
     last = revisions[-1] if revisions else Revision("", "", "")
     status = fact(site, "drawing", "status")
     customer, designer = fact(site, "people", "customer"), fact(site, "people", "designer", "name")
@@ -39,7 +40,7 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
         installer=_joined(*(fact(site, "people", "installer", field) for field in ("name", "licence"))),
         approval=_joined(*(fact(site, "approval", field) for field in ("operator", "reference", "date"))),
         final=status == "as-built", fed=bool(flows.sources), zoned=getattr(site.drawing, "zones", True) is not False,
-        paper=fact(site, "drawing", "paper"), revisions=revisions, notes=(*notes(flows, power), *view_notes(flows)), checks=_checks(report or check(flows.read)),
+        paper=fact(site, "drawing", "paper"), revisions=revisions, notes=(*notes(flows, power), *view_notes(flows), *revision_notes(flows)), checks=_checks(report or check(flows.read)),
         totals=totals_table(flows) if power else (), limits=limit_lines(flows) if power else ())
 
 
@@ -47,9 +48,10 @@ def _joined(*words: str) -> str:
     return ", ".join(word for word in words if word)
 
 
-def _revisions(drawing: Any) -> tuple[Revision, ...]:
+def _revisions(drawing: Any, flows: Flows | None = None) -> tuple[Revision, ...]:
     rows = () if isinstance(drawing, Unknown) or isinstance(drawing.revisions, Unknown) else drawing.revisions
-    return tuple(Revision(*(fact(row, field) for field in ("rev", "date", "note", "by"))) for row in rows)
+    return tuple(Revision(*(fact(row, field) for field in ("rev", "date")), fact(row, "note") or (summary(flows, row) if flows else ""), fact(row, "by"))
+                 for row in rows)
 
 
 def last_revision(drawing: Any) -> str:

@@ -14,9 +14,9 @@ import networkx as nx
 
 from topology.errors import Unknown
 from topology.flow import Flows
-from topology.graph import Link
+from topology.graph import Bar, Link
 from topology.kinds import Said
-from topology.site import Bus, Cable, Controller, Segment
+from topology.site import Board, Bus, Cable, Controller, Segment
 
 __all__ = ["VIEWS", "View", "view", "view_notes", "view_words"]
 
@@ -96,7 +96,7 @@ class View(Flows):
             here, name, so_far = stack.pop()
             if here not in self.hidden:
                 yield here, name, so_far
-            elif layer == "power":
+            elif layer == "power" and not isinstance(whole.nodes[here]["obj"], Board | Bar):  # what a new board feeds was not fed before
                 onward = [(v, k, data["obj"]) for _, v, k, data in whole.out_edges(here, keys=True, data=True) if data["layer"] == "power"]
                 stack += [(v, k, Link(nxt.id, (so_far.ports[0], nxt.ports[1]), nxt.conductors, self.run(nxt) or so_far.run))
                           for v, k, nxt in reversed(onward)]

@@ -15,8 +15,8 @@ from .errors import Finding, Mark, Unknown, Unusable
 from .faults import no_file
 from .kinds import Said, shape_of
 from .scope import Reading, Reference, Scope
-from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, EarthBar, Equipment, EquipmentType, HybridInverter,
-                   NeutralEarthLink, Place, Ported, Site, Tap, Terminal, Thing)
+from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Drawing, EarthBar, Equipment, EquipmentType, HybridInverter,
+                   NeutralEarthLink, Place, Ported, Revision, Site, Tap, Terminal, Thing)
 from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
 
 __all__ = ["GROUPS", "ReadSite", "chains_of", "equipment_library", "read_bytes", "read_file"]
@@ -43,6 +43,7 @@ class ReadSite:
     complete : False where YAML itself broke
     lines    : the text of the file, for messages
     texts    : the text of the included files by name, for messages
+    folder   : where included and previous files stand; None for a site that was not read from a file
     """
 
     site: Site | None
@@ -53,6 +54,7 @@ class ReadSite:
     lines: tuple[str, ...]
     name: str = "site.yaml"
     texts: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    folder: Path | None = None
 
     @property
     def unusable(self) -> bool:
@@ -87,12 +89,13 @@ def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None)
     texts: dict[str, tuple[str, ...]] = {}
     types = {**library, **_included(site, reading, folder, texts), **({} if site is None or isinstance(site.types, Unknown) else site.types)}
     if site is not None:
+        _previous(site, reading, folder)
         _terminals(reading)
         _resolve(reading, types, site)
         _ends(reading)
         _loops(reading)
     findings = sorted(_once(reading.findings, tree), key=lambda f: (f.mark, f.rule))
-    return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name, texts)
+    return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name, texts, folder)
 
 
 def _read_root(tree: Tree, reading: Reading, name: str) -> Site | None:
@@ -142,6 +145,14 @@ def equipment_library() -> dict[str, EquipmentType]:
     types = {key.text: scope.named(EquipmentType, key, node, register=False) for key, node in tree.root.items}
     assert not reading.findings, reading.findings
     return types
+
+
+def _previous(site: Site, reading: Reading, folder: Path | None) -> None:
+    """The previous site files that revisions name are there."""
+    rows = site.drawing.revisions if isinstance(site.drawing, Drawing) and isinstance(site.drawing.revisions, tuple) else ()
+    for said in (row.was for row in rows if isinstance(row, Revision)):
+        if isinstance(said, Said) and folder is not None and not (folder / said.id).is_file():
+            reading.findings.append(site_faults.revision_missing(said.mark, said.id))
 
 
 def chains_of(objects: Iterator[Any] | list[Any]) -> Iterator[Chain]:
