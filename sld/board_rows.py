@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from sld.font import text_box, text_width
 from sld.layout import Drawn
+from sld.layout.data import data_box, data_size
 from sld.layout.emit import BASE, Sketch
-from sld.layout.text import LETTERS, LINE, NAME, shorten
+from sld.layout.text import LETTERS, LINE, shorten
 from sld.primitives import Area, Label, Pen, Placed, Polyline, Port, Symbol, Text
 
 __all__ = ["Item", "board_drawn", "rows_of"]
@@ -72,26 +73,19 @@ def board_drawn(board: str, name: str, facts: Sequence[str], rows: Sequence[Sequ
     sketch = Sketch()
     texts = [text_width(line, LETTERS, number == 0) for row in rows for item in row for number, line in enumerate(item.lines)]
     high = min(HIGH, max(LOW, max(texts) + 2 * PAD + 0.1))
-    y = MARGIN + 6.0 + LINE * len(facts) + 1.0
+    data_box(sketch, board, (LEFT + MARGIN, MARGIN), name, facts, "Data of a board")
+    y = MARGIN + data_size(name, facts)[1] + 1.0
     for number, row in enumerate(rows, 1):
         _row(sketch, row, y + WAY, high, width)
         _write(sketch, row[0].id, board, Text((MARGIN, y + WAY + high / 2 + LETTERS / 2), f"row {number}", LETTERS))
         y += WAY + high + BETWEEN
-    first = rows[0][0].id
-    _heading(sketch, board, first, name, facts)
     for line in below:
         _write(sketch, rows[-1][0].id, board, Text((LEFT + MARGIN, y + BASE - 1.0), line, LETTERS))
         y += LINE
-    longest = max(label.bbox[2] for label in sketch.labels)
+    longest = max(box[2] for box in (*(label.bbox for label in sketch.labels), *(placed.bbox for placed in sketch.symbols)))
     right, bottom = max(LEFT + MARGIN + width * MODULE, longest) + MARGIN, y + MARGIN - BETWEEN + 1.0
     area = Area(f"{board}.area", board, (0.0, 0.0, right, bottom))
     return Drawn(tuple(sketch.symbols), (), tuple(sketch.labels), (area,), tuple(sketch.marks), right, bottom)
-
-
-def _heading(sketch: Sketch, board: str, of: str, name: str, facts: Sequence[str]) -> None:
-    _write(sketch, of, board, Text((LEFT + MARGIN, MARGIN + NAME), name, NAME, bold=True))
-    for number, line in enumerate(facts):
-        _write(sketch, of, board, Text((LEFT + MARGIN, MARGIN + 6.0 + BASE + LINE * number), line, LETTERS))
 
 
 def _write(sketch: Sketch, of: str, owner: str, text: Text, inside: bool = False) -> None:

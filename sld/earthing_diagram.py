@@ -102,8 +102,8 @@ def _bar(flows: Flows, made: Arrangement, bar: str, feed: Conductor | None, chil
     strip = Strip(bar, made.objects[bar], "busbar", tuple(made.titles[bar]), " ".join(made.titles[bar]), pen_of(obj), wire, children)
     if feed is None or feed.what != "link":
         return strip
-    tie = Feed(f"{feed.id}.N", feed.id, pen=pen_of(feed.run))
-    onto = replace(strip, wire=Feed(f"{feed.id}.PE", feed.id, "earth", pen=Pen(pen_of(feed.run).width, DASH)))
+    tie = Feed(f"{feed.id}.upper", feed.id, pen=pen_of(feed.run))
+    onto = replace(strip, wire=Feed(f"{feed.id}.lower", feed.id, "earth", pen=Pen(pen_of(feed.run).width, DASH)))
     return Strip(feed.id, feed.id, "link", feed.lines, " ".join(feed.lines), pen_of(feed.run), tie, (onto,))
 
 
@@ -111,9 +111,13 @@ def _feed(conductor: Conductor) -> Feed:
     run = conductor.run
     pen = pen_of(run) if isinstance(run, Cable) else Pen()
     earth = conductor.what == "PE"
-    owner = run.id if isinstance(run, Cable) else conductor.b.rpartition(".")[0]
-    return Feed(conductor.id, owner, "earth" if earth else "power", lines=conductor.lines, conductors=conductor.what,
+    return Feed(conductor.id, _owner(conductor), "earth" if earth else "power", lines=conductor.lines, conductors=conductor.what,
                 pen=Pen(pen.width, DASH) if earth else pen)
+
+
+def _owner(conductor: Conductor) -> str:
+    """The object that a conductor belongs to: its cable, its link, or else the object of the bar that it leads to."""
+    return str(conductor.run.id) if conductor.run is not None else conductor.b.rpartition(".")[0]
 
 
 def _leaf(leaf: Leaf, wired: bool = True) -> Strip:
@@ -124,7 +128,7 @@ def _leaf(leaf: Leaf, wired: bool = True) -> Strip:
 def _loop(conductor: Conductor) -> Net:
     earth = conductor.what == "PE"
     text = " ".join(conductor.lines if conductor.what == "link" else (conductor.what, *conductor.lines))
-    segment = Segment(conductor.id, conductor.id, conductor.a, conductor.b, text)
+    segment = Segment(conductor.id, _owner(conductor), conductor.a, conductor.b, text)
     return Net(f"{conductor.id}.net", "earth" if earth else "power", (segment,), pen=Pen(0.25, DASH if earth else ()))
 
 

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from sld.font import text_box
-from sld.layout.chain_plan import BOND, DROP, SIDE, TITLE, Cell, Plan, Route, plan
+from sld.layout.chain_plan import BOND, DROP, SIDE, Cell, Plan, Route, plan
+from sld.layout.data import data_box
 from sld.layout.emit import BASE, Sketch, extent, port_y
 from sld.layout.model import Chain, Drawn
-from sld.layout.text import LETTERS, LINE, NAME
-from sld.primitives import Label, Pen, Placed, Point, Polyline, Port, Symbol, Text, Wire
+from sld.layout.text import LETTERS, LINE
+from sld.primitives import Pen, Placed, Point, Polyline, Port, Symbol, Text, Wire
 from sld.symbols import symbol
 
 __all__ = ["chain_layout", "chain_layouts"]
@@ -31,7 +31,8 @@ def chain_layout(chains: Sequence[Chain], width: float = WIDTHS[0]) -> Drawn:
         seen = {placed.id for placed in sketch.symbols}
         made = plan(chain, width, top)
         names = {device.id: f"{chain.id}.{device.id}" if device.id in seen else device.id for device in chain.devices}
-        emit_heading(sketch, made, top, names)
+        if chain.name:
+            data_box(sketch, chain.id, (min(cell.x for cell in made.cells if cell.row == 0), top), chain.name, chain.lines, "Data of a bus")
         emit_chain(sketch, made, names)
         top = extent(sketch)[1] + APART
     right, bottom = extent(sketch)
@@ -41,18 +42,6 @@ def chain_layout(chains: Sequence[Chain], width: float = WIDTHS[0]) -> Drawn:
 def chain_layouts(chains: Sequence[Chain]) -> tuple[Drawn, ...]:
     """The same buses in several widths, so that the sheet can choose."""
     return tuple(chain_layout(chains, width) for width in WIDTHS)
-
-
-def emit_heading(sketch: Sketch, made: Plan, top: float, names: Mapping[str, str]) -> None:
-    """The name of the bus and the lines below it, as text of the device that they stand above."""
-    first = next(cell for cell in made.cells if cell.row == 0 and cell.x == min(other.x for other in made.cells if other.row == 0))
-    of, x = names[first.device.id], first.x
-    if made.chain.name:
-        text = Text((x, top + 4.0), made.chain.name, NAME, bold=True)
-        sketch.labels.append(Label(f"{made.chain.id}.heading", made.chain.id, of, text, text_box(text)))
-    for number, line in enumerate(made.chain.lines):
-        text = Text((x, top + TITLE - LINE / 2 + BASE + LINE * number), line, LETTERS)
-        sketch.labels.append(Label(f"{made.chain.id}.line{number}", made.chain.id, of, text, text_box(text)))
 
 
 def emit_chain(sketch: Sketch, made: Plan, names: Mapping[str, str]) -> None:
