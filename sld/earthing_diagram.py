@@ -2,7 +2,7 @@
 """Earthing and neutral arrangement: PEN, neutral–earth links, neutral and earth bars, protective conductors, electrodes, bonding."""
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -15,11 +15,17 @@ from sld.earthing_bars import Arrangement, Conductor, Leaf, arrangement
 from sld.layout import Feed, Net, Segment, Strip, layouts
 from sld.paging import paged
 from sld.primitives import Pen, Scene
+from sld.sheet import DoesNotFit, SheetInfo
 from sld.sheet_info import sheet_info
 from sld.single_line import pen_of
+from sld.split import Forest, sheets, strips_of
 
 __all__ = ["earthing_diagram"]
 
+ONE_SHEET = 200  # strips beyond which one sheet is not tried
+ALONE = ("A4", "A3", "A2")
+SETS = (("A3", 150), ("A2", 1500), ("A1", 6000))
+"""size of the sheets of a set by the number of strips"""
 DASH = (5.0, 1.5)  # of protective conductors
 NOTES = ("PE and bonding conductors are dashed, N and PEN are solid; a bar stands for all bars of its conductor on a board.",)
 
@@ -31,10 +37,25 @@ def earthing_diagram(flows: Flows) -> Scene | None:
     if not trees:
         return None
     info = sheet_info(flows, "Earthing and neutral", power=False)
+    info = replace(info, notes=(*info.notes, *NOTES, *_links(flows), *_elsewhere(flows), *_devices(flows)))
+    forest = Forest(tuple(root for root, _ in trees), tuple(net for _, nets in trees for net in nets))
+    strips = sum(1 for root in forest.roots for _ in strips_of(root))
+    alone = _alone(trees, info) if strips <= ONE_SHEET else None
+    if alone is not None:
+        return alone
+    size = next((name for name, most in SETS if strips <= most), "A0")
+    return Scene("earthing", f"{info.number} {info.title}".strip(), sheets(forest, info, info.paper or size))
+
+
+def _alone(trees: Sequence[tuple[Strip, tuple[Net, ...]]], info: SheetInfo) -> Scene | None:
+    """All on one sheet, each tree in its best style; None where that is larger than A2."""
     forms = [layouts(root, nets) for root, nets in trees]
-    others = [[form[n] for form in forms] for n in range(1, min(map(len, forms)))]
-    notes = (*info.notes, *NOTES, *_links(flows), *_elsewhere(flows), *_devices(flows))
-    return paged("earthing", replace(info, notes=notes), [form[0] for form in forms], others)
+    pieces = [[form[n] for form in forms] for n in range(min(map(len, forms)))]
+    try:
+        scene = paged("earthing", info, pieces[0], pieces[1:])
+    except DoesNotFit:
+        return None
+    return scene if len(scene.sheets) == 1 and scene.sheets[0].size in ALONE else None
 
 
 # ---- trees -----------------------------------------------------------------------------------------------------------
