@@ -2,6 +2,7 @@
 """The power layer of a site as an ordered forest: each device once, whatever its terminals; links that do not fit a tree stand apart."""
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
@@ -9,7 +10,7 @@ from topology.flow import Flows
 from topology.graph import Link
 from topology.site import Bond, Changeover, Controller, EarthBar, Electrode, Part, Terminal
 
-__all__ = ["Edge", "PowerForest", "power_forest"]
+__all__ = ["Edge", "PowerForest", "order", "power_forest"]
 
 LAYERS = ("power", "dc")
 
@@ -78,21 +79,21 @@ def second(edge: Edge, flows: Flows) -> bool:
 
 
 def grow(start: str, lines: dict[str, list[Edge]], forest: PowerForest, flows: Flows) -> None:
-    """One tree; nothing where the start has its place already."""
+    """One tree, nearest first; nothing where the start has its place already."""
     if start in forest.below:
         return
     forest.roots.append(start)
     forest.below[start] = []
-    stack = [start]
-    while stack:
-        node = stack.pop()
+    queue = deque([start])
+    while queue:
+        node = queue.popleft()
         for edge in lines[node]:
             if edge.end in forest.below or second(edge, flows):
                 forest.ties.append(edge)
             else:
                 forest.below[edge.end] = []
                 forest.below[node].append(edge)
-                stack.append(edge.end)
+                queue.append(edge.end)
 
 
 def order(forest: PowerForest, root: str) -> Iterator[str]:

@@ -233,6 +233,4 @@ def _kind(obj: Any) -> str:
         return f"meter-{obj.direction}" if isinstance(obj.direction, str) else "meter-both"
     if isinstance(obj, Filter):
         return "filter-ferrite" if isinstance(obj.kind, str) and obj.kind == "ferrite" else "filter"
-    if getattr(obj, "kind", None) == "spare":
-        return "spare"
     return str(obj.symbol)

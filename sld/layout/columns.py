@@ -8,15 +8,17 @@ from math import ceil, inf
 from sld.font import text_width
 from sld.layout.contour import Contour, rows
 from sld.layout.lanes import LANE, STUB_LANE
+from sld.layout.levels import STUB_DEEP
 from sld.layout.model import Style
 from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Group, Node, berth, overhang
 from sld.layout.side import side_boxes
 from sld.layout.text import LETTERS, LINE
 from sld.primitives import Box
 
-__all__ = ["apart", "set_columns"]
+__all__ = ["STUB_WIDE", "apart", "set_columns"]
 
 GRID = 2.5  # all axes stand on it [mm], the module of IEC symbols
+STUB_WIDE = 2.0  # from the middle of a reference to its text at the left [mm]
 NUMBER = 5.5  # room at the left of a stroke for the number of conductors [mm]
 OVER = 4.0  # a busbar reaches beyond its outer circuits [mm]
 PADDING = 2.5
@@ -74,6 +76,9 @@ def own_boxes(node: Node, bottom: float) -> list[Box]:
         boxes.append((0.0, node.group.top, WIRE_GAP + name.width + CLEAR, node.group.top + TEXT_GAP + name.height))
     x0, y0, x1, y1 = node.box
     boxes.append((x0 - CLEAR, y0, x1 + CLEAR, y1))
+    if node.stub:
+        y = node.y + node.stub.lane.y
+        boxes.append((node.stub.lane.x - STUB_WIDE - node.stub.text.width - CLEAR, y - CLEAR, 0.0, y + STUB_DEEP))
     if node.symbol is None:
         boxes.append((0.0, y0 - TEXT_GAP - node.label.height, WIRE_GAP + node.label.width + CLEAR, y0))
     for hanging in node.satellites:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from sld.font import text_box
+from sld.layout.columns import STUB_WIDE
 from sld.layout.lanes import ARROW, Link
 from sld.layout.model import Drawn, Feed
 from sld.layout.move import moved_mark
@@ -235,7 +236,10 @@ def emit_stub(sketch: Sketch, link: Link, points: tuple[Point, ...]) -> None:
     name, (x, y) = f"{segment.id}.to", points[-1]
     sketch.wires.append(Wire(segment.id, segment.object, net.kind, points, (segment.start, name), net.id, net.pen))
     sketch.symbols.append(Placed(name, segment.object, symbol("reference-lead"), (x, y), segment.text, Pen(net.pen.width)))
-    at = (x + LETTERS / 2, y + ARROW + TEXT_GAP)
-    sketch.write(name, segment.object, 0, Text(at, segment.text, LETTERS, "end", turned=True))
+    beside = link.lanes[0].node.stub
+    if beside:
+        stack_labels(sketch, name, segment.object, beside.text, (x - STUB_WIDE, y + ARROW / 2 - beside.text.height / 2), "end")
+    else:
+        sketch.write(name, segment.object, 0, Text((x + LETTERS / 2, y + ARROW + TEXT_GAP), segment.text, LETTERS, "end", turned=True))
     if segment.pair:
         sketch.pairs.append((name, segment.pair))

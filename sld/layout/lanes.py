@@ -7,15 +7,17 @@ from dataclasses import dataclass
 
 from sld.font import text_width
 from sld.layout.model import Net, Segment
-from sld.layout.nodes import GAP, TEXT_GAP, Lane, Node, Satellite
-from sld.layout.text import LETTERS, LINE
+from sld.layout.nodes import ALONE, GAP, TEXT_GAP, Lane, Node, Satellite, Stub
+from sld.layout.text import LETTERS, LINE, block
 from sld.symbols import symbol
 
-__all__ = ["ARROW", "LANE", "Link", "STUB_LANE", "TRACK", "hang_satellites", "links", "nested", "set_slots", "set_tracks"]
+__all__ = ["ARROW", "DROP", "LANE", "Link", "STUB_LANE", "TRACK", "hang_satellites", "links", "nested", "set_slots", "set_tracks"]
 
 LANE = 2.5  # from one lane to the next [mm]
 SLOT = 2.0  # from one wire to the next at a port [mm]
 ARROW = 2.5  # length of the reference at which a segment is continued elsewhere [mm]
+CLOSE = 4.0  # from a device to a reference beside it [mm]
+DROP = 2.0  # from its lead down to that reference [mm]
 STUB_LANE = 5.0  # from a lane that ends at a reference to the next, so that upright text has room [mm]
 WORDS = 2.0  # from a lane to the text of its segment [mm]
 TRACK = 6.0  # from one track with text to the next [mm]
@@ -26,7 +28,7 @@ STUB = 2.0  # from a port's wire down to a terminator or bond [mm]
 class Link:
     """A segment with the lanes at its ends; y: its track, text: what stands above that.
 
-    One that is continued elsewhere has a single lane, which ends at a reference at y with its text below.
+    One that is continued elsewhere has a single lane, which ends at a reference at y with its text below, or beside it.
     """
 
     net: Net
@@ -69,7 +71,21 @@ def links(nets: Sequence[Net], nodes: Sequence[Node]) -> list[Link]:
                 lane.rank = rank(lane.node.order, other.node.order)
                 lane.node.lanes.append(lane)
     make_room(found)
+    for link in found:
+        keep_close(link)
     return found
+
+
+def keep_close(link: Link) -> None:
+    """A device that has no neighbour has room for the reference of its only segment beside it."""
+    lane = link.lanes[0]
+    node = lane.node
+    if len(link.lanes) == len(node.lanes) == 1 and node.alone and node.kids and node.symbol:
+        node.lanes = []
+        node.stub = Stub(lane, block(tuple(link.text.rsplit(", ", 1)), ALONE))
+        port = node.symbol.ports.get(lane.port)
+        lane.y = port.at[1] if port else (node.symbol.bbox[1] + node.symbol.bbox[3]) / 2
+        lane.x = node.symbol.bbox[0] - CLOSE
 
 
 def rank(here: int, there: int) -> tuple[float, float]:
@@ -138,6 +154,10 @@ def set_tracks(all_found: Sequence[Link], top: float) -> float:
     References come first, each on its own lane with its text upright below it, so that nothing runs across them.
     """
     stubs = [link for link in all_found if len(link.lanes) == 1]
+    for link in stubs:
+        if link.lanes[0].node.stub:
+            link.y = link.lanes[0].node.y + link.lanes[0].y + DROP
+    stubs = [link for link in stubs if not link.lanes[0].node.stub]
     for link in stubs:
         link.y = top + GAP
     top = max([top, *(link.y + ARROW + TEXT_GAP + text_width(link.text, LETTERS) for link in stubs)])

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from sld.layout.model import Style
 from sld.layout.nodes import GAP, MARGIN, TEXT_GAP, Group, Node, berth, overhang
 
-__all__ = ["set_levels"]
+__all__ = ["STUB_DEEP", "set_levels"]
 
+STUB_DEEP = 8.5  # from the lead of a reference beside a device down to the end of its text [mm]
 PADDING = 2.5  # from what stands in a board to its dash-dot line [mm]
 
 
@@ -120,5 +121,7 @@ def bottom_of(node: Node, top: float) -> float:
     hang = overhang(node)
     if node.under:
         return top + node.symbol.bbox[3] - node.symbol.bbox[1] + TEXT_GAP + node.label.height
+    if node.stub:
+        hang = max(hang, STUB_DEEP - (node.symbol.bbox[3] - node.stub.lane.y))
     bottom = top + node.symbol.bbox[3] - node.symbol.bbox[1] + hang + max(0.0, hang - 5.0)
     return max([bottom, *(node.y + s.y + s.symbol.bbox[3] + 1.0 for s in node.satellites)])

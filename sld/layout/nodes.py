@@ -47,6 +47,14 @@ class Lane:
 
 
 @dataclass(slots=True)
+class Stub:
+    """The only segment of a device that has no neighbour: it is continued elsewhere, by a reference close to the device."""
+
+    lane: Lane
+    text: Block
+
+
+@dataclass(slots=True)
 class Satellite:
     """A terminator or bond that hangs from the port for buses, left of its device. slot: height of its wire."""
 
@@ -81,6 +89,7 @@ class Node:
     lanes: list[Lane] = field(default_factory=list)
     satellites: list[Satellite] = field(default_factory=list)
     side: Side | None = None
+    stub: Stub | None = None
     room: float = 0.0
     room_within: bool = False
     last: int = 0

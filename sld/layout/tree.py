@@ -13,9 +13,9 @@ from sld.layout.model import Drawn, Enclosure, Net, Strip, Style
 from sld.layout.nodes import TEXT_GAP, WIRE_GAP, Node, grow
 from sld.layout.side import hang_side
 
-__all__ = ["STYLES", "Arranged", "arranged", "layout", "layouts"]
+__all__ = ["STYLES", "Arranged", "arranged", "arrangements", "layout", "layouts"]
 
-FORMS = (("centre", False, False), ("centre", True, False), ("left", True, True), ("left", False, False), ("left", True, False))
+FORMS = (("centre", False, False), ("centre", True, False), ("left", True, True))
 STYLES = tuple(Style(wrap, *form) for wrap in (30.0, 21.0, 38.0) for form in FORMS)
 """in the order of how well they read; the sheet takes the first that fits"""
 NARROW = tuple(style for style in STYLES if style.wrap == 21.0)[:3]
@@ -41,13 +41,24 @@ class Arranged:
     width: float
     height: float
 
+    @property
+    def head(self) -> str:
+        """Id of the first device, past a reference at which the tree is continued from elsewhere."""
+        first = self.nodes[0]
+        return first.kids[0].strip.id if first.strip.pair and first.kids else first.strip.id
+
+    @property
+    def channel(self) -> float:
+        """Height of what runs below all devices [mm]."""
+        return self.height - lowest(self.nodes)
+
     def drawn(self, dx: float = 0.0, dy: float = 0.0) -> Drawn:
         """All primitives, moved."""
         for node in self.nodes if dy else ():
             lower(node, dy)
         for link in self.links:
             link.y += dy
-        for lane in (lane for node in self.nodes for lane in node.lanes) if dx else ():
+        for lane in (lane for link in self.links for lane in link.lanes) if dx else ():
             lane.x += dx
         return emit(self.nodes, [x + dx for x in self.xs] if dx else self.xs, self.links)
 
@@ -74,15 +85,20 @@ def arranged(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosu
         set_slots(node)
     set_levels(nodes, style)
     set_columns(nodes, style)
-    xs = absolute(nodes)
+    xs = absolute(nodes, found)
     bottom = set_tracks(found, lowest(nodes))
     return Arranged(nodes, xs, found, widest(nodes, xs, found), bottom)
 
 
 def layouts(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = ()) -> tuple[Drawn, ...]:
     """The same tree in each of our styles, so that the sheet can choose the one that suits it."""
+    return tuple(one.drawn() for one in arrangements(root, nets, enclosures))
+
+
+def arrangements(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = ()) -> list[Arranged]:
+    """Places in each of our styles, in the order of how well they read; none is drawn yet. Each may be drawn once."""
     few = size(root) <= MANY
-    return tuple(layout(root, nets, enclosures, style) for style in (STYLES if few else NARROW))
+    return [arranged(root, nets, enclosures, style) for style in (STYLES if few else NARROW)]
 
 
 def size(root: Strip) -> int:
@@ -95,7 +111,7 @@ def size(root: Strip) -> int:
     return count
 
 
-def absolute(nodes: Sequence[Node]) -> list[float]:
+def absolute(nodes: Sequence[Node], found: Sequence[Link]) -> list[float]:
     """x of each axis from the left edge of the drawing; lanes get theirs too."""
     outline = nodes[0].contour.left
     edge = -min(x for _, x in outline.pieces) - outline.offset
@@ -103,8 +119,8 @@ def absolute(nodes: Sequence[Node]) -> list[float]:
     for node in nodes:
         x = node.x + (xs[node.parent.order] if node.parent else edge)
         xs.append(x)
-        for lane in node.lanes:
-            lane.x += x
+    for lane in (lane for link in found for lane in link.lanes):
+        lane.x += xs[lane.node.order]
     return xs
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sld.split.model import PLACE, Forest
 from sld.split.pieces import strips_of
+from sld.split.references import resolved
 from sld.split.sheets import sheets
 
-__all__ = ["Forest", "PLACE", "sheets", "strips_of"]
+__all__ = ["Forest", "PLACE", "resolved", "sheets", "strips_of"]

@@ -112,7 +112,7 @@ class Cuts:
 
     def shorten(self, node: Node) -> None:
         """Cut below a node until all that hangs on it is as short as a sheet: at a board, or below the node itself."""
-        limit = self.top(node) + self.room.height - (REFERENCE if node.parent else 0.0)
+        limit = self.top(node) + self.room.height - (REFERENCE if node.parent else 0.0) - self.room.channels.get(node.strip.id, 0.0)
         for kid in node.kids:
             while self.depth(kid) > limit and kid not in self.cut:
                 board = self.deep[kid.order]
@@ -128,7 +128,7 @@ class Cuts:
             kid = max(wide, key=self.width)
             self.take(self.board[kid.order] or kid, node)
             self.add_up(node)
-        if self.width(node) > self.room.width and len(node.kids) > 1 and node.symbol is None:
+        if self.width(node) > self.room.width and len(node.kids) > 1 and node.symbol is None and node.inner is None:
             self.divide(node)
         if node.kids and len(node.kids) == 1 and self.width(node) > self.room.width and self.board[node.kids[0].order]:
             self.take(self.board[node.kids[0].order] or node, node)

@@ -2,7 +2,8 @@
 """What is split, and the pieces that it is split into."""
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from sld.layout.model import Enclosure, Net, Strip
 
@@ -33,7 +34,8 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """What a piece may take at most [mm]."""
+    """What a piece may take at most [mm]. channels: what of the height is taken below a piece, by the id of its first device."""
 
     width: float
     height: float
+    channels: Mapping[str, float] = field(default_factory=dict)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sld.layout.model import Drawn
 from sld.primitives import Box, Furniture, Sheet
 from sld.sheet.blocks import Block, blocks, placed_block
-from sld.sheet.frame import SIZES, frame_box, frame_furniture
+from sld.sheet.frame import Paper, frame_box, frame_furniture
 from sld.sheet.info import SheetInfo
 from sld.sheet.place import AIR, WIDTHS, room
 from sld.sheet.titleblock import TITLE_WIDTH, title_block
@@ -16,6 +16,7 @@ from sld.sheet.titleblock import TITLE_WIDTH, title_block
 __all__ = ["Page", "beside", "free_box", "merged"]
 
 LEGEND_WIDTHS = (399.0, 342.0, 285.0, 228.0)  # whole columns [mm]
+LEAST_WIDTH = 115.0  # of a caution beside the title block [mm]
 INSET = 12.0  # from the frame to the drawing, past the centring marks [mm]
 
 
@@ -25,13 +26,16 @@ def beside(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None) -> tuple[
     return [block for block in found if block.name == "caution"], [block for block in found if block.name != "caution"]
 
 
-def free_box(size: str, info: SheetInfo, every: Sequence[Block]) -> Box:
-    """What a sheet leaves to the drawing: all above its title block, beside which the caution stands."""
-    frame = frame_box(*SIZES[size])
+def free_box(paper: Paper, info: SheetInfo, every: Sequence[Block]) -> Box:
+    """What a sheet leaves to the drawing: all above its title block, with the caution beside that, or above where the sheet is narrow."""
+    frame = frame_box(*paper[1:])
     corner = title_block(info, frame).box
     assert corner is not None
-    wide = min(TITLE_WIDTH - AIR, frame[2] - frame[0] - TITLE_WIDTH - 2 * AIR)
-    top = min([corner[1], *(frame[3] - AIR - block.content(wide)[1] for block in every)])
+    beside_it = corner[0] - frame[0] - 2 * AIR
+    if beside_it >= LEAST_WIDTH:
+        top = min([corner[1], *(frame[3] - AIR - block.content(min(TITLE_WIDTH - AIR, beside_it))[1] for block in every)])
+    else:
+        top = corner[1] - sum(block.content(TITLE_WIDTH - 2 * AIR)[1] + AIR for block in every)
     return (frame[0] + INSET, frame[1] + INSET, frame[2] - INSET, top - AIR)
 
 
@@ -59,16 +63,16 @@ def places(blocks: Sequence[Block], taken: Sequence[Box], frame: Box, fixed: Seq
 class Page:
     """A sheet in the making. taken: the boxes of its pieces."""
 
-    size: str
+    paper: Paper
     info: SheetInfo
     drawn: Drawn
     taken: tuple[Box, ...]
 
     def sheet(self, every: Sequence[Block]) -> Sheet | None:
         """With blocks, or None where one of them finds no room."""
-        frame = frame_box(*SIZES[self.size])
+        frame = frame_box(*self.paper[1:])
         corner = title_block(self.info, frame)
-        border = frame_furniture(self.size, *SIZES[self.size], True, corner.box)
+        border = frame_furniture(*self.paper, True, corner.box)
         fixed = [box for box in (corner.box, *(mark.box for mark in border)) if box]
         legend_second = sorted(every, key=lambda block: ("caution", "legend").index(block.name) if block.name in ("caution", "legend") else 2)
         legend_first = sorted(every, key=lambda block: block.name != "legend")
@@ -81,5 +85,5 @@ class Page:
         furniture = [*border, corner, *(placed_block(block, box) for block, box in zip(blocks, boxes))]
         if self.drawn.marks:
             furniture.append(Furniture("conductor strokes", self.drawn.marks))
-        return Sheet(self.info.sheet, self.size, *SIZES[self.size], frame, tuple(furniture), self.drawn.areas, self.drawn.wires,
+        return Sheet(self.info.sheet, *self.paper, frame, tuple(furniture), self.drawn.areas, self.drawn.wires,
                      self.drawn.symbols, self.drawn.labels)

@@ -61,7 +61,10 @@ def title(node: Node | None) -> str:
         if here.strip.lines and node is not None and here is node and here.symbol is not None:
             return here.strip.lines[0]
         here = here.parent
-    return here.group.enclosure.id if here is not None and here.group else "supply"
+    if here is None or here.group is None:
+        return "supply"
+    lines = here.group.enclosure.lines
+    return lines[0].split()[0] if lines and lines[0].strip() else here.group.enclosure.id
 
 
 def ahead(node: Node) -> Strip:

@@ -8,9 +8,11 @@ from dataclasses import replace
 from sld.layout.model import Drawn, Style
 from sld.layout.tree import Arranged, arranged
 from sld.primitives import Box, Sheet
+from sld.sheet import DoesNotFit
+from sld.sheet.frame import Paper, papers
 from sld.sheet.info import SheetInfo
 from sld.split.model import Forest, Room
-from sld.split.packing import pack
+from sld.split.packing import Spot, pack
 from sld.split.page import Page, beside, free_box, merged
 from sld.split.pieces import pieces, strips_of
 from sld.split.references import resolved
@@ -27,52 +29,70 @@ def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | No
     """The diagram on as many sheets of a size (A4 to A0) as it takes, with references both ways.
 
     Boards stay whole where they fit. Notes, totals and legend stand once: on the first sheet that has room for them, else on one more.
+    Of several styles that with the fewest sheets is taken, of these the one that reads best; a large set has one style.
+    Raises DoesNotFit where a part that cannot be cut is larger than the size.
     """
-    few = sum(1 for root in forest.roots for _ in strips_of(root)) <= MANY
-    found: list[tuple[Sheet, ...]] = []
-    for style in STYLES if few else STYLES[-1:]:
-        found.append(in_style(forest, info, size, kinds, style))
-        if len(found[-1]) == 1:
-            break
-    return min(found, key=len)
-
-
-def in_style(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | None, style: Style) -> tuple[Sheet, ...]:
-    """All sheets in one style. That with the fewest sheets is taken, of these the one that reads best; a large set has one style."""
     every, _ = beside(merged(()), info, kinds)
-    box = free_box(size, info, every)
+    paper = max(papers(size), key=lambda paper: area(free_box(paper, info, every)))
+    box = free_box(paper, info, every)
     room = Room(box[2] - box[0], box[3] - box[1])
-    made = fitting(forest, room, style)
-    pages: list[tuple[list[Drawn], list[Box]]] = []
-    for one, (number, x, y) in zip(made, pack([(one.width, one.height) for one in made], room)):
-        if number == len(pages):
-            pages.append(([], []))
+    few = sum(1 for root in forest.roots for _ in strips_of(root)) <= MANY
+    ways = [packed(fitting(forest, room, style), room) for style in (STYLES if few else STYLES[-1:])]
+    ways = [way for way in ways if all(one.width <= room.width and one.height <= room.height for one in way[0])]
+    if not ways:
+        raise DoesNotFit(f"a part of the drawing is larger than {size} allows beside its title block; choose a larger size, or leave it out")
+    least = min(way[1][-1][0] for way in ways)
+    for way in (way for way in ways if way[1][-1][0] == least):
+        found = bound(pages(*way, box), info, paper, kinds)
+        if len(found) == least + 1:
+            break
+    return found
+
+
+def area(box: Box) -> float:
+    """Nothing where a sheet leaves no room."""
+    return max(0.0, box[2] - box[0]) * max(0.0, box[3] - box[1])
+
+
+def packed(made: list[Arranged], room: Room) -> tuple[list[Arranged], list[Spot]]:
+    """Pieces with their places."""
+    return made, pack([(one.width, one.height) for one in made], room)
+
+
+def pages(made: Sequence[Arranged], spots: Sequence[Spot], box: Box) -> list[tuple[list[Drawn], list[Box]]]:
+    """What stands on each sheet, with the boxes that it takes."""
+    found: list[tuple[list[Drawn], list[Box]]] = []
+    for one, (number, x, y) in zip(made, spots):
+        if number == len(found):
+            found.append(([], []))
         at = (box[0] + x, box[1] + y)
-        pages[number][0].append(one.drawn(*at))
-        pages[number][1].append((*at, at[0] + one.width, at[1] + one.height))
-    return bound(pages, info, size, kinds)
+        found[number][0].append(one.drawn(*at))
+        found[number][1].append((*at, at[0] + one.width, at[1] + one.height))
+    return found
 
 
 def fitting(forest: Forest, room: Room, style: Style) -> list[Arranged]:
-    """All pieces laid out; where one is too large after all, everything is cut smaller."""
+    """All pieces laid out. Where one is too high with the channel of its buses, it is cut with that much less room."""
     within = room
     for _ in range(TRIES):
         made = [arranged(piece.root, piece.nets, piece.enclosures, style) for piece in pieces(forest, within, style)]
-        over = max((one.height - room.height for one in made), default=0.0), max((one.width - room.width for one in made), default=0.0)
-        if max(over) <= 0:
+        high = [one for one in made if one.height > room.height]
+        over = max(one.width for one in made) - room.width
+        if not high and over <= 0:
             break
-        within = Room(within.width - max(0.0, over[1]), within.height - max(0.0, over[0]))
+        channels = {one.head: max(one.channel, within.channels.get(one.head, 0.0) + one.height - room.height) for one in high}
+        within = Room(within.width - max(0.0, over), within.height, {**within.channels, **channels})
     return made
 
 
-def bound(pages: Sequence[tuple[list[Drawn], list[Box]]], info: SheetInfo, size: str, kinds: Sequence[str] | None) -> tuple[Sheet, ...]:
+def bound(filled: Sequence[tuple[list[Drawn], list[Box]]], info: SheetInfo, paper: Paper, kinds: Sequence[str] | None) -> tuple[Sheet, ...]:
     """Pages with all that stands beside the drawing, numbered, their references filled in."""
-    drawn = [merged(parts) for parts, _ in pages]
+    drawn = [merged(parts) for parts, _ in filled]
     every, once = beside(merged(drawn), info, kinds)
-    made = [Page(size, info, one, tuple(boxes)) for one, (_, boxes) in zip(drawn, pages)]
+    made = [Page(paper, info, one, tuple(boxes)) for one, (_, boxes) in zip(drawn, filled)]
     host = next((number for number, page in enumerate(made) if page.sheet([*every, *once])), len(made))
     if host == len(made):
-        made.append(Page(size, info, merged(()), ()))
+        made.append(Page(paper, info, merged(()), ()))
     numbered = [replace(page, info=replace(info, sheet=number, sheets=len(made))) for number, page in enumerate(made, 1)]
     found = [page.sheet(beside(merged(()), page.info, kinds)[0] + (once if number == host else [])) for number, page in enumerate(numbered)]
     assert all(found)
