@@ -14,8 +14,8 @@ from topology.site import Board, Cable, Changeover, HybridInverter, Supply
 from sld.earthing_bars import Arrangement, Conductor, Leaf, arrangement
 from sld.layout import Feed, Net, Segment, Strip, layouts
 from sld.paging import paged
-from sld.primitives import Pen, Scene
-from sld.sheet import DoesNotFit, SheetInfo
+from sld.primitives import Pen, Scene, Sheet
+from sld.sheet import DoesNotFit, SheetInfo, compose
 from sld.sheet_info import sheet_info
 from sld.single_line import pen_of
 from sld.split import Forest, sheets, strips_of
@@ -24,7 +24,7 @@ __all__ = ["earthing_diagram"]
 
 ONE_SHEET = 200  # strips beyond which one sheet is not tried
 ALONE = ("A4", "A3", "A2")
-SETS = (("A3", 150), ("A2", 1500), ("A1", 6000))
+SETS = (("A3", 150), ("A2", 1500), ("A1", 6000), ("A0", 1_000_000))
 """size of the sheets of a set by the number of strips"""
 DASH = (5.0, 1.5)  # of protective conductors
 NOTES = ("PE and bonding conductors are dashed, N and PEN are solid; a bar stands for all bars of its conductor on a board.",)
@@ -43,8 +43,19 @@ def earthing_diagram(flows: Flows) -> Scene | None:
     alone = _alone(trees, info) if strips <= ONE_SHEET else None
     if alone is not None:
         return alone
-    size = next((name for name, most in SETS if strips <= most), "A0")
-    return Scene("earthing", f"{info.number} {info.title}".strip(), sheets(forest, info, info.paper or size))
+    return Scene("earthing", f"{info.number} {info.title}".strip(), _set(forest, info, strips))
+
+
+def _set(forest: Forest, info: SheetInfo, strips: int) -> tuple[Sheet, ...]:
+    """A set of sheets of the smallest size that suits; where not even the largest does, each tree on a sheet as long as it takes."""
+    for size in [info.paper] if info.paper else [name for name, most in SETS if strips <= most]:
+        try:
+            return sheets(forest, info, size)
+        except DoesNotFit:
+            if info.paper:
+                raise
+    numbered = [replace(info, sheet=n, sheets=len(forest.roots)) for n in range(1, len(forest.roots) + 1)]
+    return tuple(compose(layouts(root, forest.nets), one) for root, one in zip(forest.roots, numbered, strict=True))
 
 
 def _alone(trees: Sequence[tuple[Strip, tuple[Net, ...]]], info: SheetInfo) -> Scene | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import Any
 
 from topology.compare import compare
@@ -75,9 +74,17 @@ def _rows(flows: Flows) -> list[Revision]:
     return [row for row in rows if isinstance(row, Revision)]
 
 
-@lru_cache(maxsize=16)
 def _changes(flows: Flows, number: int) -> Changes | None:
-    """A revision against its previous file; an earlier revision is what the next one names as its previous file."""
+    """A revision against its previous file, compared once."""
+    key = ("changes", number)
+    if key not in flows.memo:
+        flows.memo[key] = _compared(flows, number)
+    found: Changes | None = flows.memo[key]
+    return found
+
+
+def _compared(flows: Flows, number: int) -> Changes | None:
+    """An earlier revision left the site as the next one names it as its previous file."""
     rows = _rows(flows)
     before = _previous(flows, rows[number])
     later = [read for row in rows[number + 1:] if (read := _previous(flows, row)) is not None]

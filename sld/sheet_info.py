@@ -40,8 +40,16 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
         installer=_joined(*(fact(site, "people", "installer", field) for field in ("name", "licence"))),
         approval=_joined(*(fact(site, "approval", field) for field in ("operator", "reference", "date"))),
         final=status == "as-built", fed=bool(flows.sources), zoned=getattr(site.drawing, "zones", True) is not False,
-        paper=fact(site, "drawing", "paper"), revisions=revisions, notes=(*notes(flows, power), *view_notes(flows), *revision_notes(flows)), checks=_checks(report or check(flows.read)),
+        paper=fact(site, "drawing", "paper"), revisions=revisions, notes=(*notes(flows, power), *view_notes(flows), *revision_notes(flows)), checks=_checks(report or _report(flows)),
         totals=totals_table(flows) if power else (), limits=limit_lines(flows) if power else ())
+
+
+def _report(flows: Flows) -> Report:
+    """What the checks find, run once for all sheets."""
+    if "report" not in flows.memo:
+        flows.memo["report"] = check(flows.read)
+    found: Report = flows.memo["report"]
+    return found
 
 
 def _joined(*words: str) -> str:

@@ -16,6 +16,7 @@ from topology.errors import Unknown
 from topology.flow import Flows
 from topology.graph import Bar, Link
 from topology.kinds import Said
+from topology.net import Wires
 from topology.site import Board, Bus, Cable, Controller, Segment
 
 __all__ = ["VIEWS", "View", "view", "view_notes", "view_words"]
@@ -59,6 +60,7 @@ class View(Flows):
         self.hidden = frozenset(o.id for o in [*whole.objects.values(), *nodes.values()] if _status(o) == left_out)
         self.objects = {id_: self.less(_plain(obj)) for id_, obj in whole.objects.items() if not self.leaves_out(obj)}
         self.graph = self.bridged(whole.graph)
+        self.wires = Wires(self.graph)
 
     def leaves_out(self, obj: Any) -> bool:
         """Whether an object, or an end of a segment, is left out."""

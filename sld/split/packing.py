@@ -33,10 +33,10 @@ def pack(sizes: Sequence[tuple[float, float]], room: Room) -> list[Spot]:
 def highest(outline: Sequence[Step], width: float, height: float, room: Room) -> tuple[float, float] | None:
     """The highest place for a piece, and of these the leftmost; None where it fits nowhere."""
     found: list[tuple[float, float]] = []
-    for x, _ in outline:
+    for x in (x for x, _ in outline if x + width <= room.width):
         ends = [nxt for nxt, _ in outline[1:]] + [room.width + APART]
         deep = max(depth for (begins, depth), end in zip(outline, ends) if end > x and begins < x + width + APART)
-        if x + width <= room.width and deep + height <= room.height:
+        if deep + height <= room.height:
             found.append((deep, x))
     return min(found)[::-1] if found else None
 
