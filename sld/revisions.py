@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
-from topology.compare import compare
+from topology.compare import Difference, compare
 from topology.errors import Unknown, Unusable
 from topology.flow import Flows
 from topology.kinds import Said
@@ -19,7 +19,7 @@ from sld.views import View
 
 __all__ = ["Changes", "changes", "clouded", "revision_notes", "summary"]
 
-WITHIN = ("circuits", "segments", "ports", "taps", "arrays")
+WITHIN = ("in_line", "circuits", "segments", "ports", "taps", "arrays")
 """Facts that only list what has an id of its own."""
 MOST = 12  # ids that a line names
 
@@ -95,9 +95,14 @@ def _compared(flows: Flows, number: int) -> Changes | None:
     lists: dict[str, list[str]] = {"added": [], "taken away": [], "changed": []}
     for d in found:
         kind = d.change if not d.fact and d.change in lists else "changed"
-        if not (d.fact and d.fact.split()[0] in WITHIN) and d.id not in lists[kind]:
+        if not _listed(d) and d.id not in lists[kind]:
             lists[kind].append(d.id)
     return Changes(fact(rows[number], "rev"), before.name, tuple(lists["added"]), tuple(lists["changed"]), tuple(lists["taken away"]))
+
+
+def _listed(d: Difference) -> bool:
+    """Whether a difference only says that a list has other members, which are differences of their own; another order is none of these."""
+    return bool(d.fact) and d.fact.split()[0] in WITHIN and sorted(d.old.split()) != sorted(d.new.split())
 
 
 def _previous(flows: Flows, row: Revision) -> ReadSite | None:
