@@ -17,17 +17,14 @@ TRIANGLE = (6.6, 6.0)  # width and height [mm]
 LETTERS = 2.5
 
 
-def clouds(sheet: Sheet, ids: set[str], letter: str) -> tuple[Primitive, ...]:
-    """All clouds of a sheet. ids: of the objects that changed. Clouds that would touch are one."""
+def clouds(sheet: Sheet, ids: set[str], letter: str) -> tuple[tuple[Primitive, ...], ...]:
+    """All clouds of a sheet, each with its triangle. ids: of the objects that changed. Clouds that would touch are one."""
     boxes = joined([grown(box, AIR) for box in changed(sheet, ids)])
     taken = [placed.bbox for placed in sheet.symbols] + [label.bbox for label in sheet.labels]
     taken += [furniture.box for furniture in sheet.furniture if furniture.box]
     taken += [around([(*a, *a), (*b, *b)]) for wire in sheet.wires for a, b in zip(wire.points, wire.points[1:], strict=False)]
     taken += [edge for area in sheet.areas for edge in edges(area.bbox)] + [grown(box, BUMP) for box in boxes]
-    marks: list[Primitive] = []
-    for box in boxes:
-        marks += [*cloud(box), *flag(box, taken, sheet.frame, letter)]
-    return tuple(marks)
+    return tuple((*cloud(box), *flag(box, taken, sheet.frame, letter)) for box in boxes)
 
 
 def changed(sheet: Sheet, ids: set[str]) -> Iterator[Box]:

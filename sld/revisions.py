@@ -128,8 +128,8 @@ def clouded(scene: Scene, flows: Flows) -> Scene:
 
 
 def _clouded(sheet: Sheet, ids: set[str], letter: str) -> Sheet:
-    marks = clouds(sheet, ids, letter)
-    return replace(sheet, furniture=(*sheet.furniture, Furniture("revision clouds", marks))) if marks else sheet
+    found = tuple(Furniture("revision cloud", marks) for marks in clouds(sheet, ids, letter))
+    return replace(sheet, furniture=(*sheet.furniture, *found)) if found else sheet
 
 
 def _drawn(flows: Flows, name: str) -> str:

@@ -2,7 +2,6 @@
 """Views of a site by status, and what a revision changed."""
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -128,23 +127,16 @@ def test_a_revision_is_compared_with_the_file_that_it_names(revised: Flows) -> N
     assert (found.letter, found.added, found.changed, found.removed) == ("B", ("F2",), ("QN",), ("F1",))
 
 
-def cloud_boxes(furniture: Furniture) -> Iterator[Box]:
-    """The rings of arcs, each as its box."""
-    rings: list[list[Box]] = [[]]
-    for mark in furniture.marks:
-        if isinstance(mark, Arc):
-            (x, y), r = mark.centre, mark.radius
-            rings[-1].append((x - r, y - r, x + r, y + r))
-        elif rings[-1]:
-            rings.append([])
-    for ring in filter(None, rings):
-        yield (min(b[0] for b in ring), min(b[1] for b in ring), max(b[2] for b in ring), max(b[3] for b in ring))
+def ring(furniture: Furniture) -> Box:
+    """What a ring of arcs goes round."""
+    boxes = [(x - m.radius, y - m.radius, x + m.radius, y + m.radius) for m in furniture.marks if isinstance(m, Arc) for x, y in [m.centre]]
+    return (min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))
 
 
 def test_a_cloud_stands_round_what_changed_and_round_nothing_else(revised: Flows) -> None:
     for scene in scenes(revised, ["single-line", "boards"]):
         for sheet in scene.sheets:
-            rings = [box for f in sheet.furniture if f.name == "revision clouds" for box in cloud_boxes(f)]
+            rings = [ring(f) for f in sheet.furniture if f.name == "revision cloud"]
             within = {p.object for p in sheet.symbols for r in rings
                       if r[0] <= p.bbox[0] and r[1] <= p.bbox[1] and p.bbox[2] <= r[2] and p.bbox[3] <= r[3]}
             assert {"QN", "F2"} <= within and not within & {"QK", "LK", "Q1", "QR"}
@@ -158,7 +150,7 @@ def test_the_revision_table_and_a_note_say_what_changed(revised: Flows) -> None:
 
 def test_nobody_revises_what_was_found(revised: Flows) -> None:
     for scene in scenes(revised, view="as-found"):
-        assert not any(f.name == "revision clouds" for sheet in scene.sheets for f in sheet.furniture)
+        assert not any(f.name == "revision cloud" for sheet in scene.sheets for f in sheet.furniture)
 
 
 def test_a_previous_file_that_is_not_there_is_a_fault_at_its_name(tmp_path: Path) -> None:
@@ -172,7 +164,7 @@ def test_a_previous_file_that_is_not_there_is_a_fault_at_its_name(tmp_path: Path
 
 def test_a_revision_without_a_previous_file_gives_no_cloud() -> None:
     assert changes(Flows(read_bytes((STATUS + HEAD.replace(", was: site-A.yaml", "")).encode()))) is None
-    assert not any(f.name == "revision clouds" for scene in scenes(gallery("orchard")) for sheet in scene.sheets for f in sheet.furniture)
+    assert not any(f.name == "revision cloud" for scene in scenes(gallery("orchard")) for sheet in scene.sheets for f in sheet.furniture)
 
 
 def test_every_board_keeps_its_place_when_nothing_of_it_changed() -> None:
