@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sld.font import text_box, text_width
 from sld.layout import Drawn
 from sld.layout.data import data_box, data_size
-from sld.layout.emit import BASE, Sketch
+from sld.layout.emit import BASE, Sketch, cross
 from sld.layout.text import LETTERS, LINE, shorten
 from sld.primitives import Area, Label, Pen, Placed, Polyline, Port, Symbol, Text
 
@@ -85,7 +85,7 @@ def board_drawn(board: str, name: str, facts: Sequence[str], rows: Sequence[Sequ
     longest = max(box[2] for box in (*(label.bbox for label in sketch.labels), *(placed.bbox for placed in sketch.symbols)))
     right, bottom = max(LEFT + MARGIN + width * MODULE, longest) + MARGIN, y + MARGIN - BETWEEN + 1.0
     area = Area(f"{board}.area", board, (0.0, 0.0, right, bottom))
-    return Drawn(tuple(sketch.symbols), (), tuple(sketch.labels), (area,), tuple(sketch.marks), right, bottom)
+    return Drawn(tuple(sketch.symbols), (), tuple(sketch.labels), (area,), tuple(sketch.marks), right, bottom, frozenset(sketch.uses))
 
 
 def _write(sketch: Sketch, of: str, owner: str, text: Text, inside: bool = False) -> None:
@@ -101,6 +101,8 @@ def _row(sketch: Sketch, row: Sequence[Item], top: float, high: float, width: in
     for item in row:
         wide = item.modules * MODULE
         sketch.symbols.append(Placed(item.id, item.object, _shape(item.kind, wide, high), (x, top), item.title, item.pen))
+        if item.pen.dash:  # the pen of what is removed
+            cross(sketch, (x, top, x + wide, top + high), item.pen)
         if item.ways:
             _write(sketch, item.id, item.object, Text((x + wide / 2, top - 1.2), item.ways, LETTERS, "middle"))
         _inside(sketch, item, (x, top, x + wide, top + high))

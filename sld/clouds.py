@@ -29,15 +29,15 @@ def clouds(sheet: Sheet, ids: set[str], letter: str) -> tuple[tuple[Primitive, .
 
 def changed(sheet: Sheet, ids: set[str]) -> Iterator[Box]:
     """What a changed object takes on paper: its symbol with its text; of a wire the text, or the middle of its longest stroke."""
-    texts: dict[str, list[Box]] = {}
+    texts: dict[tuple[str, str], list[Box]] = {}
     for label in sheet.labels:
-        texts.setdefault(label.of, []).append(label.bbox)
+        texts.setdefault((label.of, label.object), []).append(label.bbox)
     for placed in sheet.symbols:
         if placed.object in ids and placed.symbol.kind not in NOT_ITSELF:
-            yield around([placed.bbox, *texts.get(placed.id, ())])
+            yield around([placed.bbox, *texts.get((placed.id, placed.object), ())])
     for wire in sheet.wires:
         if wire.object in ids:
-            yield around(texts.get(wire.id) or [middle(wire)])
+            yield around(texts.get((wire.id, wire.object)) or [middle(wire)])
 
 
 def around(boxes: Sequence[Box]) -> Box:

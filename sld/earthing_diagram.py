@@ -131,7 +131,7 @@ def _bar(flows: Flows, made: Arrangement, bar: str, feed: Conductor | None, chil
     if isinstance(obj, Supply):
         return Strip(bar, obj.id, "supply", _supply_lines(obj), "Point of supply", children=children)
     wire = _feed(feed) if feed is not None and feed.what != "link" else None
-    strip = Strip(bar, made.objects[bar], "busbar", tuple(made.titles[bar]), " ".join(made.titles[bar]), pen_of(obj), wire, children)
+    strip = Strip(bar, made.objects[bar], "busbar", tuple(made.titles[bar]), " ".join(made.titles[bar]), pen_of(obj), wire, children, crossed=getattr(obj, "status", "") == "removed")
     if feed is None or feed.what != "link":
         return strip
     tie = Feed(f"{feed.id}.upper", feed.id, pen=pen_of(feed.run))

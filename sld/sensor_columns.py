@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sld.font import text_box, text_width
 from sld.layout import Drawn
-from sld.layout.emit import BASE, Sketch, extent
+from sld.layout.emit import BASE, Sketch, cross, extent
 from sld.layout.text import LETTERS, LINE, NAME, Block, block
 from sld.primitives import Label, Pen, Placed, Polyline, Port, Symbol, Text, Wire
 from sld.symbols import symbol
@@ -83,7 +83,7 @@ def columns_drawn(reader: Reader, columns: Sequence[Column]) -> Drawn:
         text = Text((AXIS - LANE, NAME + 0.5), reader.lines[0], NAME, bold=True)
         sketch.labels.append(Label("unread.heading", "", sketch.symbols[0].id, text, text_box(text)))
     right, bottom = extent(sketch)
-    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), (), tuple(sketch.marks), right, bottom)
+    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), (), tuple(sketch.marks), right, bottom, frozenset(sketch.uses))
 
 
 def _levels(columns: Sequence[Column]) -> _Levels:
@@ -117,6 +117,8 @@ def _conductor(sketch: Sketch, column: Column, x: float, levels: _Levels) -> Non
     for name, y in ((upper, top), (lower, levels.lower)):
         sketch.symbols.append(Placed(name, column.object, end, (x, y), "", Pen()))
     sketch.symbols.append(Placed(column.id, column.object, shape, (x, levels.sensor), " ".join(column.lines), column.pen))
+    if column.pen.dash:  # the pen of what is removed
+        cross(sketch, (x + shape.bbox[0], levels.sensor, x + shape.bbox[2], levels.sensor + shape.bbox[3]), column.pen)
     for name, a, b, y0, y1 in ((f"{column.id}.in", upper, column.id, top + end.bbox[3], levels.sensor),
                                (f"{column.id}.out", column.id, lower, levels.sensor + shape.bbox[3], levels.lower)):
         sketch.wires.append(Wire(name, column.object, "power", ((x, y0), (x, y1)), (a, b), column.id, Pen()))

@@ -9,7 +9,7 @@ from collections.abc import Mapping, Sequence
 
 from sld.layout.chain_plan import BOND, DROP, SIDE, Cell, Plan, Route, plan
 from sld.layout.data import data_box
-from sld.layout.emit import BASE, Sketch, extent, port_y
+from sld.layout.emit import BASE, Sketch, cross, extent, port_y
 from sld.layout.model import Chain, Drawn
 from sld.layout.text import LETTERS, LINE
 from sld.primitives import Pen, Placed, Point, Polyline, Port, Symbol, Text, Wire
@@ -36,7 +36,7 @@ def chain_layout(chains: Sequence[Chain], width: float = WIDTHS[0]) -> Drawn:
         emit_chain(sketch, made, names)
         top = extent(sketch)[1] + APART
     right, bottom = extent(sketch)
-    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), (), tuple(sketch.marks), right, bottom)
+    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), (), tuple(sketch.marks), right, bottom, frozenset(sketch.uses))
 
 
 def chain_layouts(chains: Sequence[Chain]) -> tuple[Drawn, ...]:
@@ -74,6 +74,8 @@ def emit_device(sketch: Sketch, made: Plan, cell: Cell, shape: Symbol, name: str
     """The box, its text, and the terminators at its bottom."""
     device = cell.device
     sketch.symbols.append(Placed(name, device.object, shape, (cell.x, cell.y), device.title, device.pen))
+    if device.pen.dash:  # the pen of what is removed
+        cross(sketch, (cell.x, cell.y, cell.x + made.width, cell.y + made.height), device.pen)
     first = cell.y + (made.height - cell.text.height) / 2 + BASE
     for number, line in enumerate(cell.text.lines):
         text = Text((cell.x + made.width / 2, first + LINE * number), line, LETTERS, "middle", bold=number == 0)
