@@ -31,7 +31,8 @@ __all__ = ["board_layout", "items_of"]
 WIDTHS = {"1P": (1, 1), "1P solid-N": (1, 2), "1P+N": (1, 2), "2P": (2, 2), "3P": (3, 3), "3P+N": (4, 4), "4P": (4, 4)}
 """Least and most modules of a device by its poles; common practice, from memory."""
 NOTES = ("Arrangement proposed in the order of the ways; the numbers above the devices are their ways.",
-         "Widths assumed (common practice): modules of 18 mm, one a pole; 1P+N as many as it has ways, else two. Check with the maker's data.",
+         "Widths assumed (common practice): modules of 18 mm, one a pole; 1P+N as many as it has ways, else two. "
+         "Check with the maker's data.",
          "Room for terminals, bars and wiring, and heat, are not looked at.")
 ON_RAIL = (Switching, Fuse, SurgeArrester, Meter, Controller)
 BESIDE = (CurrentTransformer, Filter, Junction, NeutralEarthLink)
@@ -70,7 +71,9 @@ def _facts(board: Board, items: list[Item], rows: int, width: int) -> tuple[str,
     """Below the name: the rating, the ways, and the enclosure that holds all."""
     busbar = "TBC" if isinstance(board.busbar, Unknown) else show_quantity(board.busbar, "A")
     spare = [item.ways for item in items if item.kind == "board-spare"]
-    ways = "ways TBC, so that spare ways cannot be told" if isinstance(board.ways, Unknown) else f"{board.ways} ways, {len(spare)} of them spare"
+    ways = f"{board.ways} ways, {len(spare)} of them spare"
+    if isinstance(board.ways, Unknown):
+        ways = "ways TBC, so that spare ways cannot be told"
     open_ = sum(not item.known for item in items)
     size = f"{rows} {'row' if rows == 1 else 'rows'} of {width} modules ({width} × 18 mm)"
     taken = sum(item.modules for item in items)
@@ -96,11 +99,14 @@ def items_of(flows: Flows, board: Board, nodes: Iterable[str]) -> list[Item]:
             first = own is not None and own.id not in met
             met |= {own.id} if own else set()
             way = own.way if own and isinstance(own.way, Way) else None
-            name = "Main switch" if obj.id == getattr(board.main_switch, "id", None) else str(own.name) if own is not None and given(own.name) else ""
+            name = str(own.name) if own is not None and given(own.name) else ""
+            name = "Main switch" if obj.id == getattr(board.main_switch, "id", None) else name
             ranked.append((_rank(obj, own, way), number, _item(flows, obj, name, way if first else None)))
     ranked += [(way.first, -1, item) for way, item in _without_device(circuits.values(), met)]
-    ranked += [(n, -1, Item(f"{board.id}.way{n}", board.id, ("spare",), "board-spare", 1, ways=str(n))) for n in _spare(board, circuits.values())]
-    return [item for _, _, item in sorted(ranked, key=lambda entry: entry[:2])] or [Item(f"{board.id}.tbc", board.id, ("contents TBC",), known=False)]
+    spare = _spare(board, circuits.values())
+    ranked += [(n, -1, Item(f"{board.id}.way{n}", board.id, ("spare",), "board-spare", ways=str(n))) for n in spare]
+    found = [item for _, _, item in sorted(ranked, key=lambda entry: entry[:2])]
+    return found or [Item(f"{board.id}.tbc", board.id, ("contents TBC",), known=False)]
 
 
 def _circuits(board: Board) -> Iterator[Circuit]:
@@ -127,7 +133,7 @@ def _ported(flows: Flows, terminal: Terminal) -> Iterator[Item]:
 
 
 def _item(flows: Flows, obj: Any, name: str, way: Way | None) -> Item:
-    """A device with its text, its circuit's name where it has none; way: the ways that it stands on, where it is the first of its circuit."""
+    """A device with its text. name: where it has none of its own; way: what it stands on, where it is the first of its circuit."""
     modules = _modules(flows, obj, way)
     name = str(obj.name) if given(obj.name) else name
     own = [obj.id] if "." not in obj.id else []
@@ -154,7 +160,8 @@ def _without_device(circuits: Iterable[Circuit], met: set[str]) -> Iterator[tupl
         if circuit.id not in met and isinstance(circuit.way, Way):
             name = str(circuit.name) if given(circuit.name) else circuit.id
             wide = circuit.way.last - circuit.way.first + 1
-            yield circuit.way, Item(circuit.id, circuit.id, (name, "device TBC"), "board-unknown", wide, False, str(circuit.way), pen_of(circuit), name)
+            lines = (name, "device TBC")
+            yield circuit.way, Item(circuit.id, circuit.id, lines, "board-unknown", wide, False, str(circuit.way), pen_of(circuit), name)
 
 
 def _spare(board: Board, circuits: Iterable[Circuit]) -> list[int]:

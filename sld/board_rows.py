@@ -68,7 +68,8 @@ def filled(items: Sequence[Item], length: int) -> list[list[Item]]:
     return rows
 
 
-def board_drawn(board: str, name: str, facts: Sequence[str], rows: Sequence[Sequence[Item]], width: int, below: Sequence[str] = ()) -> Drawn:
+def board_drawn(board: str, name: str, facts: Sequence[str], rows: Sequence[Sequence[Item]], width: int,
+                below: Sequence[str] = ()) -> Drawn:
     """A board from (0, 0): its name, facts, rows, and lines below them."""
     sketch = Sketch()
     texts = [text_width(line, LETTERS, number == 0) for row in rows for item in row for number, line in enumerate(item.lines)]
@@ -129,4 +130,5 @@ def _unknown(item: Item) -> tuple[str, ...]:
 def _shape(kind: str, wide: float, high: float) -> Symbol:
     outline = Polyline(((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)), Pen(dash=DASH if kind == "board-unknown" else ()), True)
     strokes = (outline,) if kind != "board-spare" else (outline, Polyline(((0.0, high), (wide, 0.0)), Pen()))
-    return Symbol(kind, strokes, {"in": Port((wide / 2, 0.0), "up")}, (0.0, 0.0, wide, high), (0.0, 0.0), LEGENDS[kind], "common practice, no source")
+    ports = {"in": Port((wide / 2, 0.0), "up")}
+    return Symbol(kind, strokes, ports, (0.0, 0.0, wide, high), (0.0, 0.0), LEGENDS[kind], "common practice, no source")

@@ -29,7 +29,8 @@ ROW = 250.0  # of a drawing on A4, above its title block [mm]
 HIGH = 240.0  # beyond this a bus is drawn wider, if that helps [mm]
 NOTES = ("Σ is the running length from the first device of a bus.",
          "A bond is drawn at the end of its section at which the shield is bonded.",
-         "Terminals of a device: see its manual. Cores keep their order from device to device.")
+         "Terminals: data + to data + and data - to data - from device to device; the marks on the equipment prevail. "
+         "A shield is cut back and insulated where no bond is drawn.")
 
 
 def bus_diagram(flows: Flows) -> Scene | None:

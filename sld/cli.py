@@ -59,8 +59,9 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--json", action="store_true", help="for programs")
     draw = add("draw", _draw, "draw the diagrams of the site")
     _writes(draw, "svg,pdf,scene", "svg, pdf, png, scene")
-    draw.add_argument("--only", type=_names("single-line, bus, sensors, boards, earthing"), default=[], help="diagrams, separated by commas; all by default")
-    draw.add_argument("--view", choices=("difference", "as-found", "proposed"), default="difference", help="what is drawn: all with its status by default")
+    known = "single-line, bus, sensors, boards, earthing"
+    draw.add_argument("--only", type=_names(known), default=[], help=f"{known}; separated by commas, all by default")
+    draw.add_argument("--view", choices=("difference", "as-found", "proposed"), default="difference", help="all with its status by default")
     _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
     explain = add("explain", _explain, "what a rule means")
     explain.add_argument("rule", nargs="?", default="")

@@ -97,8 +97,9 @@ def flag(box: Box, taken: Sequence[Box], frame: Box, letter: str) -> Iterator[Pr
     left, right, middle = box[0] - BUMP - width - 0.5, box[2] + BUMP + 0.5, (box[1] + box[3] - height) / 2
     spots = [(right, box[1] - BUMP - height), (right, middle), (left, box[1] - BUMP - height), (left, middle), (right, box[3] + BUMP),
              (left, box[3] + BUMP), (box[2] - width, box[1] - BUMP - height - 0.5)]
-    inner = grown(frame, -1.0)
-    free = [(x, y) for x, y in spots if clear((x, y, x + width, y + height), taken) and x > inner[0] and y > inner[1] and x + width < inner[2]]
+    x0, y0, x1, y1 = grown(frame, -1.0)
+    inside = [(x, y) for x, y in spots if x0 < x and x + width < x1 and y0 < y and y + height < y1]
+    free = [(x, y) for x, y in inside if clear((x, y, x + width, y + height), taken)]
     if not free:
         return  # a note on the sheet says which revision the clouds belong to
     x, y = free[0]

@@ -19,8 +19,8 @@ from topology.graph import Bar, Link
 from topology.kinds import Said
 from topology.modes import opened_by
 from topology.quantity import show_quantity
-from topology.site import (Board, Bond, Cable, CablePart, Changeover, Controller, Coupler, EarthBar, Electrode, Load, NeutralEarthLink, Ported, Source, Supply,
-                           Switching, Terminal)
+from topology.site import (Board, Bond, Cable, CablePart, Changeover, Controller, Coupler, EarthBar, Electrode, Load,
+                           NeutralEarthLink, Ported, Source, Supply, Switching, Terminal)
 
 __all__ = ["Arrangement", "Conductor", "Leaf", "Stretch", "arrangement", "size_of"]
 
@@ -227,7 +227,9 @@ class _Builder:
         circuit = bar.id.removesuffix(".bar")
         shared = getattr(self.flows.objects.get(circuit), "neutral", None) if words.startswith("neutral") else None
         combined = getattr(shared, "combined", None)
-        size = "" if shared is None else ", combined TBC" if not isinstance(combined, float) else f", combined {show_quantity(combined, 'mm2')}"
+        size = "" if shared is None else ", combined TBC"
+        if isinstance(combined, float):
+            size = f", combined {show_quantity(combined, 'mm2')}"
         return f"{circuit} {words}{self.at_home(bar.id, circuit)}{size}"
 
     def at_home(self, node: str, name: str) -> str:
@@ -286,8 +288,8 @@ class _Builder:
                 finals.setdefault(bar, []).append(s)
                 counts[self.key(N, s.start)] += bool(s.mask & conductors.N)
             elif self.leaf_source(s.end):
-                self.made.leaves.append(Leaf(f"{s.end}.PE", s.end, bar if s.mask & conductors.PE else "", "protective-earth", (s.end, str(end.word)),
-                                             _pe_lines(s)))
+                at = bar if s.mask & conductors.PE else ""
+                self.made.leaves.append(Leaf(f"{s.end}.PE", s.end, at, "protective-earth", (s.end, str(end.word)), _pe_lines(s)))
         for bar, number in counts.items():
             if number and bar in self.made.titles:
                 self.made.titles[bar].append(f"{number} subcircuit{'s' if number > 1 else ''}")
@@ -298,7 +300,8 @@ class _Builder:
         """The final subcircuits of an earth bar: those with PE together, those without it by their loads."""
         carried = [s for s in found if s.mask & conductors.PE]
         if carried:
-            self.made.leaves.append(Leaf(f"{bar}.finals", self.made.objects[bar], bar, "final-subcircuits", (_count(len(carried)),), _sizes(carried)))
+            owner, count = self.made.objects[bar], (_count(len(carried)),)
+            self.made.leaves.append(Leaf(f"{bar}.finals", owner, bar, "final-subcircuits", count, _sizes(carried)))
         if without := [s.end for s in found if not s.mask & conductors.PE]:
             self.made.titles[bar].append(f"no PE to {', '.join(without[:MOST])}{' …' if without[MOST:] else ''}")
 

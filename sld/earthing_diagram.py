@@ -131,7 +131,8 @@ def _bar(flows: Flows, made: Arrangement, bar: str, feed: Conductor | None, chil
     if isinstance(obj, Supply):
         return Strip(bar, obj.id, "supply", _supply_lines(obj), "Point of supply", children=children)
     wire = _feed(feed) if feed is not None and feed.what != "link" else None
-    strip = Strip(bar, made.objects[bar], "busbar", tuple(made.titles[bar]), " ".join(made.titles[bar]), pen_of(obj), wire, children, crossed=getattr(obj, "status", "") == "removed")
+    lines, crossed = tuple(made.titles[bar]), getattr(obj, "status", "") == "removed"
+    strip = Strip(bar, made.objects[bar], "busbar", lines, " ".join(lines), pen_of(obj), wire, children, crossed=crossed)
     if feed is None or feed.what != "link":
         return strip
     tie = Feed(f"{feed.id}.upper", feed.id, pen=pen_of(feed.run))
@@ -154,7 +155,8 @@ def _owner(conductor: Conductor) -> str:
 
 def _leaf(leaf: Leaf, wired: bool = True) -> Strip:
     wire = Feed(f"{leaf.id}.in", leaf.object, "earth", lines=leaf.wire, conductors="PE", pen=Pen(0.25, DASH)) if wired else None
-    return Strip(leaf.id, leaf.object, leaf.kind, leaf.lines if wired else (*leaf.lines, "no PE leads here"), " ".join(leaf.lines), wire=wire)
+    lines = leaf.lines if wired else (*leaf.lines, "no PE leads here")
+    return Strip(leaf.id, leaf.object, leaf.kind, lines, " ".join(leaf.lines), wire=wire)
 
 
 def _loop(conductor: Conductor) -> Net:
@@ -201,7 +203,8 @@ def _devices(flows: Flows) -> Iterator[str]:
     """What devices with terminals do with the neutral."""
     for obj in flows.objects.values():
         if isinstance(obj, HybridInverter):
-            relay = {True: "closes an N–E link", False: "closes no N–E link"}.get(obj.ne_relay if isinstance(obj.ne_relay, bool) else None, "N–E link TBC")
+            closes = "closes an N–E link" if obj.ne_relay is True else "closes no N–E link"
+            relay = closes if isinstance(obj.ne_relay, bool) else "N–E link TBC"
             yield f"{obj.id} in backup: {relay}."
         elif isinstance(obj, Changeover):
             yield f"{obj.id} has poles {obj.poles if isinstance(obj.poles, str) else 'TBC'}."

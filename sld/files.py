@@ -32,8 +32,8 @@ NOTHING = {"bus": "no bus", "sensors": "no current transformer", "boards": "no b
 def diagrams(flows: Flows, formats: Sequence[str], only: Sequence[str] = (), view: str = "difference") -> dict[str, bytes]:
     """The files of the diagrams by name. only: names of diagrams, all where there are none; view: as-found, proposed or difference.
 
-    Raises KeyError for a diagram that nobody draws and for a view that there is not. A diagram that has nothing to show on this site has no files: a site without a bus
-    has no bus diagram.
+    Raises KeyError for a diagram that nobody draws and for a view that there is not. A diagram that has nothing to show on this site
+    has no files: a site without a bus has no bus diagram.
     """
     return {name: data for scene in scenes(flows, only, view) for name, data in _files(scene, formats).items()}
 

@@ -37,7 +37,8 @@ class Changes:
     @property
     def words(self) -> str:
         """In one line; ids beyond some are counted."""
-        parts = [f"{word} {_some(ids)}" for word, ids in (("added", self.added), ("changed", self.changed), ("taken away", self.removed)) if ids]
+        lists = {"added": self.added, "changed": self.changed, "taken away": self.removed}
+        parts = [f"{word} {_some(ids)}" for word, ids in lists.items() if ids]
         return "; ".join(parts) or "nothing on the drawings"
 
 

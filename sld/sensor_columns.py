@@ -83,7 +83,8 @@ def columns_drawn(reader: Reader, columns: Sequence[Column]) -> Drawn:
         text = Text((AXIS - LANE, NAME + 0.5), reader.lines[0], NAME, bold=True)
         sketch.labels.append(Label("unread.heading", "", sketch.symbols[0].id, text, text_box(text)))
     right, bottom = extent(sketch)
-    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), (), tuple(sketch.marks), right, bottom, frozenset(sketch.uses))
+    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), (), tuple(sketch.marks), right, bottom,
+                 frozenset(sketch.uses))
 
 
 def _levels(columns: Sequence[Column]) -> _Levels:

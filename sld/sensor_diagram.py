@@ -26,16 +26,17 @@ __all__ = ["sensor_diagram"]
 FEW, MANY = 4, 8  # sensors side by side on A3 beside the title block, and above it
 NOTES = ("The arrow of a current transformer points from P1 to P2.",
          "The reference is the phase whose voltage the controller uses with this input.",
+         "Cores S1 and S2 of a lead end at S1 and S2 of its input; the marks on the equipment prevail.",
          "Fit sensors and lay their leads with every source isolated and proved dead.")
 
 
 def sensor_diagram(flows: Flows) -> Scene | None:
-    """The sensor diagram of a site: a group for each controller that reads sensors, one for sensors that nothing reads; None without sensors."""
+    """The sensor diagram of a site: a group for each controller that reads sensors, then what nothing reads; None without sensors."""
     groups = [(reader, columns) for reader, columns in _groups(flows) if columns]
     if not groups:
         return None
     info = sheet_info(flows, "Sensor diagram", power=False)
-    few, many = ([columns_drawn(reader, part) for reader, columns in groups for reader, part in _parts(reader, columns, most)] for most in (FEW, MANY))
+    few, many = ([columns_drawn(*part) for group in groups for part in _parts(*group, most)] for most in (FEW, MANY))
     return paged("sensors", replace(info, notes=(*info.notes, *NOTES)), few, [many])
 
 

@@ -33,14 +33,16 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
     return SheetInfo(
         owner=fact(site, "drawing", "owner") or customer, number=fact(site, "drawing", "number"), date=last.date,
         title=fact(site, "drawing", "title") or name, approver=fact(site, "people", "approver", "name"), creator=designer,
-        document_type=f"{document}{view_words(flows)}", revision=last.index, status=status, language=fact(site, "drawing", "language") or "en", supplementary=name,
+        document_type=f"{document}{view_words(flows)}", revision=last.index, status=status,
+        language=fact(site, "drawing", "language") or "en", supplementary=name,
         site=name, address=fact(site, "site", "address"), connection=fact(site, "site", "connection"), customer=customer,
         designer=_joined(designer, fact(site, "people", "designer", "contact")),
         licence=_joined(*(fact(site, "people", "designer", field) for field in ("licence", "accreditation"))),
         installer=_joined(*(fact(site, "people", "installer", field) for field in ("name", "licence"))),
         approval=_joined(*(fact(site, "approval", field) for field in ("operator", "reference", "date"))),
         final=status == "as-built", fed=bool(flows.sources), zoned=getattr(site.drawing, "zones", True) is not False,
-        paper=fact(site, "drawing", "paper"), revisions=revisions, notes=(*notes(flows, power), *view_notes(flows), *revision_notes(flows)), checks=_checks(report or _report(flows)),
+        paper=fact(site, "drawing", "paper"), revisions=revisions, checks=_checks(report or _report(flows)),
+        notes=(*notes(flows, power), *view_notes(flows), *revision_notes(flows)),
         totals=totals_table(flows) if power else (), limits=limit_lines(flows) if power else ())
 
 
@@ -58,8 +60,8 @@ def _joined(*words: str) -> str:
 
 def _revisions(drawing: Any, flows: Flows | None = None) -> tuple[Revision, ...]:
     rows = () if isinstance(drawing, Unknown) or isinstance(drawing.revisions, Unknown) else drawing.revisions
-    return tuple(Revision(*(fact(row, field) for field in ("rev", "date")), fact(row, "note") or (summary(flows, row) if flows else ""), fact(row, "by"))
-                 for row in rows)
+    notes = [fact(row, "note") or (summary(flows, row) if flows else "") for row in rows]
+    return tuple(Revision(fact(row, "rev"), fact(row, "date"), note, fact(row, "by")) for row, note in zip(rows, notes, strict=True))
 
 
 def last_revision(drawing: Any) -> str:

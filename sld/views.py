@@ -2,7 +2,7 @@
 """Views of one site: as found, as proposed, and the difference of both (which is how the file is drawn without a wish).
 
 A view leaves things out by their status and draws the rest alike. A device in line that is left out is bridged; what then hangs
-on nothing is left out too. What altered or relocated things were before does not stand in the file: both views draw them as the file has them.
+on nothing stands apart. What altered or relocated things were before is not in the file: both views draw them as the file has them.
 """
 from __future__ import annotations
 
@@ -72,9 +72,10 @@ class View(Flows):
         if isinstance(obj, Bus) and isinstance(obj.segments, tuple):
             said = obj.terminators
             ends = tuple(s for s in said if not (isinstance(s, Said) and s.id in self.hidden)) if isinstance(said, tuple) else said
-            return replace(obj, segments=tuple(s for s in obj.segments if isinstance(s, Unknown) or not self.leaves_out(s)), terminators=ends)
+            kept = tuple(s for s in obj.segments if isinstance(s, Unknown) or not self.leaves_out(s))
+            return replace(obj, segments=kept, terminators=ends)
         if isinstance(obj, Controller) and isinstance(obj.inputs, dict):
-            return replace(obj, inputs={name: i for name, i in obj.inputs.items() if getattr(getattr(i, "sensor", None), "id", "") not in self.hidden})
+            return replace(obj, inputs={name: i for name, i in obj.inputs.items() if _sensor(i) not in self.hidden})
         return obj
 
     def bridged(self, whole: nx.MultiDiGraph) -> nx.MultiDiGraph:
@@ -107,6 +108,11 @@ class View(Flows):
         """The cable, segment or lead of a link, as this view draws it."""
         run = link.run
         return None if run is None or getattr(run, "id", "") in self.hidden else _plain(run)
+
+
+def _sensor(given: Any) -> str:
+    """Id of the sensor that an input reads."""
+    return str(getattr(getattr(given, "sensor", None), "id", ""))
 
 
 def _status(obj: Any) -> str:

@@ -36,7 +36,8 @@ def chain_layout(chains: Sequence[Chain], width: float = WIDTHS[0]) -> Drawn:
         emit_chain(sketch, made, names)
         top = extent(sketch)[1] + APART
     right, bottom = extent(sketch)
-    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), (), tuple(sketch.marks), right, bottom, frozenset(sketch.uses))
+    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), (), tuple(sketch.marks), right, bottom,
+                 frozenset(sketch.uses))
 
 
 def chain_layouts(chains: Sequence[Chain]) -> tuple[Drawn, ...]:
