@@ -18,7 +18,8 @@ MODULE = 10.0  # width of a module on paper [mm]; in the enclosure it is 18 mm
 LENGTHS = (4, 6, 8, 12, 18, 24)  # modules of a row; common practice, no source
 SHORT = 8  # rows of so many modules are only made singly
 MOST_ROWS = 8
-LOW, HIGH = 26.0, 84.0  # least and most height of a device on paper [mm]
+WORD = 11.5  # what the word in a spare way takes, below its stroke [mm]
+LOW, HIGH = 24.0, 84.0  # least and most height of a device on paper [mm]
 PAD = 2.0  # above and below the text of a device
 MARGIN = 3.0  # from the enclosure to its content
 LEFT = 11.5  # room for the number of a row
@@ -72,11 +73,10 @@ def board_drawn(board: str, name: str, facts: Sequence[str], rows: Sequence[Sequ
                 below: Sequence[str] = ()) -> Drawn:
     """A board from (0, 0): its name, facts, rows, and lines below them."""
     sketch = Sketch()
-    texts = [text_width(line, LETTERS, number == 0) for row in rows for item in row for number, line in enumerate(item.lines)]
-    high = min(HIGH, max(LOW, max(texts) + 2 * PAD + 0.1))
     data_box(sketch, board, (LEFT + MARGIN, MARGIN), name, facts, "Data of a board")
     y = MARGIN + data_size(name, facts)[1] + 1.0
     for number, row in enumerate(rows, 1):
+        high = _height(row)
         _row(sketch, row, y + WAY, high, width)
         _write(sketch, row[0].id, board, Text((MARGIN, y + WAY + high / 2 + LETTERS / 2), f"row {number}", LETTERS))
         y += WAY + high + BETWEEN
@@ -87,6 +87,12 @@ def board_drawn(board: str, name: str, facts: Sequence[str], rows: Sequence[Sequ
     right, bottom = max(LEFT + MARGIN + width * MODULE, longest) + MARGIN, y + MARGIN - BETWEEN + 1.0
     area = Area(f"{board}.area", board, (0.0, 0.0, right, bottom))
     return Drawn(tuple(sketch.symbols), (), tuple(sketch.labels), (area,), tuple(sketch.marks), right, bottom, frozenset(sketch.uses))
+
+
+def _height(row: Sequence[Item]) -> float:
+    """Of the devices of a row on paper: as high as its longest text asks for [mm]."""
+    texts = [text_width(line, LETTERS, number == 0) for item in row for number, line in enumerate(_lines_of(item))]
+    return min(HIGH, max(LOW, max(texts) + 2 * PAD + 0.1))
 
 
 def _write(sketch: Sketch, of: str, owner: str, text: Text, inside: bool = False) -> None:
@@ -114,7 +120,7 @@ def _inside(sketch: Sketch, item: Item, box: tuple[float, float, float, float]) 
     """Text that reads upwards, its lines side by side about the middle of the item."""
     x0, _, x1, bottom = box
     room = bottom - box[1] - 2 * PAD
-    lines = item.lines if item.known else _unknown(item)
+    lines = _lines_of(item)
     first = (x0 + x1) / 2 - LINE * len(lines) / 2 + BASE
     for number, line in enumerate(lines):
         bold = number == 0 and item.kind != "board-spare"
@@ -122,13 +128,13 @@ def _inside(sketch: Sketch, item: Item, box: tuple[float, float, float, float]) 
         _write(sketch, item.id, item.object, text, True)
 
 
-def _unknown(item: Item) -> tuple[str, ...]:
-    """The text of an item of unknown width says so."""
-    return item.lines if "TBC" in item.lines[-1] else (item.lines[0], "width TBC")
+def _lines_of(item: Item) -> tuple[str, ...]:
+    """The text of an item, which says so where the width is not known."""
+    return item.lines if item.known or "TBC" in item.lines[-1] else (item.lines[0], "width TBC")
 
 
 def _shape(kind: str, wide: float, high: float) -> Symbol:
     outline = Polyline(((0.0, 0.0), (wide, 0.0), (wide, high), (0.0, high)), Pen(dash=DASH if kind == "board-unknown" else ()), True)
-    strokes = (outline,) if kind != "board-spare" else (outline, Polyline(((0.0, high), (wide, 0.0)), Pen()))
+    strokes = (outline,) if kind != "board-spare" else (outline, Polyline(((0.0, high - WORD), (wide, 0.0)), Pen()))
     ports = {"in": Port((wide / 2, 0.0), "up")}
     return Symbol(kind, strokes, ports, (0.0, 0.0, wide, high), (0.0, 0.0), LEGENDS[kind], "common practice, no source")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import islice
+from math import ceil
 from typing import Any
 
 from topology.errors import Unknown
@@ -42,11 +42,11 @@ def sensor_diagram(flows: Flows) -> Scene | None:
 
 def _parts(reader: Reader, columns: Sequence[Column], most: int) -> Iterator[tuple[Reader, Sequence[Column]]]:
     """A controller with many inputs is drawn in several parts."""
-    rest = iter(columns)
-    number = 1
-    while part := tuple(islice(rest, most)):
-        yield (reader if number == 1 or not reader.id else replace(reader, id=f"{reader.id}.part{number}"), part)
-        number += 1
+    parts = ceil(len(columns) / most)
+    size = ceil(len(columns) / parts)  # none of them nearly empty
+    for number in range(parts):
+        shown = reader if number == 0 or not reader.id else replace(reader, id=f"{reader.id}.part{number + 1}")
+        yield shown, columns[size * number:size * (number + 1)]
 
 
 def _groups(flows: Flows) -> Iterator[tuple[Reader, list[Column]]]:
