@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import importlib.util
 import os
 import sys
@@ -26,6 +27,7 @@ def main(argv: list[str] | None = None) -> int:
     if wrong:
         print(wrong, file=sys.stderr)
         return 2
+    gc.set_threshold(100_000)  # a command lasts a moment: collecting as often as Python does would cost a tenth of it
     from topology.errors import SiteError, Unusable
 
     args = _parser().parse_args(argv)
@@ -58,7 +60,7 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("site", type=Path)
     check.add_argument("--json", action="store_true", help="for programs")
     draw = add("draw", _draw, "draw the diagrams of the site")
-    _writes(draw, "svg,pdf,scene", "svg, pdf, png, scene")
+    _writes(draw, "svg,pdf,scene", "svg, pdf, png, dxf, scene")
     known = "single-line, bus, sensors, boards, earthing"
     draw.add_argument("--only", type=_names(known), default=[], help=f"{known}; separated by commas, all by default")
     draw.add_argument("--view", choices=("difference", "as-found", "proposed"), default="difference", help="all with its status by default")

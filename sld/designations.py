@@ -11,14 +11,16 @@ from typing import Any, Protocol
 
 from topology.flow import Flows
 from topology.graph import Bar, Joint, Pass
-from topology.site import Board, Circuit, Load, ModuleInverters, Place, Storage, Terminal, Thing
+from topology.site import Board, Circuit, Load, Place, Storage, Terminal, Thing
+
+from sld.facts import fact
 
 __all__ = ["FUNCTION_LETTERS", "PRODUCT_LETTERS", "Designations", "designations"]
 
 PRODUCT_LETTERS = {
-    "Breaker": "QA", "Rcbo": "QA", "Contactor": "QA", "DisconnectionDevice": "QA", "InterfaceProtection": "QA", "Switch": "QB", "Isolator": "QB",
-    "FuseSwitch": "QB", "Changeover": "QB", "Coupler": "QB", "Fuse": "FC", "Rcd": "FB", "SurgeArrester": "FA", "CurrentTransformer": "BC",
-    "Meter": "PJ", "Filter": "RF", "NeutralEarthLink": "XE", "Junction": "XD", "Tap": "XF", "Cable": "WD", "Bus": "WF", "EarthBar": "WE",
+    "Breaker": "QA", "Rcbo": "QA", "Contactor": "QA", "DisconnectionDevice": "QA", "InterfaceProtection": "QA", "Switch": "QB",
+    "Isolator": "QB", "FuseSwitch": "QB", "Changeover": "QB", "Coupler": "QB", "Fuse": "FC", "Rcd": "FB", "SurgeArrester": "FA",
+    "CurrentTransformer": "BC", "Meter": "PJ", "Filter": "RF", "NeutralEarthLink": "XE", "Junction": "XD", "Tap": "XF", "Cable": "WD", "Bus": "WF", "EarthBar": "WE",
     "Inverter": "TB", "ModuleInverters": "TB", "HybridInverter": "TB", "Storage": "GB", "Battery": "GB", "Array": "GC", "Generator": "GA",
     "Inlet": "XD", "Controller": "KF", "Load": "E"}
 """Letter code of a product by its class"""
@@ -58,23 +60,22 @@ class Trade:
 
 
 class Structured:
-    """IEC 81346: each product has its letters and a number within its board; the user's own id follows so that schedules are understood."""
+    """IEC 81346: each product has its letters and a number; the user's own id follows so that schedules are understood."""
 
     def __init__(self, flows: Flows) -> None:
-        self.flows = flows
         self.products: dict[str, str] = {}
         self.functions: dict[str, str] = {}
-        counts: Counter[tuple[str, str]] = Counter()
+        counts: Counter[str] = Counter()
         for obj in flows.objects.values():
             if isinstance(obj, Circuit):
-                self._number(self.functions, counts, obj.id, "=", _function_letter(obj))
+                self.functions[obj.id] = self._next(counts, f"={_function_letter(obj)}")
             elif (letters := product_letters(obj)) and isinstance(obj, Thing):
-                home = flows.home(obj.id) if obj.id in flows.graph else None
-                self._number(self.products, counts, obj.id, f"+{home or ''}-", letters)
+                self.products[obj.id] = self._next(counts, f"-{letters}")
 
-    def _number(self, names: dict[str, str], counts: Counter[tuple[str, str]], id_: str, sign: str, letters: str) -> None:
-        counts[sign, letters] += 1
-        names[id_] = f"{sign[0] if sign == '=' else '-'}{letters}{counts[sign, letters]}"
+    def _next(self, counts: Counter[str], letters: str) -> str:
+        """The next number for these letters, over the whole site: what stands in no board is told apart too."""
+        counts[letters] += 1
+        return f"{letters}{counts[letters]}"
 
     def of(self, obj: Any) -> str:
         """Product aspect; location is that of the enclosure it is drawn in."""
@@ -104,11 +105,11 @@ def _function_letter(circuit: Circuit) -> str:
     if isinstance(end, Storage):
         return FUNCTION_LETTERS["storage"]
     if end is not None:
-        return FUNCTION_LETTERS["source" if isinstance(end, Thing) or isinstance(end, ModuleInverters) else "feeder"]
-    moving = isinstance(circuit.load, Load) and circuit.load.kind in ("motor", "pump")
+        return FUNCTION_LETTERS["source" if isinstance(end, Thing) else "feeder"]
+    moving = isinstance(circuit.load, Load) and fact(circuit.load, "kind") in ("motor", "pump")
     return FUNCTION_LETTERS["motion" if moving else "load" if circuit.load is not None else "feeder"]
 
 
 def designations(flows: Flows) -> Designations:
     """As the site's drawing asks: trade designations, or those of IEC 81346."""
-    return Structured(flows) if getattr(flows.site.drawing, "designations", "trade") == "iec81346" else Trade()
+    return Structured(flows) if fact(flows.site, "drawing", "designations") == "iec81346" else Trade()

@@ -43,7 +43,7 @@ def earthing_diagram(flows: Flows) -> Scene | None:
     alone = _alone(trees, info) if strips <= ONE_SHEET else None
     if alone is not None:
         return alone
-    return Scene("earthing", f"{info.number} {info.title}".strip(), _set(forest, info, strips))
+    return Scene("earthing", f"{info.number} {info.title}".strip(), _set(forest, info, strips), info.creator)
 
 
 def _set(forest: Forest, info: SheetInfo, strips: int) -> tuple[Sheet, ...]:

@@ -19,9 +19,9 @@ from sld.single_line import single_line
 from sld.svg import svg
 from sld.views import view as viewed
 
-__all__ = ["DIAGRAMS", "FORMATS", "diagrams", "left_out", "scenes", "write_whole"]
+__all__ = ["DIAGRAMS", "FORMATS", "diagrams", "left_out", "scene_files", "scenes", "write_whole"]
 
-FORMATS = ("svg", "pdf", "png", "scene")
+FORMATS = ("svg", "pdf", "png", "dxf", "scene")
 
 DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {
     "single-line": single_line, "bus": bus_diagram, "sensors": sensor_diagram, "boards": board_layout, "earthing": earthing_diagram}
@@ -35,7 +35,7 @@ def diagrams(flows: Flows, formats: Sequence[str], only: Sequence[str] = (), vie
     Raises KeyError for a diagram that nobody draws and for a view that there is not. A diagram that has nothing to show on this site
     has no files: a site without a bus has no bus diagram.
     """
-    return {name: data for scene in scenes(flows, only, view) for name, data in _files(scene, formats).items()}
+    return {name: data for scene in scenes(flows, only, view) for name, data in scene_files(scene, formats).items()}
 
 
 def scenes(flows: Flows, only: Sequence[str] = (), view: str = "difference") -> Iterator[Scene]:
@@ -53,7 +53,7 @@ def left_out(files: Mapping[str, bytes], only: Sequence[str] = ()) -> tuple[str,
                  if not any(file.startswith((f"{name}-", f"{name}.")) for file in files))
 
 
-def _files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
+def scene_files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for sheet in scene.sheets:
         if "svg" in formats:
@@ -62,6 +62,10 @@ def _files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
             from sld.png import png
 
             files[f"{scene.diagram}-{sheet.number}.png"] = png(sheet, scene)
+        if "dxf" in formats:
+            from sld.dxf import dxf
+
+            files[f"{scene.diagram}-{sheet.number}.dxf"] = dxf(scene, (sheet,))
     if "pdf" in formats:
         from sld.pdf import pdf
 

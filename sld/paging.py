@@ -29,9 +29,10 @@ def paged(diagram: str, info: SheetInfo, pieces: Sequence[Drawn], others: Sequen
     if len(pieces) == 1 or sum(piece.width * piece.height for piece in pieces) <= MOST:
         sheet = compose([form for group in (*others, pieces) for form in forms(group)], info)
         if len(pieces) == 1 or sheet.size in ONE_SHEET:
-            return Scene(diagram, title, (sheet,))
+            return Scene(diagram, title, (sheet,), info.creator)
     groups = list(grouped(pieces))
-    return Scene(diagram, title, tuple(one_of(group, replace(info, sheet=n, sheets=len(groups))) for n, group in enumerate(groups, 1)))
+    sheets = tuple(one_of(group, replace(info, sheet=n, sheets=len(groups))) for n, group in enumerate(groups, 1))
+    return Scene(diagram, title, sheets, info.creator)
 
 
 def one_of(group: Sequence[Drawn], info: SheetInfo) -> Sheet:

@@ -12,9 +12,10 @@ from topology.flow import Flows
 from topology.graph import Pass
 from topology.site import (Array, Bus, Cable, Circuit, Controller, CurrentTransformer, Filter, HybridInverter, Meter, Segment)
 
+from sld.facts import fact
 from sld.layout import Enclosure, Feed, Net, Strip
 from sld.layout import Segment as Run
-from sld.pens import BUS, LEAD, pen_of, revised
+from sld.pens import BUS, LEAD, pen_of, revised, status_of
 from sld.power_graph import Edge, order, power_forest
 from sld.sheet_info import last_revision
 from sld.split import PLACE, Forest
@@ -77,7 +78,7 @@ class _Maker:
         side, side_wire = self.beside.get(node, (None, None))
         return Strip(node, node, self.kind(obj), lines, " ".join(lines), pen_of(obj), self.wire(node, obj),
                      (*children, *self.extra.get(node, ())), self.home(node), self.marks.get(node, ()),
-                     getattr(obj, "status", "") == "removed", revised(obj, self.revision), side=side, side_wire=side_wire)
+                     status_of(obj) == "removed", revised(obj, self.revision), side=side, side_wire=side_wire)
 
     def lines(self, node: str, obj: Any) -> tuple[str, ...]:
         """What stands beside a device; what an inverter has on its other side is drawn, not written."""
@@ -111,7 +112,7 @@ class _Maker:
             while self.power.below[edge.end]:
                 edge = self.power.below[edge.end][0]
                 obj = self.obj(edge.end)
-            return f"PV {obj.input}".strip() if isinstance(obj, Array) and obj.input else "PV" if isinstance(obj, Array) else "battery"
+            return f"PV {fact(obj, 'input')}".strip() if isinstance(obj, Array) else "battery"
         return edge.port
 
     def feed(self, edge: Edge) -> Feed:
@@ -127,7 +128,7 @@ class _Maker:
         mask = link.conductors
         code = f"{conductors.supply_code(mask)}{self.volts.get(len(conductors.phase_names(mask)), '')}" if mask else "DC"
         return Feed(link.id, cable.id, lines=(*first, *self.words.cable(cable)), conductors=code, pen=pen_of(cable),
-                    crossed=cable.status == "removed", revised=revised(cable, self.revision), number=len(conductors.names(mask)))
+                    crossed=status_of(cable) == "removed", revised=revised(cable, self.revision), number=len(conductors.names(mask)))
 
     def tie(self, edge: Edge) -> None:
         """A line to a device that has its place already: drawn as a second line where it can be, else as a pair of references."""
@@ -186,7 +187,7 @@ class _Maker:
                 length = f"{segment.length:g} m" if isinstance(segment.length, float) else "TBC"
                 runs.setdefault(self.flows.bus_of[segment.id].id, []).append(Run(segment.id, segment.id, u, v, length))
         buses = [o for o in self.flows.objects.values() if isinstance(o, Bus) and o.id in runs]
-        return [Net(bus.id, "bus", tuple(runs[bus.id]), str(bus.name or bus.id), pen=BUS) for bus in buses]
+        return [Net(bus.id, "bus", tuple(runs[bus.id]), fact(bus, "name") or bus.id, pen=BUS) for bus in buses]
 
     def leads(self) -> Sequence[Net]:
         """From each sensor to the input of its controller."""

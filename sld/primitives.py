@@ -180,8 +180,9 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """A whole diagram. diagram: single-line, bus, …; title: for document metadata."""
+    """A whole diagram. diagram: single-line, bus, …; title, author: for document metadata."""
 
     diagram: str
     title: str
     sheets: tuple[Sheet, ...] = field(default_factory=tuple)
+    author: str = ""

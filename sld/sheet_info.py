@@ -30,6 +30,7 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
     status = fact(site, "drawing", "status")
     customer, designer = fact(site, "people", "customer"), fact(site, "people", "designer", "name")
     name = fact(site, "site", "name")
+    report = report or _report(flows)
     return SheetInfo(
         owner=fact(site, "drawing", "owner") or customer, number=fact(site, "drawing", "number"), date=last.date,
         title=fact(site, "drawing", "title") or name, approver=fact(site, "people", "approver", "name"), creator=designer,
@@ -41,7 +42,7 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
         installer=_joined(*(fact(site, "people", "installer", field) for field in ("name", "licence"))),
         approval=_joined(*(fact(site, "approval", field) for field in ("operator", "reference", "date"))),
         final=status == "as-built", fed=bool(flows.sources), zoned=getattr(site.drawing, "zones", True) is not False,
-        paper=fact(site, "drawing", "paper"), revisions=revisions, checks=_checks(report or _report(flows)),
+        paper=fact(site, "drawing", "paper"), revisions=revisions, checks=_checks(report), counted=_counted(report),
         notes=(*notes(flows, power), *view_notes(flows), *revision_notes(flows)),
         totals=totals_table(flows) if power else (), limits=limit_lines(flows) if power else ())
 
@@ -70,10 +71,21 @@ def last_revision(drawing: Any) -> str:
     return revisions[-1].index if revisions else ""
 
 
+def _counted(report: Report) -> str:
+    """The counts that matter most, in a line."""
+    counts = report.counts
+    found = f"{_many(counts['error'], 'error')}, {_many(counts['warning'], 'warning')}"
+    return f"Checks of the program: {found}, {counts['cannot_tell']} could not be told."
+
+
+def _many(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
 def _checks(report: Report) -> tuple[str, ...]:
     """Counts of findings, the profile, what was assumed. A drawing never says that all is well."""
     counts = report.counts
-    words = [f"{counts['error']} errors", f"{counts['warning']} warnings", f"{counts['note']} notes", f"{counts['observed']} observed",
+    words = [*(_many(counts[word], word) for word in ("error", "warning", "note")), f"{counts['observed']} observed",
              f"{counts['accepted']} accepted"]
     profile = "; ".join(f"{p.id} of {p.date}" for p in report.profiles) or "none"
     assumed = "; ".join(report.assumed)

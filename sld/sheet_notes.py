@@ -5,16 +5,20 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.kinds import Said
-from topology.site import Bus, Controller, Limits, ModuleInverters
+from topology.site import Board, Bus, Controller, Limits, ModuleInverters
 from topology.totals import per_phase, source_shares
 
 from sld.facts import amount, fact, stated
+from sld.sheet_totals import phases_on_site
 
-__all__ = ["limit_lines", "notes", "supply_words"]
+__all__ = ["backed_up", "limit_lines", "notes", "supply_words"]
 
+STRUCTURED = "Designations after IEC 81346: function (=), location (+), product (-); in brackets the designation in the schedules."
+LIMITS = (("nameplate", "VA"), ("generation", "VA"), ("export", "W"))
 CHARGE = {"True": "Storage may be charged from the grid.", "False": "Storage is not charged from the grid."}
 BACKUP = {"none": "No backup: nothing is supplied while the grid is lost.",
           "part": "Backup: a part of the installation is supplied while the grid is lost.",
@@ -27,7 +31,9 @@ def notes(flows: Flows, power: bool) -> tuple[str, ...]:
     drawing = flows.site.drawing
     own = [] if isinstance(drawing, Unknown) or isinstance(drawing.notes, Unknown) else [str(note) for note in drawing.notes]
     ways = ["A number before a circuit's name is its way on the board."] if power else []
-    return (*ways, *(_supply(flows) if power else ()), *_operation(flows), *_control(flows), *own)
+    structured = fact(flows.site, "drawing", "designations") == "iec81346" and power
+    return (*ways, *([STRUCTURED] if structured else []), *((*_supply(flows), *_several(flows), *_operation(flows)) if power else ()),
+            *_control(flows), *own)
 
 
 def supply_words(flows: Flows) -> str:
@@ -50,6 +56,18 @@ def _supply(flows: Flows) -> Iterator[str]:
     yield f"Supply {supply_words(flows)}. Largest prospective fault current: {largest}. Earth-fault loop impedance: {loop}."
 
 
+def _several(flows: Flows) -> Iterator[str]:
+    """The boards to which sources are connected directly: several supplies meet there."""
+    boards: dict[str, list[str]] = {}
+    for share in source_shares(flows):
+        above = flows.upstream_to_bar(share.id)
+        if above and isinstance(flows.obj(above[-1]), Board):
+            boards.setdefault(above[-1], []).append(share.id)
+    if boards:
+        meet = "; ".join(f"{board} ({', '.join(sources)})" for board, sources in boards.items())
+        yield f"Several supplies meet at {meet}: labels and signs as the label schedule has them."
+
+
 def _operation(flows: Flows) -> Iterator[str]:
     """The operating philosophy in sentences."""
     run = flows.site.operation
@@ -58,7 +76,16 @@ def _operation(flows: Flows) -> Iterator[str]:
     said = {name: fact(run, name) for name in ("mode", "charge_from_grid", "backup", "internet")}
     sentences = [f"Operation: {said['mode'] or 'TBC'}.", CHARGE.get(said["charge_from_grid"], "Charging from the grid: TBC."),
                  BACKUP.get(said["backup"], "Backup: TBC."), INTERNET.get(said["internet"], "Internet connection: TBC.")]
+    if boards := backed_up(flows):
+        sentences.append(f"Live without the grid: {', '.join(boards)}.")
     yield " ".join(sentences)
+
+
+def backed_up(flows: Flows) -> tuple[str, ...]:
+    """The boards that are under voltage while the grid is lost."""
+    lost = flows.modes[1]
+    boards = (node for node, obj in flows.graph.nodes(data="obj") if isinstance(obj, Board))
+    return tuple(node for node in boards if any(flows.live(node, phase, lost) for phase in (conductors.L1, conductors.L2, conductors.L3)))
 
 
 def _control(flows: Flows) -> Iterator[str]:
@@ -69,7 +96,7 @@ def _control(flows: Flows) -> Iterator[str]:
             parts.append(f"reads {', '.join(sensors)}")
         for bus in _buses(flows, controller.id):
             devices = [node for node in flows.bus_shape(bus).devices if node not in _joined_to(flows, controller.id)]
-            name = str(bus.name) if bus.name and not isinstance(bus.name, Unknown) else bus.id
+            name = fact(bus, "name") or bus.id
             parts.append(f"is joined by {name} to {', '.join(devices)}")
         if parts and not isinstance(controller.joined_to, Said):
             yield f"{controller.id} {' and '.join(parts)}."
@@ -97,17 +124,18 @@ def _buses(flows: Flows, controller: str) -> list[Bus]:
 
 
 def limit_lines(flows: Flows) -> tuple[str, ...]:
-    """Nameplate, generation and export are three limits and each is named; then who keeps the export limit, by which sensor; then counts."""
+    """Nameplate, generation and export are three limits, each is named; then who keeps the export limit, by which sensor; counts."""
     if not flows.sources:
         return ()
     limits = flows.site.limits
     if not isinstance(limits, Limits):
         return ("Limits of nameplate, generation and export: none stated.", _counted(flows))
-    amounts = f"nameplate {stated(limits.nameplate, 'VA')}; generation {stated(limits.generation, 'VA')}; export {stated(limits.export, 'W')}"
-    lines = [f"Limits: {amounts}."]
+    amounts = (f"{name} {stated(getattr(limits, name), unit)}" for name, unit in LIMITS)
+    lines = [f"Limits: {'; '.join(amounts)}."]
     if not isinstance(limits.export, Unknown) or limits.export.given:
         lines.append(_enforced(flows, limits))
-    if not isinstance(limits.phase_difference, Unknown) or limits.phase_difference.given or len(_nameplate(flows)) > 1:
+    several = len(phases_on_site(flows, source_shares(flows))) > 1
+    if several or not isinstance(limits.phase_difference, Unknown) or limits.phase_difference.given:
         lines.append(f"Difference between phases: nameplate {_difference(flows)}; limit {stated(limits.phase_difference, 'VA')}.")
     return (*lines, _counted(flows))
 

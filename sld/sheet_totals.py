@@ -8,7 +8,7 @@ from topology import conductors
 from topology.flow import Flows
 from topology.totals import SourceShare, per_phase, source_shares, total
 
-__all__ = ["totals_table"]
+__all__ = ["phases_on_site", "totals_table"]
 
 GROUPS = {"solar": "Solar", "storage": "Storage", "hybrid": "Hybrid (solar and storage)"}
 
@@ -26,12 +26,12 @@ def totals_table(flows: Flows) -> tuple[tuple[str, ...], ...]:
         found.append(("Storage, usable [kWh]", parallel, "energy"))
     if alone := [share for share in shares if share.group not in GROUPS]:
         found.append(("Generator, alternative supply [kVA]", alone, "nameplate"))
-    phases = _phases(flows, shares)
+    phases = phases_on_site(flows, shares)
     heading = ("Sources", *phases, *(["Total"] if len(phases) > 1 else []))
     return (heading, *(_row(words, some, field, phases) for words, some, field in found))
 
 
-def _phases(flows: Flows, shares: Sequence[SourceShare]) -> tuple[str, ...]:
+def phases_on_site(flows: Flows, shares: Sequence[SourceShare]) -> tuple[str, ...]:
     """The phases of the supply and of any source."""
     arriving = {phase for node in flows.graph for phase in conductors.phase_names(flows.phases_at(node))}
     return tuple(sorted(arriving.union(*(share.phases or () for share in shares))))

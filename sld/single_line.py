@@ -2,10 +2,9 @@
 """Single-line diagram: on one sheet where that is legible, else on several."""
 from __future__ import annotations
 
-import gc
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 
+from topology.collector import no_collection
 from topology.flow import Flows
 
 from sld.layout import Arranged, Drawn, arrangements
@@ -17,10 +16,11 @@ from sld.sheet.frame import SIZES, frame_box
 from sld.sheet_info import sheet_info
 from sld.split import Forest, resolved, sheets, strips_of
 
-__all__ = ["BUS", "LEAD", "pen_of", "single_line"]
+__all__ = ["BUS", "LEAD", "drawn_sheets", "pen_of", "single_line"]
 
 ONE_SHEET = 260  # strips beyond which one sheet is not tried: they do not fit, and trying takes time
 ALONE = ("A4", "A3", "A2")  # beyond this size a drawing is easier to handle as a set of smaller sheets
+MOST_ON_A3 = 60  # strips
 SETS = (("A2", 900), ("A1", 4000), ("A0", 10**9))
 """size of the sheets of a set by the number of strips"""
 
@@ -28,20 +28,8 @@ SETS = (("A2", 900), ("A1", 4000), ("A0", 10**9))
 def single_line(flows: Flows) -> Scene:
     """The single-line diagram of a site."""
     info = sheet_info(flows, "Single-line diagram")
-    with collector_paused():
-        return Scene("single-line", f"{info.number} {info.title}".strip(), drawn_sheets(site_forest(flows), info))
-
-
-@contextmanager
-def collector_paused() -> Iterator[None]:
-    """Thousands of small objects that all stay: collecting them makes drawing grow faster than the site."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
+    with no_collection():
+        return Scene("single-line", f"{info.number} {info.title}".strip(), drawn_sheets(site_forest(flows), info), info.creator)
 
 
 def drawn_sheets(forest: Forest, info: SheetInfo) -> tuple[Sheet, ...]:
@@ -51,13 +39,21 @@ def drawn_sheets(forest: Forest, info: SheetInfo) -> tuple[Sheet, ...]:
         alone = one_sheet(arrangements(forest.roots[0], forest.nets, forest.enclosures), info)
         if alone:
             return resolved((alone,), {strip.id: strip.pair for strip in strips_of(forest.roots[0]) if strip.pair})
-    for name in [info.paper] if info.paper else [name for name, most in SETS if size <= most]:
+    for name in [info.paper] if info.paper else [*small(forest, size), *(name for name, most in SETS if size <= most)]:
         try:
-            return sheets(forest, info, name)
+            found = sheets(forest, info, name)
         except DoesNotFit:
             if info.paper:
                 raise
+            continue
+        if info.paper or len(found) == 1 or name not in ALONE[:-1]:
+            return found
     return tuple(compose([way.drawn() for way in arrangements(root, forest.nets, forest.enclosures)], info) for root in forest.roots)
+
+
+def small(forest: Forest, size: int) -> tuple[str, ...]:
+    """Sizes on which several trees are tried first, for one sheet only."""
+    return ALONE[:-1] if len(forest.roots) > 1 and size <= MOST_ON_A3 else ()
 
 
 def one_sheet(ways: Sequence[Arranged], info: SheetInfo) -> Sheet | None:

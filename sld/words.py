@@ -2,7 +2,7 @@
 """What the drawing writes beside an object: its designation and its ratings, TBC where they are not known."""
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from topology.errors import Unknown
@@ -11,14 +11,14 @@ from topology.flow import Flows
 from topology.graph import Bar, Joint
 from topology.kinds import Said
 from topology.site import (Array, Battery, Board, Cable, CablePart, Changeover, Circuit, Controller, Coupler, CurrentTransformer,
-                           DisconnectionDevice, Equipment, Generator, HybridInverter, Inlet, Inverter, Load, Meter, ModuleInverters,
-                           NeutralEarthLink, Place, Terminal, Thing)
+                           DisconnectionDevice, Equipment, Generator, HybridInverter, Inlet, InterfaceProtection, Inverter, Load, Meter,
+                           ModuleInverters, NeutralEarthLink, Place, Rcbo, Rcd, Terminal, Thing)
 
 from sld.designations import Designations, designations
 from sld.facts import amount, fact
-from sld.sheet_notes import supply_words
+from sld.sheet_notes import backed_up, supply_words
 
-__all__ = ["Words", "given", "ratings"]
+__all__ = ["Words", "given", "ratings", "setting_lines"]
 
 OWNERS = {"distributor": "distributor's", "others": "others'"}
 SHOWN_STATUS = ("new", "altered", "relocated", "removed")
@@ -29,14 +29,23 @@ def given(value: Any) -> bool:
     return value is not None and value != "" if not isinstance(value, Unknown) else value.given
 
 
-def ratings(obj: Any) -> str:
-    """The short facts of an object as the trade writes them: 16 A 1P C 6 kA. The rating of a device is never left out."""
-    words = []
+def ratings(obj: Any, *names: str) -> str:
+    """The short facts of an object as the trade writes them: 16 A 1P C 6 kA. The rating of a device is never left out.
+
+    names : of the fields wanted, all if none is named. What is not known is TBC with its unit; where nothing is known, one TBC.
+    """
+    words: list[str] = []
     for f in fields_of(type(obj)):
-        if f.short and (f.name in obj.marks or f.name == "rating"):
+        if f.short and (f.name in obj.marks or f.name == "rating") and (not names or f.name in names):
             value = getattr(obj, f.name)
-            words.append("TBC" if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip())
-    return " ".join(words)
+            words.append(_open(f.kind) if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip())
+    return "TBC" if words and all("TBC" in word for word in words) else " ".join(words)
+
+
+def _open(kind: Any) -> str:
+    """A value that is not known: a quantity keeps its unit, so that it is clear what is open."""
+    unit = getattr(kind, "unit", "")
+    return f"{kind.before} TBC {'mm²' if unit == 'mm2' else unit}".strip()
 
 
 class Words:
@@ -46,6 +55,7 @@ class Words:
         self.flows, self.types = flows, flows.types
         self.names: Designations = designations(flows)
         self.inputs = _inputs(flows)
+        self.backed_up = frozenset(backed_up(flows))
 
     def cable(self, cable: Cable) -> tuple[str, ...]:
         """The cable's designation, then each of its parts."""
@@ -53,7 +63,7 @@ class Words:
         head = (name,) if name else ()
         if isinstance(cable.parts, Unknown):
             return (*head, "cable TBC")
-        return (*head, *(ratings(run) or "cable TBC" for run in cable.runs if isinstance(run, CablePart)))
+        return (*head, *(_run_words(run) for run in cable.runs if isinstance(run, CablePart)))
 
     def circuit(self, circuit: Circuit) -> tuple[str, ...]:
         """Function where it is designated, way and name of a circuit."""
@@ -63,8 +73,9 @@ class Words:
         return (line,) if line else ()
 
     def enclosure(self, obj: Board | Place | Thing) -> tuple[str, ...]:
-        """Designation, name and status of a board or place; the rating of a board's busbar."""
-        status = f" ({obj.status})" if obj.status in SHOWN_STATUS else ""
+        """Designation, name and status of a board or place, and whether it is live without the grid; the rating of a board's busbar."""
+        said = [*([fact(obj, "status")] if fact(obj, "status") in SHOWN_STATUS else []), *(["backup"] if obj.id in self.backed_up else [])]
+        status = f" ({', '.join(said)})" if said else ""
         words = f"{self.names.location(obj)} {obj.name if given(obj.name) else ''}".strip() + status
         if not isinstance(obj, Board):
             return (words,)
@@ -80,12 +91,13 @@ class Words:
         if isinstance(obj, Board | Bar):
             return ()
         if isinstance(obj, Joint | Terminal):
-            return (obj.name,) if obj.name else ()
-        owner = f" ({OWNERS[obj.owner]})" if getattr(obj, "owner", "") in OWNERS else ""
+            return (str(obj.name),) if given(obj.name) else ()
+        owner = f" ({OWNERS[_said(obj, 'owner')]})" if _said(obj, "owner") in OWNERS else ""
         head = " ".join(word for word in (self.names.of(obj) + owner, _measured(obj)) if word).strip()
         name = [str(obj.name)] if isinstance(obj, Thing) and given(obj.name) else []
-        moved = ["relocated"] if getattr(obj, "status", "") == "relocated" else []
-        lines = ([head] if head else []) + name + [line for line in self._facts(obj) if line] + moved
+        moved = ["relocated"] if _said(obj, "status") == "relocated" else []
+        lines = ([head] if head else []) + name + moved + [line for line in self._facts(obj) if line]
+        lines += setting_lines(obj)
         return tuple(lines) or (str(getattr(obj, "word", "")),)
 
     def _facts(self, obj: Any) -> Iterator[str]:
@@ -162,7 +174,7 @@ class Words:
         """The electrode, and when the link is closed."""
         electrode = obj.electrode
         yield f"electrode {ratings(electrode) or 'TBC'}" if given(electrode) and not isinstance(electrode, Unknown) else ""
-        yield f"closed {obj.closed}" if obj.closed == "in backup" else ""
+        yield f"closed {obj.closed}" if fact(obj, "closed") == "in backup" else ""
 
     def ported(self, obj: Any) -> Iterator[str]:
         """How it is operated, rating, poles, power, phase, normal position."""
@@ -172,6 +184,11 @@ class Words:
         facts += [" ".join(obj.phase)] if isinstance(getattr(obj, "phase", None), tuple) else []
         yield " ".join(facts)
         yield f"normally {obj.stands}" if isinstance(getattr(obj, "stands", None), str) else ""
+
+    def residual(self, obj: Rcd | Rcbo) -> Iterator[str]:
+        """What limits the current, then what answers to residual current."""
+        yield ratings(obj, "rating", "poles", "curve", "breaking")
+        yield ratings(obj, "residual", "type_") or "TBC"
 
     def load(self, obj: Load) -> Iterator[str]:
         """Kind and power."""
@@ -185,8 +202,33 @@ class Words:
 _FACTS: dict[Any, Callable[[Words, Any], Iterator[str]]] = {
     Equipment: Words.equipment, Inverter: Words.equipment, HybridInverter: Words.equipment, Array: Words.array, Battery: Words.battery,
     CurrentTransformer: Words.sensor, Meter: Words.meter, DisconnectionDevice: Words.disconnection, NeutralEarthLink: Words.link,
+    Rcd: Words.residual, Rcbo: Words.residual,
     Changeover: Words.ported, Coupler: Words.ported, Generator: Words.ported, Inlet: Words.ported, Load: Words.load,
     Controller: Words.controller}
+
+
+def setting_lines(obj: Any) -> list[str]:
+    """The protection settings that were made on a device, one a line: U> 265 V 1 s. Those of interface protection are never left out."""
+    settings = getattr(obj, "settings", None)
+    found = [" ".join([str(name), *_setting(said)]) for name, said in settings.items()] if isinstance(settings, Mapping) else []
+    return found or (["settings: see protection schedule"] if isinstance(obj, InterfaceProtection) else [])
+
+
+def _setting(said: Any) -> list[str]:
+    """Value and delay of a setting."""
+    value, delay = getattr(said, "value", said), getattr(said, "delay", None)
+    return ["TBC" if isinstance(value, Unknown) else str(value), *([amount(delay, "s")] if delay is not None and given(delay) else [])]
+
+
+def _said(obj: Any, name: str) -> str:
+    """A fact that not every object has."""
+    return fact(obj, name) if hasattr(obj, name) else ""
+
+
+def _run_words(run: CablePart) -> str:
+    """A part of a cable; one of which nothing is known is called a cable."""
+    words = ratings(run)
+    return "cable TBC" if words in ("", "TBC") else words
 
 
 def _measured(obj: Any) -> str:

@@ -111,3 +111,31 @@ def test_a_line_that_divides_outside_a_board_is_no_busbar() -> None:
     branch = made["M.bar"]
     assert branch.symbol.kind == "branch" and branch.bbox[3] - branch.bbox[1] <= 1.0
     assert branch.bbox[0] == made["a"].at[0] and branch.bbox[2] == made["c"].at[0]
+
+
+HEAD = "site: {name: Odd}\n"
+SUPPLY = "supply:\n  system: 1/N/PE AC 50 Hz 230 V\n  feeds: A\n"
+ODD = {
+    "nothing but a name": HEAD,
+    "boards without a supply": HEAD + "boards:\n  A: {busbar: 80 A, circuits: [{way: 1, load: lighting 1 kW}]}\n  B: {busbar: 80 A, circuits: [{way: 1, feeds: A}]}\n",
+    "boards that feed each other": HEAD + SUPPLY + "boards:\n" + "".join(
+        f"  {one}: {{busbar: 80 A, circuits: [{{way: 1, feeds: {other}}}]}}\n" for one, other in ("AB", "BA", "CD", "DC")),
+    "controllers that nothing feeds": HEAD + SUPPLY + (
+        "boards:\n  A: {busbar: 80 A, circuits: [{way: 1, in_line: [ct: {id: CT1, measures: load, phase: L1}], load: lighting 1 kW}]}\n"
+        "controllers:\n  GW1: {kind: gateway, place: A, inputs: {1: CT1 on L1}}\n  BA1: {kind: bus adapter, place: A}\n  BA2: {kind: bus adapter}\n"
+        "buses:\n  b:\n    type: bus-shielded-pair-60\n    segments:\n"
+        "      - {from: BA1, to: BA2, length: 9 m}\n      - {from: BA2, to: GW1, length: TBC}\n      - {from: BA1, to: GW1, length: 1 m}\n"),
+    "two inverters and a changeover": HEAD + SUPPLY + (
+        "boards:\n  A: {busbar: 80 A, circuits: [{way: 1, feeds: INV1.grid}, {way: 2, feeds: INV2.grid}, {way: 3, feeds: QA.normal}]}\n"
+        "  B: {busbar: 80 A, circuits: [{way: 1, load: lighting 1 kW}]}\n"
+        "devices:\n  INV1: {kind: hybrid inverter, type: hybrid-5, battery: {id: BT1, energy: 9 kWh}, ports: {backup: {feeds: QA.alternative}}}\n"
+        "  INV2: {kind: hybrid inverter, type: hybrid-5, arrays: [{id: P2, power: 3 kW}], ports: {backup: {feeds: B}}}\n"
+        "  QA: {kind: changeover, ports: {load: {feeds: B}}}\n")}
+
+
+@pytest.mark.parametrize("text", ODD.values(), ids=ODD.keys())
+def test_whatever_could_be_read_is_drawn(text: str) -> None:
+    flows = Flows(read_bytes(text.encode()))
+    scene = single_line(flows)
+    assert scene.sheets and [fault for sheet in scene.sheets for fault in faults(sheet)] == []
+    assert {node.partition(".")[0] for node in flows.graph if node.count(".") == 0} <= set(placed(scene))

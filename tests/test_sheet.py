@@ -7,12 +7,16 @@ from dataclasses import fields, replace
 from itertools import combinations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from sld.font import text_box
 from sld.layout import Drawn, Enclosure, Feed, Strip, layout, layouts
 from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Sheet, Text
 from sld.sheet import DoesNotFit, Revision, SheetInfo, compose, zone_of
 from sld.sheet.frame import PAPERS, SIZES, frame_box
+from sld.sheet.grid import Grid
+from sld.sheet.legend import columns
 
 LONG = "An owner with a name so long that no field of any title block could ever hold it on the lines that there are " * 3
 INFO = SheetInfo(owner="R. Example", number="KLB-E-001", date="2026-03-02", title="Solar and storage", approver="B. Example",
@@ -143,9 +147,9 @@ def test_what_an_installation_needs_is_above_the_title_block() -> None:
         assert text in shown
 
 
-@pytest.mark.parametrize("ways", [0, 1, 4, 9, 16, 40])
-def test_furniture_never_meets_the_drawing_or_other_furniture(ways: int) -> None:
-    shown = sheet(ways)
+@pytest.mark.parametrize(("ways", "notes"), [(0, 1), (1, 1), (4, 1), (9, 1), (16, 1), (40, 1), (9, 9), (9, 18), (16, 25), (16, 40)])
+def test_furniture_never_meets_the_drawing_or_other_furniture(ways: int, notes: int) -> None:
+    shown = sheet(ways, replace(INFO, notes=("A note of about this length, as they are written.",) * notes))
     boxes = {part.name: part.box for part in shown.furniture if part.box}
     for box in taken(shown):
         assert within(box, shown.frame)
@@ -202,12 +206,12 @@ def test_beyond_a0_the_sheet_gets_longer_and_says_so() -> None:
 
 
 def test_a_drawing_is_not_for_energising_until_it_shows_what_was_built() -> None:
-    assert any("NOT FOR ENERGISING" in text for text in texts(sheet()))
+    assert "NOT FOR ENERGISING" in " ".join(texts(sheet()))
     built = texts(sheet(4, replace(INFO, status="as-built", final=True)))
     assert not any("ENERGISING" in text for text in built)
     for shown in (texts(sheet()), built):
         words = " ".join(shown)
-        assert "Several sources of supply" in words and "prove dead at each" in words and "prove dead" in words and "licensed person" in words
+        assert "Several sources of supply" in words and "prove dead at each" in words and "licensed person" in words
         assert "complies" not in words.lower()
 
 
@@ -223,7 +227,7 @@ def test_totals_stand_in_columns_with_their_limits_below() -> None:
 
 
 def test_notes_and_totals_stand_on_the_first_sheet_caution_and_checks_on_each() -> None:
-    info = replace(INFO, totals=(("Sources", "L1"), ("Solar [kVA]", "2.88")), checks=("Findings of the program: 2 errors.",), sheets=2)
+    info = replace(INFO, totals=(("Sources", "L1"), ("Solar [kVA]", "2.88")), counted="Checks: 2 errors.", sheets=2)
     first, second = (" ".join(texts(sheet(3, replace(info, sheet=number)))) for number in (1, 2))
     assert "Solar [kVA]" in first and "Solar [kVA]" not in second and "stand on sheet 1" in second
     for words in (first, second):
@@ -270,7 +274,7 @@ def test_nothing_is_drawn_smaller_to_fit() -> None:
     ("A3", 21, 11, "A1"), ("A3", 409, 286, "F8"), ("A3", 59, 47, "A1"), ("A3", 61, 49, "B2"), ("A3", 211, 149, "D5"),
     ("A0", 44, 70, "A1"), ("A0", 1178, 830, "R24"), ("A2", 298, 211, "E7")])
 def test_a_point_is_in_the_zone_that_iso_5457_gives_it(size: str, x: float, y: float, zone: str) -> None:
-    # ISO 5457:1999: 50 mm from the axes of the trimmed sheet outwards; over the trimmed sheet the corner zones of A3 are then 60 by 48.5 mm,
+    # ISO 5457:1999: 50 mm from the axes of the trimmed sheet outwards; the corner zones of A3 are then 60 by 48.5 mm over the trimmed sheet,
     # those of A0 44.5 + 26 by 70.5 (public paraphrase and arithmetic); letters without I and O: the 16th is R, A0's lowest row
     assert zone_of(sheet(1, size=size), x, y) == zone
 
@@ -288,3 +292,34 @@ def test_a_sheet_without_zones_names_none() -> None:
     shown = sheet(1, size="A4")
     bare = replace(shown, furniture=tuple(part for part in shown.furniture if part.name != "zones"))
     assert zone_of(bare, 100, 100) == ""
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(*(st.integers(0, 290) for _ in range(4))), max_size=12), st.tuples(*(st.floats(0, 290) for _ in range(4))))
+def test_the_grid_never_calls_taken_room_free(boxes: list[tuple[int, ...]], asked: tuple[float, ...]) -> None:
+    # against the geometry of boxes itself
+    taken_boxes = [(min(a, c), min(b, d), max(a, c) + 1, max(b, d) + 1) for a, b, c, d in boxes]
+    box = (min(asked[0], asked[2]), min(asked[1], asked[3]), max(asked[0], asked[2]) + 3, max(asked[1], asked[3]) + 3)
+    grid = Grid((0.0, 0.0, 300.0, 300.0), taken_boxes, 2.0)
+    if any(overlap(box, (x0 - 1, y0 - 1, x1 + 1, y1 + 1)) for x0, y0, x1, y1 in taken_boxes):
+        assert not grid.free(box)
+    if grid.free(box):
+        assert not any(overlap(box, other) for other in taken_boxes)
+
+
+def test_blocks_keep_their_distance_from_the_drawing() -> None:
+    shown = sheet(16)
+    blocks_ = [part.box for part in shown.furniture if part.box and not part.name.startswith(("title", "centring"))]
+    for x0, y0, x1, y1 in taken(shown):
+        assert not [box for box in blocks_ if overlap(box, (x0 - 4.5, y0 - 4.5, x1 + 4.5, y1 + 4.5))]
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.lists(st.floats(2.0, 18.0), min_size=1, max_size=9), st.integers(1, 6))
+def test_columns_of_the_legend_are_as_low_as_the_rows_allow(heights: list[float], count: int) -> None:
+    # against every way of breaking the rows
+    found = columns(heights, count)
+    assert [place for column in found for place in range(len(heights))[column]] == list(range(len(heights))) and len(found) <= count
+    ways = (cuts for number in range(count) for cuts in combinations(range(1, len(heights)), min(number, len(heights) - 1)))
+    best = min(max(sum(heights[a:b]) for a, b in zip((0, *cuts), (*cuts, len(heights)))) for cuts in ways)
+    assert max(sum(heights[column]) for column in found) <= best + 0.3

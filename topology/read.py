@@ -13,6 +13,7 @@ from . import site_faults
 from .collector import no_collection
 from .errors import Finding, Mark, Unknown, Unusable
 from .faults import no_file
+from .glyphs import without_glyph
 from .kinds import Said, shape_of
 from .scope import Reading, Reference, Scope
 from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Drawing, EarthBar, Equipment, EquipmentType, HybridInverter,
@@ -32,7 +33,7 @@ OF_ABSENCE = ("missing-key", "no-value", "unknown-id", "one-end", "tbc-unclear")
 """Faults that say something is not there: nobody knows in a file that could not be read to its end."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class ReadSite:
     """A site as it was read.
 
@@ -77,7 +78,7 @@ def read_file(path: Path) -> ReadSite:
 def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None) -> ReadSite:
     """Read a site from the bytes of its file. folder: where included files stand; without it none can be included."""
     tree = read_tree(data, name)
-    reading = Reading(findings=list(tree.findings))
+    reading = Reading(findings=[*tree.findings, *without_glyph(tree)])
     library = equipment_library()
     with no_collection():
         site = _read_root(tree, reading, name)
@@ -121,7 +122,7 @@ def _types_of(said: Said, reading: Reading, folder: Path | None, texts: dict[str
         return {}
     tree = read_tree(data, said.id)
     texts[said.id] = tuple(tree.lines)
-    reading.findings += tree.findings
+    reading.findings += [*tree.findings, *without_glyph(tree)]
     if not isinstance(tree.root, Map):
         if tree.complete:
             reading.findings.append(site_faults.include_not_types(said.mark, said.id))

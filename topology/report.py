@@ -7,6 +7,7 @@ import textwrap
 import unicodedata
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from . import checks, site_faults
@@ -122,6 +123,7 @@ def _plain(f: Finding) -> dict[str, Any]:
             "related": [{**_at(r.mark), "message": r.message} for r in f.related], "cause": f.cause, "accepted": accepted}
 
 
+@lru_cache(maxsize=1)  # the sheets of all diagrams state the counts of one and the same report
 def check(read: ReadSite) -> Report:
     """All findings on a site that was read. Where YAML itself broke, what comes after is not known, so the rules are not run."""
     if read.site is None or not read.complete:

@@ -92,7 +92,7 @@ class Battery(Own):
     """A battery on the direct-current side of an inverter, with what stands between, from the inverter outwards. energy [Wh]."""
 
     word: ClassVar[str] = "battery"
-    symbol: ClassVar[str] = "storage"
+    symbol: ClassVar[str] = "battery"
     type_: Said = say(Ref("type", example="battery-dc-10"), "type", default=None)
     energy: float = say(Amount("Wh", "10 kWh", 0, 1e9), "usable energy", short=True, asked=True)
     in_line: tuple[Own, ...] = say(IN_LINE, "devices in line", default=())

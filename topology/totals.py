@@ -16,7 +16,8 @@ __all__ = ["GROUPS", "SourceShare", "per_phase", "source_shares", "total"]
 
 GROUPS = ("solar", "storage", "hybrid", "generator")
 """Kinds of source. A generator takes over from the supply and is never added to what runs in parallel with it."""
-_KINDS = {ModuleInverters: "solar", Inverter: "solar", Storage: "storage", HybridInverter: "hybrid", Generator: "generator", Inlet: "generator"}
+_KINDS = {ModuleInverters: "solar", Inverter: "solar", Storage: "storage", HybridInverter: "hybrid", Generator: "generator",
+          Inlet: "generator"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,7 @@ class SourceShare:
 def source_shares(flows: Flows) -> tuple[SourceShare, ...]:
     """Every source that stays on site, in the order of the graph: one whose status is removed is left out."""
     found = (flows.obj(node) for node in flows.sources)
-    return tuple(_share(flows, obj) for obj in found if obj.status != "removed")
+    return tuple(_share(flows, obj) for obj in found if isinstance(obj.status, Unknown) or obj.status != "removed")
 
 
 def per_phase(shares: Iterable[SourceShare], field: str) -> dict[str, float | None]:

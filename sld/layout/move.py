@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from sld.font import text_box
 from sld.layout.model import Drawn
 from sld.primitives import Arc, Area, Box, Circle, Label, Placed, Point, Polyline, Primitive, Text, Wire
 
@@ -43,10 +44,22 @@ def moved_mark(mark: Primitive, dx: float, dy: float) -> Primitive:
 
 
 def boxes_of(drawn: Drawn) -> Iterator[Box]:
-    """What a drawing takes on paper: enclosures whole, wires piece by piece."""
+    """What a drawing takes on paper: enclosures whole, wires piece by piece, marks and their text."""
     yield from (area.bbox for area in drawn.areas)
     yield from (placed.bbox for placed in drawn.symbols)
     yield from (label.bbox for label in drawn.labels)
     for wire in drawn.wires:
         for (x0, y0), (x1, y1) in zip(wire.points, wire.points[1:]):
             yield (min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))
+    yield from map(box_of, drawn.marks)
+
+
+def box_of(mark: Primitive) -> Box:
+    """The box around a stroke or text."""
+    if isinstance(mark, Text):
+        return text_box(mark)
+    if isinstance(mark, Polyline):
+        xs, ys = zip(*mark.points)
+        return (min(xs), min(ys), max(xs), max(ys))
+    (x, y), r = mark.centre, mark.radius
+    return (x - r, y - r, x + r, y + r)

@@ -158,8 +158,10 @@ def branched(strip: Strip) -> Strip:
     """A device that feeds several strips from one terminal gets a branch of its own below it, so that no wire bends."""
     if strip.kind in STRETCHED or len(strip.children) < 2 or several_terminals(strip):
         return strip
-    tie = Feed(f"{strip.id}.branch", strip.object, pen=strip.pen)
-    bar = Strip(f"{strip.id}.bar", strip.object, "branch", title=strip.title, pen=strip.pen, wire=tie, children=strip.children,
+    first = strip.children[0].wire
+    kind, pen = (first.kind, first.pen) if first and first.kind != "power" else ("power", strip.pen)
+    tie = Feed(f"{strip.id}.branch", strip.object, kind, pen=pen)
+    bar = Strip(f"{strip.id}.bar", strip.object, "branch", title=strip.title, pen=pen, wire=tie, children=strip.children,
                 enclosure=strip.enclosure)
     return replace(strip, children=(bar,))
 

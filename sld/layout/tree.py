@@ -54,13 +54,19 @@ class Arranged:
 
     def drawn(self, dx: float = 0.0, dy: float = 0.0) -> Drawn:
         """All primitives, moved."""
+        self.move(dx, dy)
+        made = emit(self.nodes, [x + dx for x in self.xs] if dx else self.xs, self.links)
+        self.move(-dx, -dy)
+        return made
+
+    def move(self, dx: float, dy: float) -> None:
+        """Move everything but the axes."""
         for node in self.nodes if dy else ():
             lower(node, dy)
         for link in self.links:
             link.y += dy
-        for lane in (lane for link in self.links for lane in link.lanes) if dx else ():
-            lane.x += dx
-        return emit(self.nodes, [x + dx for x in self.xs] if dx else self.xs, self.links)
+            for lane in link.lanes:
+                lane.x += dx
 
 
 def lower(node: Node, dy: float) -> None:
@@ -96,7 +102,7 @@ def layouts(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosur
 
 
 def arrangements(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosure] = ()) -> list[Arranged]:
-    """Places in each of our styles, in the order of how well they read; none is drawn yet. Each may be drawn once."""
+    """Places in each of our styles, in the order of how well they read; none is drawn yet."""
     few = size(root) <= MANY
     return [arranged(root, nets, enclosures, style) for style in (STYLES if few else NARROW)]
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from sld.layout.model import Drawn
 from sld.layout.move import moved_mark
 from sld.primitives import Box, Furniture, Primitive
 from sld.sheet.cells import WIDE, heading, outline, paragraph
 from sld.sheet.info import SheetInfo
-from sld.sheet.legend import entries, legend_marks
+from sld.sheet.legend import COLUMN, entries, legend_marks
 from sld.sheet.table import table_marks
 from sld.symbols import symbol
 
@@ -31,25 +32,32 @@ Content = Callable[[float], tuple[list[Primitive], float]]
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A block as wide as the sheet wants it: content(width) gives its marks about (0, 0) and its height."""
+    """A block as wide as the sheet wants it: content(width) gives its marks about (0, 0) and its height.
+
+    least : width below which it is not read any more [mm]
+    wider : widths beyond that of the title block at which it may stand beside that [mm]
+    """
 
     name: str
     content: Content
     framed: bool = False
+    least: float = 0.0
+    wider: tuple[float, ...] = ()
 
 
 def blocks(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, extra: tuple[str, ...] = ()) -> list[Block]:
     """In the order of their weight. Notes and totals stand on the first sheet; caution, checks and a legend on each."""
     first = info.sheet == 1
     notes = ("Diagram, not to scale.", *(info.notes if first else (FIRST,)), *extra)
-    found = [Block("caution", lambda width: caution(info, width), True),
+    found = [Block("caution", lambda width: caution(info, width), True, 75.0),
              Block("notes", lambda width: listed("NOTES", notes, width, True))]
     if info.checks:
         found.append(Block("checks", lambda width: listed("CHECKS AND ASSUMPTIONS", info.checks, width, False)))
     if first and (info.totals or info.limits):
         found.append(Block("totals", lambda width: totals(info, width)))
-    samples = entries(drawn, kinds)
-    return found + [Block("legend", lambda width: legend_marks(samples, width))]
+    if samples := entries(drawn, kinds):
+        found.append(Block("legend", lambda width: legend_marks(samples, width), wider=tuple(COLUMN * count for count in (7, 6, 5, 4))))
+    return [replace(block, content=lru_cache(maxsize=32)(block.content)) for block in found]
 
 
 def caution(info: SheetInfo, width: float) -> tuple[list[Primitive], float]:
@@ -61,7 +69,8 @@ def caution(info: SheetInfo, width: float) -> tuple[list[Primitive], float]:
     marks.append(heading(indent, 1.0, "CAUTION"))
     status = f"Status of this drawing: {info.status or 'not stated'}."
     bold = (status,) if info.final else (status, NOT_FINAL)
-    more, y = paragraph(indent, 5.5, (SOURCES if info.fed else NO_SOURCES, *CAUTIONS, *info.cautions), width - indent - INSET, False)
+    plain = (SOURCES if info.fed else NO_SOURCES, *CAUTIONS, *info.cautions, info.counted)
+    more, y = paragraph(indent, 5.5, plain, width - indent - INSET, False)
     last, y = paragraph(indent, y, bold, width - indent - INSET, False, True)
     return marks + more + last, max(y, y1 - y0 + 2 * INSET)
 

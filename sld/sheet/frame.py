@@ -18,7 +18,7 @@ PAPERS: tuple[Paper, ...] = (("A4", 210.0, 297.0), *((name, *size) for name, siz
 
 LEFT, OTHER = 20.0, 10.0  # margins [mm]: filing edge, other edges
 BAND = 5.0  # width of the border with the zones [mm]
-INWARD = 10.0  # how far centring marks reach into the drawing space [mm]: one source counts 10 from the border, one and memory from the frame
+INWARD = 10.0  # how far centring marks reach into the drawing space [mm]; one source counts the 10 mm from the border
 TRIM = (10.0, 5.0)  # length and width of the two strips that make a trimming mark [mm]
 SOLID = Pen(0.01)
 
@@ -36,7 +36,7 @@ def frame_box(width: float, height: float) -> Box:
 
 
 def frame_furniture(size: str, width: float, height: float, zoned: bool = True, corner: Box | None = None) -> list[Furniture]:
-    """Frame, zones unless they are left off, trimming marks, and the centring marks, which are kept free of the drawing. corner: title block."""
+    """Frame, zones unless left off, trimming marks, centring marks; the drawing keeps off the last. corner: title block."""
     frame = frame_box(width, height)
     marks = (outline(frame, WIDE), *trimming(width, height), Text((width - TRIM[0] - 1.5, height - 0.9), size, 3.5, "end"))
     border = [Furniture(ZONES, (outline(band(frame), NARROW), *zones(size, frame, width, height)))] if zoned else []

@@ -27,7 +27,8 @@ class SheetInfo:
     cautions, notes : lines added to those of the program
     totals : a table, its heading first, with the amounts of each phase
     limits : lines below the totals
-    checks : what the checks found and what was assumed, one line each
+    counted : what the checks found, for the caution of each sheet
+    checks : the same at length, and what was assumed, one line each
     zoned  : with zones along the frame; below A3 they may be left off
     paper  : size asked for, A4 to A0; empty for the smallest that fits
     """
@@ -51,6 +52,7 @@ class SheetInfo:
     licence: str = ""
     installer: str = ""
     approval: str = ""
+    counted: str = ""
     final: bool = False
     fed: bool = True
     zoned: bool = True

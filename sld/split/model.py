@@ -34,8 +34,16 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """What a piece may take at most [mm]. channels: what of the height is taken below a piece, by the id of its first device."""
+    """What a piece may take at most [mm].
+
+    channels : what of the height is taken below a piece, by the id of its first device
+    corner   : left of here a sheet is `deep`, beside its title block, as long as nothing at the right is lower than `shallow`: the
+               caution then stands above the title block
+    """
 
     width: float
     height: float
     channels: Mapping[str, float] = field(default_factory=dict)
+    corner: float = 0.0
+    deep: float = 0.0
+    shallow: float = 0.0

@@ -19,25 +19,33 @@ Step = tuple[float, float]
 def pack(sizes: Sequence[tuple[float, float]], room: Room) -> list[Spot]:
     """A place for each piece of a size [mm]. What is larger than the room stands on a sheet of its own."""
     spots: list[Spot] = []
-    sheet, outline = 0, [(0.0, 0.0)]
+    sheet, outline, lows = 0, [(0.0, 0.0)], (0.0, 0.0)
     for width, height in sizes:
-        at = highest(outline, width, height, room)
+        at = highest(outline, width, height, room, lows)
         if at is None:
-            sheet, outline = sheet + bool(spots), [(0.0, 0.0)]
+            sheet, outline, lows = sheet + bool(spots), [(0.0, 0.0)], (0.0, 0.0)
             at = (0.0, 0.0)
         spots.append((sheet, *at))
         outline = sunk(outline, at[0], at[0] + width + APART, at[1] + height + APART)
+        left, right = lows
+        lows = (max(left, at[1] + height), right) if at[0] + width <= room.corner else (left, max(right, at[1] + height))
     return spots
 
 
-def highest(outline: Sequence[Step], width: float, height: float, room: Room) -> tuple[float, float] | None:
-    """The highest place for a piece, and of these the leftmost; None where it fits nowhere."""
+def highest(outline: Sequence[Step], width: float, height: float, room: Room, lows: tuple[float, float]) -> tuple[float, float] | None:
+    """The highest place for a piece, and of these the leftmost; None where it fits nowhere. lows: how low left and right parts are filled."""
     found: list[tuple[float, float]] = []
-    for x in (x for x, _ in outline if x + width <= room.width):
+    for x, _ in outline:
+        if x + width > room.width:
+            continue
         ends = [nxt for nxt, _ in outline[1:]] + [room.width + APART]
-        deep = max(depth for (begins, depth), end in zip(outline, ends) if end > x and begins < x + width + APART)
-        if deep + height <= room.height:
-            found.append((deep, x))
+        top = max(depth for (begins, depth), end in zip(outline, ends) if end > x and begins < x + width + APART)
+        if x + width <= room.corner:
+            most = room.deep if lows[1] <= room.shallow else room.height
+        else:
+            most = room.height if lows[0] <= room.height else room.shallow
+        if top + height <= most:
+            found.append((top, x))
     return min(found)[::-1] if found else None
 
 

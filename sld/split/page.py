@@ -10,12 +10,12 @@ from sld.primitives import Box, Furniture, Sheet
 from sld.sheet.blocks import Block, blocks, placed_block
 from sld.sheet.frame import Paper, frame_box, frame_furniture
 from sld.sheet.info import SheetInfo
-from sld.sheet.place import AIR, WIDTHS, room
+from sld.sheet.place import AIR, fill
 from sld.sheet.titleblock import TITLE_WIDTH, title_block
+from sld.split.model import Room
 
-__all__ = ["Page", "beside", "free_box", "merged"]
+__all__ = ["Page", "beside", "free_box", "merged", "room_in"]
 
-LEGEND_WIDTHS = (399.0, 342.0, 285.0, 228.0)  # whole columns [mm]
 LEAST_WIDTH = 115.0  # of a caution beside the title block [mm]
 INSET = 12.0  # from the frame to the drawing, past the centring marks [mm]
 
@@ -39,6 +39,15 @@ def free_box(paper: Paper, info: SheetInfo, every: Sequence[Block]) -> Box:
     return (frame[0] + INSET, frame[1] + INSET, frame[2] - INSET, top - AIR)
 
 
+def room_in(paper: Paper, info: SheetInfo, every: Sequence[Block], box: Box) -> Room:
+    """The room for pieces in that box, and beside the title block."""
+    frame = frame_box(*paper[1:])
+    corner = title_block(info, frame).box
+    assert corner is not None
+    above = corner[1] - AIR - sum(block.content(TITLE_WIDTH - AIR)[1] + AIR for block in every)
+    return Room(box[2] - box[0], box[3] - box[1], {}, corner[0] - AIR - box[0], frame[3] - INSET - box[1], min(above, box[3]) - box[1])
+
+
 def merged(parts: Sequence[Drawn]) -> Drawn:
     """Several drawings as one; each stays where it is."""
     return Drawn(tuple(s for part in parts for s in part.symbols), tuple(w for part in parts for w in part.wires),
@@ -46,17 +55,6 @@ def merged(parts: Sequence[Drawn]) -> Drawn:
                  tuple(m for part in parts for m in part.marks), max((p.width for p in parts), default=0.0),
                  max((p.height for p in parts), default=0.0), frozenset().union(*(p.uses for p in parts)),
                  tuple(pair for part in parts for pair in part.pairs))
-
-
-def places(blocks: Sequence[Block], taken: Sequence[Box], frame: Box, fixed: Sequence[Box]) -> list[Box] | None:
-    """A free box for each block in turn, or None where one finds none. A legend may be as wide as several columns below the drawing."""
-    found: list[Box] = []
-    for block in blocks:
-        box = room(block, [*taken, *fixed, *found], [*fixed, *found, *taken], frame, (*LEGEND_WIDTHS, *WIDTHS) if block.name == "legend" else WIDTHS, AIR)
-        if box is None:
-            return None
-        found.append(box)
-    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,17 +70,12 @@ class Page:
         """With blocks, or None where one of them finds no room."""
         frame = frame_box(*self.paper[1:])
         corner = title_block(self.info, frame)
-        border = frame_furniture(*self.paper, True, corner.box)
+        border = frame_furniture(*self.paper, self.info.zoned or self.paper[0] != "A4", corner.box)
         fixed = [box for box in (corner.box, *(mark.box for mark in border)) if box]
-        legend_second = sorted(every, key=lambda block: ("caution", "legend").index(block.name) if block.name in ("caution", "legend") else 2)
-        legend_first = sorted(every, key=lambda block: block.name != "legend")
-        for blocks in (list(every), legend_second, legend_first, list(reversed(every))):
-            boxes = places(blocks, self.taken, frame, fixed)
-            if boxes is not None:
-                break
-        else:
+        boxes = fill(self.taken, every, frame, fixed)
+        if boxes is None:
             return None
-        furniture = [*border, corner, *(placed_block(block, box) for block, box in zip(blocks, boxes))]
+        furniture = [*border, corner, *(placed_block(block, box) for block, box in zip(every, boxes))]
         if self.drawn.marks:
             furniture.append(Furniture("conductor strokes", self.drawn.marks))
         return Sheet(self.info.sheet, *self.paper, frame, tuple(furniture), self.drawn.areas, self.drawn.wires,

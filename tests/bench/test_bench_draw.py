@@ -21,9 +21,10 @@ from sld.layout import Style, layout
 from sld.pdf import pdf
 from sld.power_tree import site_forest
 from sld.primitives import Scene
-from sld.single_line import collector_paused, drawn_sheets, single_line
+from sld.single_line import drawn_sheets, single_line
 from sld.sheet.info import SheetInfo
 from sld.split import Forest
+from topology.collector import no_collection
 from topology.flow import Flows
 from topology.read import read_bytes
 
@@ -54,13 +55,13 @@ def repeated(made: Forest, copies: int) -> Forest:
 
 def on_sheets(made: Forest) -> int:
     """Laid out on its sheets, with references and furniture."""
-    with collector_paused():
+    with no_collection():
         return sum(len(sheet.symbols) for sheet in drawn_sheets(made, SheetInfo()))
 
 
 def unlimited(made: Forest) -> int:
     """On one sheet without end."""
-    with collector_paused():
+    with no_collection():
         return sum(len(layout(root, made.nets, made.enclosures, Style(21.0)).symbols) for root in made.roots)
 
 
