@@ -164,7 +164,7 @@ def test_a_previous_file_that_is_not_there_is_a_fault_at_its_name(tmp_path: Path
 
 def test_a_revision_without_a_previous_file_gives_no_cloud() -> None:
     assert changes(Flows(read_bytes((STATUS + HEAD.replace(", was: site-A.yaml", "")).encode()))) is None
-    assert not any(f.name == "revision cloud" for scene in scenes(gallery("orchard")) for sheet in scene.sheets for f in sheet.furniture)
+    assert not any(f.name == "revision cloud" for scene in scenes(gallery("orchard"), ["bus"]) for sheet in scene.sheets for f in sheet.furniture)
 
 
 def test_every_board_keeps_its_place_when_nothing_of_it_changed() -> None:
@@ -173,3 +173,8 @@ def test_every_board_keeps_its_place_when_nothing_of_it_changed() -> None:
     one, other = (DIAGRAMS["boards"](Flows(read_file(GALLERY / "boathouse/site.yaml"))) for _ in range(2))
     assert one == other and one is not None
     assert {a.object for sheet in one.sheets for a in sheet.areas} == {o.id for o in flows.objects.values() if isinstance(o, Board)}
+
+
+def test_the_gallery_shows_a_revision_with_its_clouds() -> None:
+    sheet = next(scenes(gallery("ferry"), ["bus"])).sheets[0]
+    assert [f.name for f in sheet.furniture].count("revision cloud") >= 1
