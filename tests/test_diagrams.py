@@ -237,6 +237,21 @@ def test_many_buses_go_over_several_sheets_each_bus_once() -> None:
     assert sorted(headings) == sorted(o.id for o in flows.objects.values() if isinstance(o, Bus))
 
 
+def test_a_long_chain_is_folded_and_keeps_its_order() -> None:
+    circuits = "".join(f"      - {{way: {n}, in_line: [breaker: 16 A C 2P 6 kA], feeds: {{storage: {{id: BAT{n}, type: storage-ac-b}}}}}}\n" for n in range(1, 41))
+    segments = ", ".join(f"{{from: BAT{n}, to: BAT{n + 1}, length: 3 m}}" for n in range(1, 40))
+    flows = small(f"{BUS[:BUS.index('      - {way: 1')]}{circuits}buses: {{B: {{type: bus-shielded-pair-60, segments: [{segments}]}}}}\n")
+    scene = bus_diagram(flows)
+    assert scene is not None and len(scene.sheets) == 1
+    check_scene(scene, flows)
+    sheet = scene.sheets[0]
+    places = {p.object: p.at for p in sheet.symbols if p.object.startswith("BAT")}
+    heights = sorted({y for _, y in places.values()})
+    rows = [sorted((x, int(name[3:])) for name, (x, y) in places.items() if y == height) for height in heights]
+    assert len(rows) > 1 and [n for k, row in enumerate(rows) for _, n in (row if k % 2 == 0 else row[::-1])] == list(range(1, 41))
+    assert any("(Σ 117 m)" in label.text.text for label in sheet.labels)
+
+
 # ---- sensors ---------------------------------------------------------------------------------------------------------
 
 def test_a_core_that_goes_round_two_conductors_and_a_sensor_nobody_reads_are_drawn() -> None:
