@@ -62,7 +62,7 @@ def earth_fault(u0_v: float, z_line_ohm: complex, z_return_ohm: complex, c: floa
 def transformer(s_va: float, u20_v: float, usc_percent: float) -> tuple[float, float]:
     """Rated current and three-phase fault current at the terminals of a transformer on a stiff network [A].
 
-    Formula: In = S / (√3 U20), Isc = 100 In / usc. Source: IEC 60076-5; worked examples in tests/published/test_fault.py.
+    Formula: In = S / (√3 U20), Isc = 100 In / usc. Source: IEC 60076-5; worked examples in tests/published/test_examples.py.
     """
     rated = s_va / (math.sqrt(3) * u20_v)
     return rated, 100 * rated / usc_percent
