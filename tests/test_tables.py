@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from importlib import resources
+from pathlib import Path
 
 import pytest
+from topology.read import read_bytes
 from topology.tables import FOUND, KINDS, NoRow, TableError, Tables, parse_table, shipped
 
 GOOD = """# table: capacity
@@ -35,6 +37,7 @@ def test_a_table_without_one_of_the_lines_of_its_head_is_refused(word: str) -> N
     ("# source: a national table, row by row", "# source:", "own.csv has no line '# source: …'"),
     ("capacity", "capacities", "own.csv: there is no kind of table 'capacities'"),
     ("reference_degc,", "", "own.csv has no column reference_degc"),
+    (",text", ",text,more", "own.csv:5 has more cells than columns"),
     (",text", ",hearsay", "own.csv:5: found is one of text, second-hand, derived, memory"),
     ("2.5,26", "2.5,many", r"own.csv:5: 'many' is no number \(ampere\)"),
     ("found\nV", "found,source\nV", "own.csv:5: found is one of|own.csv:5 has no source")])
@@ -65,3 +68,24 @@ def test_rows_known_from_memory_are_not_firm() -> None:
     rows = list(shipped().rows("capacity", method="E"))
     assert rows and not any(row.firm for row in rows)
     assert all(row.firm for row in shipped().rows("resistance", material="Cu"))
+
+
+SITE = "site: {name: S}\nsupply: {system: 1/N/PE AC 50 Hz 230 V, load: spare}\ntables: [own.csv]\n"
+
+
+def test_a_site_file_points_to_tables_of_its_own(tmp_path: Path) -> None:
+    (tmp_path / "own.csv").write_text(GOOD, encoding="utf-8")
+    read = read_bytes(SITE.encode(), folder=tmp_path)
+    assert read.findings == ()
+    assert [t.kind for t in read.tables] == ["capacity"]
+
+
+@pytest.mark.parametrize(("text", "says"), [
+    (None, "table 'own.csv' is refused: No such file or directory"),
+    (GOOD.replace("# source", "# sauce"), "table 'own.csv' is refused: own.csv has no line '# source: …'")])
+def test_a_table_that_is_missing_or_has_no_source_is_a_fault_of_the_site_file(tmp_path: Path, text: str | None, says: str) -> None:
+    if text is not None:
+        (tmp_path / "own.csv").write_text(text, encoding="utf-8")
+    read = read_bytes(SITE.encode(), folder=tmp_path)
+    assert [(f.rule, f.mark.line, f.mark.column, f.message) for f in read.findings] == [("table-refused", 3, 10, says)]
+    assert read.tables == ()

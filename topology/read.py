@@ -2,6 +2,7 @@
 """Site file → Site: the text tree, then every declared object, then the references between them."""
 from __future__ import annotations
 
+import csv
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
@@ -18,6 +19,8 @@ from .kinds import Said, shape_of
 from .scope import Reading, Reference, Scope
 from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, EarthBar, Equipment, EquipmentType, HybridInverter,
                    NeutralEarthLink, Place, Ported, Site, Tap, Terminal, Thing)
+from .tables import Table as OwnTable
+from .tables import TableError, parse_table
 from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
 
 __all__ = ["GROUPS", "ReadSite", "chains_of", "equipment_library", "read_bytes", "read_file"]
@@ -44,6 +47,7 @@ class ReadSite:
     complete : False where YAML itself broke
     lines    : the text of the file, for messages
     texts    : the text of the included files by name, for messages
+    tables   : tables of the user's own, in the order in which the file names them
     """
 
     site: Site | None
@@ -54,6 +58,7 @@ class ReadSite:
     lines: tuple[str, ...]
     name: str = "site.yaml"
     texts: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    tables: tuple[OwnTable, ...] = ()
 
     @property
     def unusable(self) -> bool:
@@ -82,13 +87,15 @@ def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None)
         site = _read_root(tree, reading, name)
     texts: dict[str, tuple[str, ...]] = {}
     types = {**library, **_included(site, reading, folder, texts), **({} if site is None or isinstance(site.types, Unknown) else site.types)}
+    tables = tuple(_own_tables(site, reading, folder))
     if site is not None:
         _terminals(reading)
         _resolve(reading, types, site)
         _ends(reading)
         _loops(reading)
     findings = sorted(_once(reading.findings, tree), key=lambda f: (f.mark, f.rule))
-    return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name, texts)
+    return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name, texts,
+                    tables)
 
 
 def _read_root(tree: Tree, reading: Reading, name: str) -> Site | None:
@@ -107,6 +114,21 @@ def _included(site: Site | None, reading: Reading, folder: Path | None, texts: d
         if isinstance(said, Said):
             types |= _types_of(said, reading, folder, texts)
     return types
+
+
+def _own_tables(site: Site | None, reading: Reading, folder: Path | None) -> Iterator[OwnTable]:
+    """Tables of the user's own, which stand in the folder of the site file."""
+    for said in site.tables if site is not None and isinstance(site.tables, tuple) else ():
+        if not isinstance(said, Said):
+            continue
+        try:
+            if folder is None:
+                raise FileNotFoundError(2, "the site was not read from a folder")
+            yield parse_table((folder / said.id).read_text(encoding="utf-8-sig"), said.id)
+        except OSError as error:
+            reading.findings.append(site_faults.table_refused(said.mark, said.id, error.strerror or "it cannot be opened"))
+        except (TableError, UnicodeError, csv.Error) as error:
+            reading.findings.append(site_faults.table_refused(said.mark, said.id, str(error)))
 
 
 def _types_of(said: Said, reading: Reading, folder: Path | None, texts: dict[str, tuple[str, ...]]) -> dict[str, EquipmentType]:

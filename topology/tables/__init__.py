@@ -143,6 +143,8 @@ def _head(lines: list[str]) -> dict[str, str]:
 
 
 def _row(cells: dict[str, str], head: dict[str, str], at: str) -> Row:
+    if None in cells:  # what csv calls cells beyond the last column
+        raise TableError(f"{at} has more cells than columns (text with a comma stands in quotes)")
     found = cells.get("found") or ""
     if found not in FOUND:
         raise TableError(f"{at}: found is one of {', '.join(FOUND)}")
