@@ -15,7 +15,7 @@ from ..site import Cable, CablePart
 from ..tables import NoRow, Row, Tables
 from .given import Given, known
 
-__all__ = ["CableZ", "capacity_of", "impedance_of", "k_of", "method_of", "parts_of", "protective_area"]
+__all__ = ["CableZ", "capacity_of", "impedance_of", "k_of", "method_of", "no_row", "operating_degc", "part_z", "parts_of", "protective_area"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +73,11 @@ def _of_part(tables: Tables, part: CablePart, area: float, degc: float | None) -
     except NoRow as error:
         raise no_row(part, error) from None
     return found.of(known(part.length), known(part.parallel))
+
+
+def part_z(given: Given, part: CablePart, area: float | None = None) -> complex:
+    """Impedance of one phase conductor of a part at the highest temperature in use [ohm]. area: another size than its own [mm²]."""
+    return _of_part(given.tables, part, known(part.area) if area is None else area, None)
 
 
 def operating_degc(given: Given, part: CablePart) -> float:

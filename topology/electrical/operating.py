@@ -2,11 +2,9 @@
 """What flows in each way of operating a site: loads, generation, charging, as draws on the nodes of the tree."""
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from ..conductors import phase_names
 from ..demand import apparent, draws_of, nominal_current
 from ..errors import CannotTell, Unknown
 from ..site import Board, Equipment, Generator, HybridInverter, Load, ModuleInverters, Storage
@@ -14,7 +12,7 @@ from ..sweep import Draw, accumulate
 from .given import Given, known
 from .tree import Tree
 
-__all__ = ["CASES", "Case", "cases", "phases_of", "rated_va"]
+__all__ = ["CASES", "Case", "cases", "currents", "phases_of", "rated_va"]
 
 MOTORS = ("motor", "pump", "air conditioning")
 
@@ -170,8 +168,9 @@ def _limit(given: Given, tree: Tree, draws: list[Draw]) -> tuple[list[Draw], dic
     behind = [0] * len(tree.ids)
     scale = [1.0] * len(tree.ids)
     cut: dict[int, float] = {}
+    for node in {draw.node for draw in draws}:
+        behind[node] = 1
     for draw in draws:
-        behind[draw.node] += draw.between[0] == min(d.between[0] for d in draws if d.node == draw.node) if draw.between[0] else 1
         flow[draw.node][draw.between[0]] += nominal_current(draw, given.source)
     for node in range(len(tree.ids) - 1, 0, -1):
         most = max(abs(current) for current in flow[node])
@@ -193,12 +192,7 @@ def _limit_of(obj: Any) -> float | None:
     return obj.rating if getattr(obj, "limits_current", False) and isinstance(obj.rating, float) else None
 
 
-def currents(given: Given, tree: Tree, case: Case, pick: Callable[[Draw], bool] = lambda _: True) -> list[list[complex]]:
+def currents(given: Given, tree: Tree, case: Case) -> list[list[complex]]:
     """Currents into each node in L1, L2, L3 and N [A] at nominal voltages."""
-    chosen = [(d.node, d.between, nominal_current(d, given.source)) for d in case.draws if pick(d)]
+    chosen = [(d.node, d.between, nominal_current(d, given.source)) for d in case.draws]
     return accumulate(tree.parent, chosen)
-
-
-def names(mask: int) -> tuple[str, ...]:
-    """The names of the phases of a mask."""
-    return phase_names(mask)
