@@ -24,11 +24,13 @@ class Column:
     heading : its name
     unit    : what its numbers are printed in; "" where it holds text or plain numbers
     shift   : power of ten from the unit that the program counts in to `unit`: 3 for A → mA, -3 for A → kA
+    digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded
     """
 
     heading: str
     unit: str = ""
     shift: int = 0
+    digits: int | None = None
 
     @property
     def title(self) -> str:
@@ -42,7 +44,8 @@ class Column:
         if cell is None or isinstance(cell, str):
             return cell or ""
         # through the shortest decimal, so that 0.03 A prints as 30 mA; nine places hide what a sum of floats adds
-        return _plain(Decimal(repr(round(float(cell), 9))).scaleb(self.shift))
+        number = Decimal(repr(round(float(cell), 9))).scaleb(self.shift)
+        return _plain(number if self.digits is None else round(number, self.digits))
 
 
 def _plain(number: Decimal) -> str:

@@ -2,12 +2,13 @@
 """Design currents: what equipment draws, diversity, and the trunk of module-level inverters as the row of taps that it is."""
 from __future__ import annotations
 
+import cmath
 import math
 from collections.abc import Iterable, Sequence
 
 from .sweep import Draw, accumulate
 
-__all__ = ["apparent", "diversified", "draws_of", "line_current", "nominal_current", "taps_current", "taps_rise"]
+__all__ = ["apparent", "diversified", "draws_of", "line_current", "neutral_worst", "nominal_current", "taps_current", "taps_rise"]
 
 
 def line_current(s_va: float, u0_v: float, phases: int = 1, degrees: float = 120.0) -> float:
@@ -71,3 +72,21 @@ def taps_rise(number: int, each_a: float, z_ohm_per_km: complex, length_m: float
     """
     piece = length_m / number / 1000
     return (2 if single_phase else 1) * math.fsum(taps_current(number, each_a)) * z_ohm_per_km.real * piece
+
+
+def neutral_worst(currents: Sequence[complex], opposed: bool = True) -> float:
+    """The most that a shared neutral can carry when each unit runs or rests as it likes [A].
+
+    currents : of each unit, as phasors, all running the same way
+    opposed  : some units may push while others pull; else all that run go the same way
+    The largest |Σ s_k I_k| over s_k in {-1, 0, 1}, or {0, 1}. Source: Kirchhoff's first law; of all directions in the plane one is
+    best, and there each unit adds what it has in that direction.
+    """
+    angles = [cmath.phase(i) + side for i in currents if i for side in (math.pi / 2 + 1e-9, math.pi / 2 - 1e-9)]
+    directions = [cmath.rect(1, a + turn) for a in angles for turn in (0, math.pi)]
+    best = 0.0
+    for direction in directions:
+        parts = [(i * direction.conjugate()).real for i in currents]
+        picked = [(1 if p > 0 else -1 if opposed else 0) * i for p, i in zip(parts, currents, strict=True)]
+        best = max(best, abs(sum(picked)))
+    return best

@@ -2,13 +2,16 @@
 """Worked examples that handbooks and public pages print; the source stands beside each, the tolerance is half the last digit."""
 from __future__ import annotations
 
+import cmath
+import itertools
 import math
+import random
 
 import pytest
 from topology.adiabatic import factor_k, next_size, smallest_area, without_calculation
 from topology.busbar import Tap, busbar_sections, sum_of_sources
 from topology.capacity import ambient_factor, coordination
-from topology.demand import apparent, diversified, line_current, taps_current, taps_rise
+from topology.demand import apparent, diversified, line_current, neutral_worst, taps_current, taps_rise
 from topology.disconnection import largest_loop, loop_of_residual, needed_time, trip_current
 from topology.drop import longest, percent, segment_change
 from topology.fault import from_dip, phase_phase, three_phase, transformer
@@ -129,7 +132,18 @@ def test_units_of_3_84_kva_draw_16_7_amperes_and_three_of_them_may_put_33_4_in_o
     """Common practice, no source: units of 3.84 kVA at 230 V; of three on one combined neutral two may push one way."""
     one = line_current(3840, 230)
     assert one == pytest.approx(16.7, abs=0.05)
-    assert 2 * one == pytest.approx(33.4, abs=0.05)
+    three = [cmath.rect(one, -math.radians(120) * n) for n in range(3)]
+    assert neutral_worst(three) == pytest.approx(33.4, abs=0.05)
+    assert neutral_worst(three, opposed=False) == pytest.approx(16.7, abs=0.05)
+
+
+def test_the_worst_neutral_is_the_worst_of_all_combinations() -> None:
+    r = random.Random(3)
+    for _ in range(40):
+        units = [cmath.rect(r.uniform(1, 20), r.uniform(-math.pi, math.pi)) for _ in range(r.randint(1, 5))]
+        for opposed, states in ((True, (-1, 0, 1)), (False, (0, 1))):
+            tried = (abs(sum(s * i for s, i in zip(signs, units, strict=True))) for signs in itertools.product(states, repeat=len(units)))
+            assert neutral_worst(units, opposed) == pytest.approx(max(tried))
 
 
 def test_two_supplies_side_by_side_load_a_bar_section_with_their_sum() -> None:

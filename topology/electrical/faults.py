@@ -2,6 +2,7 @@
 """Prospective fault currents at the places of a site, and whether and how fast they are cleared."""
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Any
 
 from ..disconnection import Clearing, clears, largest_loop, needed_time, trip_current
@@ -81,7 +82,7 @@ class Faults:
                 raise CannotTell(self.tree.looped[above])
         return [self._cable(above, cold) for above in reversed(trail[:trail.index(start)]) if above in self._with_cable]
 
-    @property
+    @cached_property
     def _with_cable(self) -> set[int]:
         return set(self.tree.cables.values())
 

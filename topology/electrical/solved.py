@@ -7,16 +7,17 @@ from functools import cached_property
 from typing import Any
 
 from ..capacity import Capacity, smallest_size
-from ..demand import taps_rise
+from ..demand import neutral_worst, nominal_current, taps_rise
 from ..drop import longest
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..graph import Link
-from ..site import Cable, CablePart, Chain, ModuleInverters, Own
+from ..site import Cable, CablePart, Chain, ModuleInverters, Own, Storage
+from ..sweep import Draw
 from .conductors_of import CableZ, capacity_of, part_z
 from .faults import Faults
 from .given import Given, known
-from .operating import CASES, Case, cases, rated_va
+from .operating import CASES, Case, cases, phases_of, rated_va
 from .tree import Tree
 from .voltages import Voltages, impedances
 
@@ -89,13 +90,37 @@ class Electrical:
 
     def design(self, node: int) -> Design:
         """The largest current into a node over all ways of operating and conductors [A]."""
-        best = Design(0.0, "demand", "L1", "nothing flows")
+        best = self._opposed(node)
         for name, volts in self.voltages.items():
             volts.told(node)
             for place, current in enumerate(volts.currents[node]):
                 if abs(current) > best.ampere + 1e-9:
                     best = Design(abs(current), name, NAMES[place], f"{abs(current):.1f} A in {NAMES[place]}: {CASES[name]}")
         return best
+
+    def _opposed(self, node: int) -> Design:
+        """The most that storage units behind a node can put into its neutral when some charge while others discharge [A]."""
+        behind = self._storage_behind.get(node, [])
+        if len(behind) < 2:
+            return Design(0.0, "demand", "L1", "nothing flows")
+        same_way = any(self.flows.type_of(self.tree.obj(d.node)).never_opposed is True for d in behind)
+        worst = neutral_worst([self._unit(d) for d in behind], opposed=not same_way)
+        return Design(worst, "storage units opposed", "N", f"{worst:.1f} A in N: of {len(behind)} storage units some charge, others discharge")
+
+    @cached_property
+    def _storage_behind(self) -> dict[int, list[Draw]]:
+        """What storage units draw from phase to neutral, by every node that leads to them."""
+        found: dict[int, list[Draw]] = {}
+        for draw in self.cases["charging"].draws:
+            if isinstance(self.tree.obj(draw.node), Storage) and draw.between[1] == 3:
+                for node in self.tree.up(draw.node, itself=True):
+                    found.setdefault(node, []).append(draw)
+        return found
+
+    def _unit(self, draw: Draw) -> complex:
+        """Current of a storage unit at its rating, whatever limits it [A]."""
+        full = rated_va(self.given, self.tree.obj(draw.node))
+        return nominal_current(replace(draw, s_va=complex(full / len(phases_of(self.given, self.tree, draw.node)))), self.given.source)
 
     def rated(self, node: int) -> float | None:
         """Rating In of the nearest device before a node that limits current [A]; None without one."""
@@ -118,11 +143,11 @@ class Electrical:
 
     def linear_rise(self, node: int) -> float:
         """Rise from the point of supply by the linear method: rated currents × resistance × length, summed [V]."""
-        return self.voltages["export"].linear_total(node).volts
+        return self.voltages["export"].linear_total(node)
 
     def linear_drop(self, node: int) -> float:
         """Drop from the point of supply by the linear method, with the currents of maximum demand [V]."""
-        return self.voltages["demand"].linear_total(node).volts
+        return self.voltages["demand"].linear_total(node)
 
     def share(self, volts: float) -> float:
         """Volts as a share of the nominal voltage [%]."""
@@ -166,14 +191,8 @@ class Electrical:
         except CannotTell:
             return None  # the profile has no such limit
         volts = self.voltages[case]
-        volts.told(node)
-        amperes = max((abs(volts.currents[node][p]) for p in self.tree.phases(node)), default=0.0) + abs(volts.currents[node][3])
-        worst = max((volts.linear_total(place).volts for place in self._ends_of(node, case)), default=volts.linear_total(node).volts)
-        return amperes, limit - worst
-
-    def _ends_of(self, node: int, case: str) -> list[int]:
-        """Nodes behind a node at which something is drawn in a way of operating."""
-        return [place for place in sorted({d.node for d in self.cases[case].draws}) if node in self.tree.up(place, itself=True)]
+        worst = volts.worst_behind(node)
+        return max((volts.amperes(node, p) for p in self.tree.phases(node)), default=0.0), limit - worst
 
     # ---- trunks and circuits ----
 
@@ -187,6 +206,10 @@ class Electrical:
     def trunk_current(self, row: ModuleInverters) -> float:
         """Current in the first piece of a trunk [A]."""
         return rated_va(self.given, row) / self.given.u0
+
+    def part_capacity(self, row: ModuleInverters, part: CablePart) -> float:
+        """Iz of a part of a trunk [A]."""
+        return capacity_of(self.given, part, self.link(self.node(row.id))).ampere
 
     def start_of(self, chain: Chain) -> int:
         """The first node of a chain."""

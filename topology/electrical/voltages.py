@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from ..drop import Change, along, segment_change
+from ..drop import Change, segment_change
 from ..errors import CannotTell, Unknown
 from ..site import Cable
 from ..sweep import Draw, NoSolution, Segment, Solution, sweep
@@ -85,26 +85,49 @@ class Voltages:
         volts = self.solution.to_neutral(self._net.at[node])
         return {phase: volts[phase] - self.given.u0 for phase in self.tree.phases(node) if abs(self.given.source[phase])}
 
-    def linear(self, node: int, phase: int) -> list[tuple[int, Change]]:
-        """Cables from the point of supply to a node with the change along each for one phase, by the linear method [V].
+    def amperes(self, node: int, phase: int) -> float:
+        """What counts in the linear method for one phase of the cable into a node: the phase's current and the neutral's, added as
+        they stand, which for a single-phase circuit is twice the length [A]."""
+        return abs(self.currents[node][phase]) + abs(self.currents[node][3])
 
-        The phase's current and the neutral's are added as they stand, which for a single-phase circuit is twice the length.
-        """
-        found = []
-        for above in self.tree.up(node, itself=True):
-            if above in self._z:
-                self.told(above)
-                z = self._z[above]
-                if isinstance(z, Unknown):
-                    raise CannotTell(z)
-                amperes = abs(self.currents[above][phase]) + abs(self.currents[above][3])
-                found.append((above, Change(amperes * z.phase.real, f"{amperes:.2f} A × {z.phase.real:.4f} ohm = {amperes * z.phase.real:.2f} V")))
-        return found[::-1]
+    @cached_property
+    def _totals(self) -> tuple[list[tuple[float, float, float]], list[Unknown | None]]:
+        """For each node the sum of the linear method for each phase [V], and what is open on the way to it."""
+        sums = [(0.0, 0.0, 0.0)]
+        open_: list[Unknown | None] = [None]
+        for node in range(1, len(self.tree.ids)):
+            above, z = self.tree.parent[node], self._z.get(node)
+            before, missing = sums[above], open_[above]
+            if isinstance(z, CableZ):
+                missing = missing or self.case.missing.get(node)
+                a, b, c = (before[p] + self.amperes(node, p) * z.phase.real for p in range(3))
+                before = a, b, c
+            sums.append(before)
+            open_.append(missing or (z if isinstance(z, Unknown) else None))
+        return sums, open_
 
-    def linear_total(self, node: int) -> Change:
-        """The largest sum of the linear method over the phases at a node [V]."""
-        ways = [along(change for _, change in self.linear(node, phase)) for phase in self.tree.phases(node)]
-        return max(ways, key=lambda change: change.volts, default=Change(0.0, "0.00 V"))
+    def linear_total(self, node: int) -> float:
+        """The largest sum of the linear method over the phases at a node, from the point of supply [V]."""
+        sums, open_ = self._totals
+        found = open_[node]
+        if found is not None:
+            raise CannotTell(found)
+        return max((sums[node][phase] for phase in self.tree.phases(node)), default=0.0)
+
+    @cached_property
+    def _worst(self) -> list[float]:
+        """For each node the largest linear total of what draws or feeds behind it [V]."""
+        worst = [0.0] * len(self.tree.ids)
+        for node in {draw.node for draw in self.case.draws}:
+            worst[node] = max(self._totals[0][node][phase] for phase in self.tree.phases(node))
+        for node in range(len(worst) - 1, 0, -1):
+            worst[self.tree.parent[node]] = max(worst[self.tree.parent[node]], worst[node])
+        return worst
+
+    def worst_behind(self, node: int) -> float:
+        """The largest linear total of anything that draws or feeds behind a node [V]."""
+        self.told(node)
+        return max(self._worst[node], self.linear_total(node))
 
     def linear_part(self, node: int, number: int) -> Change:
         """Change along one part of the cable into a node, for its most loaded phase [V]. number: from 0."""
@@ -112,7 +135,7 @@ class Voltages:
         link = self.tree.links[node]
         assert link is not None and isinstance(link.run, Cable)
         part = parts_of(link.run)[number]
-        amperes = max((abs(self.currents[node][p]) for p in self.tree.phases(node)), default=0.0) + abs(self.currents[node][3])
+        amperes = max((self.amperes(node, p) for p in self.tree.phases(node)), default=0.0)
         z = part_z(self.given, part)
         return segment_change(amperes, z.real * 1000 / known(part.length), known(part.length), single_phase=False)
 
