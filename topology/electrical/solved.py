@@ -7,7 +7,7 @@ from functools import cached_property
 from typing import Any
 
 from ..capacity import Capacity, smallest_size
-from ..demand import neutral_worst, nominal_current, taps_rise
+from ..demand import neutral_worst, nominal_current
 from ..drop import longest
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
@@ -19,6 +19,7 @@ from .faults import Faults
 from .given import Given, known
 from .operating import CASES, Case, cases, phases_of, rated_va
 from .tree import Tree
+from .trunks import trunk_current, trunk_part_rise
 from .voltages import Voltages, impedances
 
 __all__ = ["Design", "Electrical", "Size"]
@@ -198,14 +199,11 @@ class Electrical:
 
     def trunk_rise(self, row: ModuleInverters, part: CablePart) -> float:
         """Rise along a part of the trunk of a row of module-level inverters, as the row of taps that it is [V]."""
-        number = int(known(row.number))
-        each = rated_va(self.given, row) / number / self.given.u0
-        length = float(known(part.length))
-        return taps_rise(number, each, part_z(self.given, part) / length * 1000, length)
+        return trunk_part_rise(self.given, row, part)
 
     def trunk_current(self, row: ModuleInverters) -> float:
         """Current in the first piece of a trunk [A]."""
-        return rated_va(self.given, row) / self.given.u0
+        return trunk_current(self.given, row)
 
     def part_capacity(self, row: ModuleInverters, part: CablePart) -> float:
         """Iz of a part of a trunk [A]."""

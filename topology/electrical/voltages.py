@@ -7,12 +7,13 @@ from functools import cached_property
 
 from ..drop import Change, segment_change
 from ..errors import CannotTell, Unknown
-from ..site import Cable
+from ..site import Cable, ModuleInverters
 from ..sweep import Draw, NoSolution, Segment, Solution, sweep
 from .conductors_of import CableZ, impedance_of, part_z, parts_of
 from .given import Given, known
 from .operating import Case, currents
 from .tree import Tree
+from .trunks import trunk_rise
 
 __all__ = ["Voltages", "impedances"]
 
@@ -115,19 +116,33 @@ class Voltages:
         return max((sums[node][phase] for phase in self.tree.phases(node)), default=0.0)
 
     @cached_property
-    def _worst(self) -> list[float]:
-        """For each node the largest linear total of what draws or feeds behind it [V]."""
+    def _worst(self) -> tuple[list[float], dict[int, Unknown]]:
+        """For each node the largest linear total of what draws or feeds behind it [V], and trunks behind it that are open."""
         worst = [0.0] * len(self.tree.ids)
-        for node in {draw.node for draw in self.case.draws}:
-            worst[node] = max(self._totals[0][node][phase] for phase in self.tree.phases(node))
+        open_: dict[int, Unknown] = {}
+        for node in sorted({draw.node for draw in self.case.draws}):
+            here = max(self._totals[0][node][phase] for phase in self.tree.phases(node))
+            try:
+                worst[node] = here + self.beyond(node)
+            except CannotTell as error:
+                open_.update({above: error.unknown for above in self.tree.up(node, itself=True)})
         for node in range(len(worst) - 1, 0, -1):
             worst[self.tree.parent[node]] = max(worst[self.tree.parent[node]], worst[node])
-        return worst
+        return worst, open_
+
+    def beyond(self, node: int) -> float:
+        """What the trunk of module-level inverters at a node adds to its rise [V]; 0 for anything else."""
+        obj = self.tree.obj(node)
+        generating = self.case.name in ("export", "limited")
+        return trunk_rise(self.given, obj) if generating and isinstance(obj, ModuleInverters) else 0.0
 
     def worst_behind(self, node: int) -> float:
-        """The largest linear total of anything that draws or feeds behind a node [V]."""
+        """The largest linear total of anything that draws or feeds behind a node, the last inverter of a trunk included [V]."""
         self.told(node)
-        return max(self._worst[node], self.linear_total(node))
+        worst, open_ = self._worst
+        if node in open_:
+            raise CannotTell(open_[node])
+        return max(worst[node], self.linear_total(node))
 
     def linear_part(self, node: int, number: int) -> Change:
         """Change along one part of the cable into a node, for its most loaded phase [V]. number: from 0."""
