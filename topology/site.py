@@ -42,6 +42,7 @@ class Board(Thing):
     symbol: ClassVar[str] = "busbar"
     busbar: float = say(Amount("A", "100 A", 1, 10_000, only=("A",)), "busbar rating")
     ways: int = say(NumberOf(1, 500, "24"), "number of ways")
+    fed: str = say(Choice("first", "last"), "end of its busbar, by the ways, at which it is fed")
     diversity: float = say(Amount("%", "70 %", 1, 100), "share of its loads that run together", default=None)
     main_switch: Own | None = say(OneOf(ITEMS, spoken=True), "main switch", default=None)
     phases: tuple[str, ...] = say(ManyWords("L1", "L2", "L3", example="L2 L3 L1"), "phases of the supply that its labels L1 L2 L3 stand for", default=None)

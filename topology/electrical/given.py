@@ -79,14 +79,15 @@ class Given:
         return int(known(known(self.supply.system).code)[0])
 
     @cached_property
-    def _profiles(self) -> tuple[str, ...]:
+    def profiles(self) -> tuple[str, ...]:
+        """The profiles of the site by name, the international one last."""
         named = self.flows.site.profile
         said = [name for name in named if isinstance(name, str)] if isinstance(named, tuple) else []
         return tuple(dict.fromkeys([*said, "iec"]))
 
     def figure(self, name: str) -> Entry:
         """A figure of the site's profile, else of the international one. Raises CannotTell where none has it."""
-        for profile in self._profiles:
+        for profile in self.profiles:
             entry = load_profile(profile).entries.get(name)
             if entry is not None and entry.value is not None:
                 return entry

@@ -60,6 +60,14 @@ class Electrical:
         return cases(self.given, self.tree)
 
     @cached_property
+    def below(self) -> list[list[int]]:
+        """The nodes that each node feeds, in the order of the file."""
+        found: list[list[int]] = [[] for _ in self.tree.ids]
+        for node in range(1, len(found)):
+            found[self.tree.parent[node]].append(node)
+        return found
+
+    @cached_property
     def _hot(self) -> dict[int, CableZ | Unknown]:
         return impedances(self.given, self.tree)
 

@@ -30,6 +30,7 @@ KINDS: dict[str, dict[str, type]] = {
     "disconnection": {"earthing": str, "use": str, "u0_above_v": float, "u0_to_v": float, "seconds": float},
     "reactance": {"area_mm2": float, "x_ohm_per_km": float},
     "sizes": {"area_mm2": float},
+    "protective": {"profile": str, "line_mm2": float, "protective_mm2": float},
     "methods": {"words": str, "method": str, "arrangement": str},
     "insulation": {"insulation": str, "family": str, "operating_degc": float, "final_degc": float},
     "materials": {"material": str, "k0": float, "beta_degc": float, "alpha_per_k": float, "rho20_ohm_mm2_per_km": float},

@@ -1,0 +1,56 @@
+# SPDX-License-Identifier: MIT
+"""What the electrical checks share: how much a finding weighs, and the way to the computation of a site."""
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from ..conductors import PE, PEN
+from ..electrical import Electrical, solve
+from ..electrical.conductors_of import parts_of
+from ..flow import Flows
+from ..kinds import Said
+from ..site import Board, Cable, CablePart, Circuit, Load
+
+__all__ = ["CAUTION", "cables_fed", "is_final", "is_spare", "on_site", "protective", "weight"]
+
+CAUTION = "steady state, no harmonics; tables of topology/tables, the licensed edition prevails"
+
+
+def weight(status: Any, firm: bool = True) -> str:
+    """Severity by status: work that is not touched is observed; a figure known from memory alone can warn, never refuse."""
+    if status in ("existing", "removed"):
+        return "observed"
+    return "error" if firm else "warning"
+
+
+def on_site(flows: Flows, name: str) -> Electrical | None:
+    """The computation where the supply reaches a node in normal operation; None where it does not: not-fed says that."""
+    solved = solve(flows)
+    return solved if name in solved.tree.index else None
+
+
+def cables_fed(cable: Cable, flows: Flows) -> Iterator[tuple[Electrical, int, CablePart, int]]:
+    """The parts of a cable in the power layer: the computation, the node behind it, the part and its number from 1."""
+    solved = solve(flows)
+    node = solved.tree.cables.get(cable.id)
+    if node is not None:
+        for number, part in enumerate(parts_of(cable), 1):
+            yield solved, node, part, number
+
+
+def is_final(circuit: Circuit, flows: Flows) -> bool:
+    """Whether a circuit ends at a load or a piece of equipment, not at a board or a local bar."""
+    if isinstance(circuit.feeds, Said):
+        return not isinstance(flows.objects.get(circuit.feeds.id), Board)
+    return circuit.load is not None or circuit.feeds is not None
+
+
+def is_spare(circuit: Circuit) -> bool:
+    """Whether nothing is connected."""
+    return isinstance(circuit.load, Load) and isinstance(circuit.load.kind, str) and circuit.load.kind == "spare"
+
+
+def protective(mask: int) -> bool:
+    """Whether a link carries a protective conductor."""
+    return bool(mask & (PE | PEN))
