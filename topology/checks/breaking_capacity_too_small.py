@@ -28,7 +28,8 @@ def breaking_capacity_too_small(device: Breaker | Fuse | FuseSwitch, site: Flows
     untold = isinstance(device.breaking, Unknown) and not device.breaking.given and not isinstance(device, Breaker)
     if solved is None or untold or device.owner == "distributor":
         return
-    fault = solved.faults.largest(solved.tree.parent[solved.node(device.id)])
+    node = solved.node(device.id)
+    fault = solved.faults.largest(solved.tree.parent[node], len(solved.tree.phases(node)))
     if device.breaking < fault.ampere * (1 - 1e-9):
         inverters = solved.faults.of_inverters()
         yield Finding(device.mark, f"{device.word} '{device.id}' breaks {device.breaking / 1000:g} kA, the prospective current there is "

@@ -36,7 +36,7 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
         needed, firm = _by_rule(solved, part)
         if area >= needed:
             continue
-        fault = solved.faults.largest(solved.tree.parent[node])
+        fault = solved.faults.largest(solved.tree.parent[node], 1)
         heat = smallest_area(fault.ampere, INSTANTANEOUS_S, k_of(solved.given, part)) / part.parallel
         if area >= heat:
             continue

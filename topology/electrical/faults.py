@@ -28,9 +28,10 @@ class Faults:
 
     # ---- currents ----
 
-    def largest(self, node: int) -> Fault:
+    def largest(self, node: int, phases: int | None = None) -> Fault:
         """Largest prospective current at a node [A]: between three phases where three arrive, else from phase to neutral.
 
+        phases : what a device there takes of them; None: all that arrive
         From the declared largest current; cables at 20 °C. What stands behind the declared place is taken as reactance, and
         its return path as nothing where the supply has three phases: both make the current larger. Without that of inverters.
         Source: IEC 60909-0. Raises CannotTell where no largest current is declared here or further up.
@@ -39,7 +40,7 @@ class Faults:
         way = self._way(level, node, cold=True)
         behind = of_loop(level.value, self.given.u0, r_over_x=0.0, c=C_MAX)
         line = behind + sum((z.phase for z in way), 0j)
-        if len(self.tree.phases(node)) >= 3:
+        if (len(self.tree.phases(node)) if phases is None else phases) >= 3:
             return three_phase(self.given.u0, line, C_MAX)
         return earth_fault(self.given.u0, line, sum((z.neutral for z in way), 0j), C_MAX)
 
