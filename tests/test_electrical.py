@@ -341,3 +341,11 @@ def test_a_single_pole_circuit_on_three_phases_must_say_its_phase() -> None:
 def test_the_largest_generated_site_is_solved_in_time_proportional_to_its_size() -> None:
     e = solved(site(2, 4000, 3))
     assert all(len(volts.solution.u) > 500 for name, volts in e.voltages.items() if name == "export")
+
+
+def test_an_open_cable_leaves_its_neighbours_told() -> None:
+    e = changed(("Cu V-75 18 m", "Cu V-75 TBC"))
+    assert e.linear_rise(e.node("INV1")) == pytest.approx(2.26231 * 400 / math.sqrt(3) / 230, abs=1e-4)
+    assert e.rise(e.node("INV1")) > 0
+    with pytest.raises(CannotTell, match="length of"):
+        e.linear_rise(e.node("INV2"))

@@ -156,7 +156,9 @@ def test_there_is_no_manual_of_a_rule_that_does_not_exist() -> None:
 def test_each_profile_gives_every_figure_with_its_source(name: str) -> None:
     profile = load_profile(name)
     assert profile.id == name
-    assert set(profile.entries) == {"nominal-voltage", "voltage-rise", "ambient-air-temperature"}
+    assert set(profile.entries) == {
+        "nominal-voltage", "voltage-rise", "voltage-drop", "ambient-air-temperature", "ambient-ground-temperature", "trip-basis",
+        "loop-voltage-factor", "diversity", "motor-power-factor"}
     assert all(e.source and e.found in ("text", "second-hand", "memory") for e in profile.entries.values())
 
 

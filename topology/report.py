@@ -77,7 +77,7 @@ class Report:
         profiles = "; ".join(f"{p.id} of {p.date}" for p in self.profiles) or "none"
         missing = list(dict.fromkeys(f"  {m.what} ({_place(m.mark)})" for f in self.findings for m in f.missing))
         untold = f"Could not be told: {counts['cannot_tell']}{', for want of' if missing else '.'}"
-        return [f"Findings: {said}.", f"Checked: {looked}.", f"Profile: {profiles}. No rule applies a limit of a profile yet.",
+        return [f"Findings: {said}.", f"Checked: {looked}.", f"Profile: {profiles}.",
                 *(f"Assumed: {a}." for a in self.assumed), untold, *missing, f"Accepted: {counts['accepted']}.", VERIFY]
 
     def to_dict(self) -> dict[str, Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..electrical.given import known
 from ..errors import Finding, Number, Unknown
 from ..flow import Flows
 from ..rule import rule
@@ -28,12 +29,12 @@ def breaking_capacity_too_small(device: Breaker | Fuse | FuseSwitch, site: Flows
     untold = isinstance(device.breaking, Unknown) and not device.breaking.given and not isinstance(device, Breaker)
     if solved is None or untold or device.owner == "distributor":
         return
-    node = solved.node(device.id)
+    breaking, node = known(device.breaking), solved.node(device.id)
     fault = solved.faults.largest(solved.tree.parent[node], len(solved.tree.phases(node)))
-    if device.breaking < fault.ampere * (1 - 1e-9):
+    if breaking < fault.ampere * (1 - 1e-9):
         inverters = solved.faults.of_inverters()
-        yield Finding(device.mark, f"{device.word} '{device.id}' breaks {device.breaking / 1000:g} kA, the prospective current there is "
+        yield Finding(device.mark, f"{device.word} '{device.id}' breaks {breaking / 1000:g} kA, the prospective current there is "
                       f"{fault.ampere / 1000:.2f} kA ({fault.working}); inverters add up to {inverters:.0f} A",
                       "take a device of a higher breaking capacity, or show back-up protection by the makers' tables",
                       objects=(device.id,), severity=weight(device.status),
-                      numbers={"breaking": Number(device.breaking, "A"), "Ik": Number(round(fault.ampere, 1), "A")})
+                      numbers={"breaking": Number(breaking, "A"), "Ik": Number(round(fault.ampere, 1), "A")})

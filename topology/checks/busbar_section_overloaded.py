@@ -80,11 +80,11 @@ def _down(solved: Electrical, node: int) -> Iterator[int]:
 
 def _behind(solved: Electrical) -> tuple[list[float], list[float]]:
     """For each node the largest current of any phase that everything behind it can give, and take [A]."""
-    given, taken = solved.voltages["export"], solved.voltages["charging"]
-    for volts in (given, taken):
-        if volts.case.missing:
-            raise CannotTell(next(iter(volts.case.missing.values())))
-    return [max(map(abs, c[:3])) for c in given.currents], [max(map(abs, c[:3])) for c in taken.currents]
+    given, taken = solved.cases["export"], solved.cases["charging"]
+    for case in (given, taken):
+        if case.missing:
+            raise CannotTell(next(iter(case.missing.values())))
+    return given.reach, taken.reach
 
 
 def _worst(feed: Tap, ways: list[Tap], board: Board) -> tuple[float, str]:

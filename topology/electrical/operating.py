@@ -25,12 +25,15 @@ class Case:
     draws   : what each node draws, limited where a device before several loads limits it
     missing : for each node what is not known behind it, so that no current there can be told; empty where all is known
     limited : device nodes that limit what is behind them, with the current that all loads at once would draw [A]
+    reach   : for each node the largest current of any phase that what is behind it draws or gives where only devices from there on
+              limit it, none before it [A]
     """
 
     name: str
     draws: tuple[Draw, ...]
     missing: dict[int, Unknown]
     limited: dict[int, float]
+    reach: list[float]
 
 
 CASES = {
@@ -154,13 +157,13 @@ def cases(given: Given, tree: Tree) -> dict[str, Case]:
     for name, (loads, storage, generation, limited) in settings.items():
         maker = _Maker(given, tree, loads, storage, generation, limited)
         maker.run()
-        draws, cut = _limit(given, tree, maker.draws) if loads else (maker.draws, {})
-        found[name] = Case(name, tuple(draws), maker.missing, cut)
+        draws, cut, reach = _limit(given, tree, maker.draws, loads)
+        found[name] = Case(name, tuple(draws), maker.missing, cut, reach)
     return found
 
 
-def _limit(given: Given, tree: Tree, draws: list[Draw]) -> tuple[list[Draw], dict[int, float]]:
-    """Scales down what stands behind a device that would let no more through, the nearest devices first.
+def _limit(given: Given, tree: Tree, draws: list[Draw], loads: bool) -> tuple[list[Draw], dict[int, float], list[float]]:
+    """Scales down loads behind a device that would let no more through, the nearest devices first. Generation is not scaled: it trips the device.
 
     A device before a single load limits nothing: that load is too large for it, and a check says so.
     """
@@ -168,6 +171,7 @@ def _limit(given: Given, tree: Tree, draws: list[Draw]) -> tuple[list[Draw], dic
     behind = [0] * len(tree.ids)
     scale = [1.0] * len(tree.ids)
     cut: dict[int, float] = {}
+    reach = [0.0] * len(tree.ids)
     for node in {draw.node for draw in draws}:
         behind[node] = 1
     for draw in draws:
@@ -175,16 +179,17 @@ def _limit(given: Given, tree: Tree, draws: list[Draw]) -> tuple[list[Draw], dic
     for node in range(len(tree.ids) - 1, 0, -1):
         most = max(abs(current) for current in flow[node])
         rating = _limit_of(tree.obj(node))
-        if behind[node] > 1 and rating is not None and most > rating:
+        if loads and behind[node] > 1 and rating is not None and most > rating:
             scale[node] = rating / most
             cut[node] = most
+        reach[node] = most * scale[node]
         above = tree.parent[node]
         behind[above] += behind[node]
         for phase in range(3):
             flow[above][phase] += flow[node][phase] * scale[node]
     for node in range(1, len(tree.ids)):
         scale[node] *= scale[tree.parent[node]]
-    return [replace(draw, s_va=draw.s_va * scale[draw.node]) for draw in draws], cut
+    return [replace(draw, s_va=draw.s_va * scale[draw.node]) for draw in draws], cut, reach
 
 
 def _limit_of(obj: Any) -> float | None:

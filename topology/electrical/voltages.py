@@ -79,7 +79,7 @@ class Voltages:
     def changes(self, node: int) -> dict[int, float]:
         """Change of each phase that arrives at a node, by the sweep [V]. Raises CannotTell where a cable or a load is open."""
         if self.case.missing:
-            raise CannotTell(self.case.missing.get(node) or next(iter(self.case.missing.values())))
+            raise CannotTell(self.case.missing.get(node, next(iter(self.case.missing.values()))))
         for above in self.tree.up(node, itself=True):
             if above in self._net.open:
                 raise CannotTell(self._net.open[above])
@@ -100,11 +100,11 @@ class Voltages:
             above, z = self.tree.parent[node], self._z.get(node)
             before, missing = sums[above], open_[above]
             if isinstance(z, CableZ):
-                missing = missing or self.case.missing.get(node)
+                missing = self.case.missing.get(node) if missing is None else missing
                 a, b, c = (before[p] + self.amperes(node, p) * z.phase.real for p in range(3))
                 before = a, b, c
             sums.append(before)
-            open_.append(missing or (z if isinstance(z, Unknown) else None))
+            open_.append(z if missing is None and isinstance(z, Unknown) else missing)
         return sums, open_
 
     def linear_total(self, node: int) -> float:
