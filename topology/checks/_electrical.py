@@ -12,7 +12,7 @@ from ..flow import Flows
 from ..kinds import Said
 from ..site import Board, Cable, CablePart, Circuit, Load
 
-__all__ = ["CAUTION", "cables_fed", "is_final", "is_spare", "on_site", "protective", "weight"]
+__all__ = ["CAUTION", "cables_fed", "changed_by", "is_final", "is_spare", "on_site", "protective", "weight"]
 
 CAUTION = "steady state, no harmonics; tables of topology/tables, the licensed edition prevails"
 
@@ -22,6 +22,12 @@ def weight(status: Any, firm: bool = True) -> str:
     if status in ("existing", "removed"):
         return "observed"
     return "error" if firm else "warning"
+
+
+def changed_by(thing: Any, flows: Flows) -> Any:
+    """The status that counts for what sources overload: theirs where any source on site is new or altered, else the thing's own."""
+    said = [flows.obj(name).status for name in flows.sources]
+    return next((status for status in said if status not in ("existing", "removed")), thing.status)
 
 
 def on_site(flows: Flows, name: str) -> Electrical | None:

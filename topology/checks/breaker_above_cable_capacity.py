@@ -17,7 +17,7 @@ CONVENTIONAL = {True: 1.6, False: 1.45}
 """I2 / In of gG fuses of 16 A and more, and of circuit-breakers. Source: IEC 60269-1 from memory; IEC 60898-1."""
 
 
-@rule(each=Cable)
+@rule(each=Cable, danger=True)
 def breaker_above_cable_capacity(cable: Cable, site: Flows) -> Iterator[Finding]:
     """Circuit-breaker or fuse whose rating is above the current-carrying capacity of the cable that it protects.
 

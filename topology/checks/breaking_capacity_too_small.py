@@ -14,7 +14,7 @@ from ._electrical import on_site, weight
 __all__ = ["breaking_capacity_too_small"]
 
 
-@rule(each=(Breaker, Fuse, FuseSwitch))
+@rule(each=(Breaker, Fuse, FuseSwitch), danger=True)
 def breaking_capacity_too_small(device: Breaker | Fuse | FuseSwitch, site: Flows) -> Iterator[Finding]:
     """Circuit-breaker or fuse whose breaking capacity is below the largest prospective current at its place.
 

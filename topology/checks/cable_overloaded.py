@@ -8,12 +8,12 @@ from ..errors import Finding, Number
 from ..flow import Flows
 from ..rule import rule
 from ..site import Cable
-from ._electrical import CAUTION, cables_fed, weight
+from ._electrical import CAUTION, cables_fed, changed_by, weight
 
 __all__ = ["cable_overloaded"]
 
 
-@rule(each=Cable)
+@rule(each=Cable, danger=True)
 def cable_overloaded(cable: Cable, site: Flows) -> Iterator[Finding]:
     """Cable whose design current is above its current-carrying capacity.
 
@@ -32,6 +32,6 @@ def cable_overloaded(cable: Cable, site: Flows) -> Iterator[Finding]:
             mend = f"take {size.area_mm2:g} mm² or more" if size else "divide the load, or lay cables in parallel"
             yield Finding(part.mark, f"{which} would carry {design.ampere:.1f} A in {design.conductor} ({design.case}), its capacity is "
                           f"{capacity.ampere:.1f} A ({capacity.working})", mend, objects=(cable.id,),
-                          severity=weight(cable.status, capacity.firm),
+                          severity=weight(cable.status if design.case == "demand" else changed_by(cable, site), capacity.firm),
                           numbers={"Ib": Number(round(design.ampere, 2), "A"), "Iz": Number(round(capacity.ampere, 2), "A")},
                           source=f"IEC 60364-4-43 clause 433.1; capacity: {capacity.rows[0].source} ({CAUTION})")

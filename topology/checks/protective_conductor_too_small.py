@@ -17,7 +17,7 @@ from ._electrical import cables_fed, protective, weight
 __all__ = ["protective_conductor_too_small"]
 
 
-@rule(each=Cable)
+@rule(each=Cable, danger=True)
 def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Finding]:
     """Protective conductor below the size that needs no calculation, and not shown to stand an earth fault by calculation.
 

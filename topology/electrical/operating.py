@@ -25,15 +25,18 @@ class Case:
     draws   : what each node draws, limited where a device before several loads limits it
     missing : for each node what is not known behind it, so that no current there can be told; empty where all is known
     limited : device nodes that limit what is behind them, with the current that all loads at once would draw [A]
-    reach   : for each node the largest current of any phase that what is behind it draws or gives where only devices from there on
-              limit it, none before it [A]
+    local   : for each node the currents in L1, L2, L3 that what is behind it draws where only devices behind it limit them [A]
+    reach   : the largest of these, limited by the node itself where it is such a device [A]
+    behind  : how many things draw or give behind each node
     """
 
     name: str
     draws: tuple[Draw, ...]
     missing: dict[int, Unknown]
     limited: dict[int, float]
+    local: list[list[complex]]
     reach: list[float]
+    behind: list[int]
 
 
 CASES = {
@@ -157,39 +160,38 @@ def cases(given: Given, tree: Tree) -> dict[str, Case]:
     for name, (loads, storage, generation, limited) in settings.items():
         maker = _Maker(given, tree, loads, storage, generation, limited)
         maker.run()
-        draws, cut, reach = _limit(given, tree, maker.draws, loads)
-        found[name] = Case(name, tuple(draws), maker.missing, cut, reach)
+        found[name] = _limited(given, tree, maker, name)
     return found
 
 
-def _limit(given: Given, tree: Tree, draws: list[Draw], loads: bool) -> tuple[list[Draw], dict[int, float], list[float]]:
-    """Scales down loads behind a device that would let no more through, the nearest devices first. Generation is not scaled: it trips the device.
+def _limited(given: Given, tree: Tree, maker: _Maker, name: str) -> Case:
+    """A case with loads scaled down behind a device that would let no more through, the nearest devices first.
 
-    A device before a single load limits nothing: that load is too large for it, and a check says so.
+    Generation is not scaled: it trips the device. A device before a single load limits nothing: that load is too large for it.
     """
     flow = [[0j, 0j, 0j] for _ in tree.ids]
-    behind = [0] * len(tree.ids)
-    scale = [1.0] * len(tree.ids)
+    behind, scale, reach = [0] * len(tree.ids), [1.0] * len(tree.ids), [0.0] * len(tree.ids)
     cut: dict[int, float] = {}
-    reach = [0.0] * len(tree.ids)
-    for node in {draw.node for draw in draws}:
+    for node in {draw.node for draw in maker.draws}:
         behind[node] = 1
-    for draw in draws:
-        flow[draw.node][draw.between[0]] += nominal_current(draw, given.source)
-    for node in range(len(tree.ids) - 1, 0, -1):
+    for draw in maker.draws:
+        current = nominal_current(draw, given.source)
+        for place, sign in zip(draw.between, (1, -1), strict=True):
+            if place < 3:
+                flow[draw.node][place] += sign * current
+    for node in range(len(tree.ids) - 1, -1, -1):
         most = max(abs(current) for current in flow[node])
         rating = _limit_of(tree.obj(node))
-        if loads and behind[node] > 1 and rating is not None and most > rating:
-            scale[node] = rating / most
-            cut[node] = most
+        if maker.loads and behind[node] > 1 and rating is not None and most > rating:
+            scale[node], cut[node] = rating / most, most
         reach[node] = most * scale[node]
-        above = tree.parent[node]
-        behind[above] += behind[node]
-        for phase in range(3):
-            flow[above][phase] += flow[node][phase] * scale[node]
+        if node:
+            behind[tree.parent[node]] += behind[node]
+            flow[tree.parent[node]] = [a + b * scale[node] for a, b in zip(flow[tree.parent[node]], flow[node], strict=True)]
     for node in range(1, len(tree.ids)):
         scale[node] *= scale[tree.parent[node]]
-    return [replace(draw, s_va=draw.s_va * scale[draw.node]) for draw in draws], cut, reach
+    draws = tuple(replace(draw, s_va=draw.s_va * scale[draw.node]) for draw in maker.draws)
+    return Case(name, draws, maker.missing, cut, flow, reach, behind)
 
 
 def _limit_of(obj: Any) -> float | None:

@@ -102,10 +102,23 @@ class Electrical:
         best = self._opposed(node)
         for name, volts in self.voltages.items():
             volts.told(node)
-            for place, current in enumerate(volts.currents[node]):
+            for place, current in enumerate(self._local(volts.case, node)):
                 if abs(current) > best.ampere + 1e-9:
                     best = Design(abs(current), name, NAMES[place], f"{abs(current):.1f} A in {NAMES[place]}: {CASES[name]}")
         return best
+
+    def _local(self, case: Case, node: int) -> list[complex]:
+        """Currents into a node in L1, L2, L3, N that may flow whatever the rest of the site draws [A].
+
+        Of several loads no more counts than the nearest device before them lets through: others may rest when these run, so
+        that devices further up limit nothing here.
+        """
+        phases = case.local[node]
+        most, device = max(map(abs, phases)), self.faults.device(node)
+        limit = device.rating if device is not None and isinstance(device.rating, float) else None
+        if case.name in ("demand", "charging") and case.behind[node] > 1 and limit is not None and most > limit:
+            phases = [current * limit / most for current in phases]
+        return [*phases, -sum(phases)]
 
     def _opposed(self, node: int) -> Design:
         """The most that storage units behind a node can put into its neutral when some charge while others discharge [A]."""
