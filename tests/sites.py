@@ -158,13 +158,14 @@ class _Maker:
     def generation(self, board: _Board) -> str:
         """A row of module-level inverters with its sensor; returns the sensor's input."""
         self.generators += 1
-        n, phase, number = self.generators, self.phase(), self.random.randint(4, 12)
+        n, phase = self.generators, self.phase()
+        cable, number = self.cable("6"), self.random.randint(4, 12)
         self.source(board, number * 320 / 230)
         line = phase[7:9] or "L1"
         board.lines += [*self.head(board, 2, f"Solar {n}", phase), "        in_line:", "          - breaker: 20 A C 2P 6 kA",
                         f"          - ct: {{id: CG{n}, measures: generation, phase: {line}, {SENSOR}, lead: 2 m}}",
                         f"          - disconnection_device: {{id: KG{n}, type: disconnect-1ph-32, rating: 32 A 1P+N}}",
-                        f"          - {self.cable('6')}",
+                        f"          - {cable}",
                         f"        feeds: {{module_inverters: {{id: INV{n}, type: module-410, number: {number}, "
                         f"phase: {line}, trunk: 4 mm² 2C+2.5E Cu XLPE {self.random.randint(8, 30)} m in air}}}}"]
         self.count += 7
@@ -198,8 +199,8 @@ class _Maker:
 
     # ---- the whole ----
 
-    def supply(self, gives: float) -> list[str]:
-        """The chain from the point of supply to the main switchboard. gives: what all sources on site give [A]."""
+    def supply(self, gives: float, length: int) -> list[str]:
+        """The chain from the point of supply to the main switchboard. gives: what all sources on site give [A]; length: of the mains [m]."""
         three = self.phases == 3
         system = "3/PEN AC 50 Hz 400/230 V" if three else "1/PEN AC 50 Hz 230 V"
         carried = "L1 L2 L3 PEN" if three else "L1 PEN"
@@ -208,7 +209,7 @@ class _Maker:
                 "  faults: {largest: 6 kA at point of supply, loop: 0.1 ohm measured at MSB}", "  in_line:",
                 f"    - fuse: {{id: SF, rating: {rated} A gG, owner: distributor, name: Service fuse, place: MP}}",
                 "    - meter: {id: M1, direction: both, owner: distributor, place: MP}",
-                f"    - cable: {{id: W1, parts: [{parallel}x {area} mm² {4 if three else 2}C Cu XLPE {self.random.randint(3, 30)} m underground], "
+                f"    - cable: {{id: W1, parts: [{parallel}x {area} mm² {4 if three else 2}C Cu XLPE {length} m underground], "
                 f"conductors: {carried}}}",
                 "    - ne_link: {id: NE1, electrode: rod 6 mm²}",
                 *(f"    - ct: {{id: CT{k}, measures: grid, phase: L{k}, {SENSOR}, lead: 3 m}}"
@@ -217,6 +218,7 @@ class _Maker:
 
     def text(self) -> str:
         head = ["# A made-up site.", f"site: {{name: {self.name()}, address: \"{self.random.randint(1, 99)} Made-up Lane\"}}"]
+        length = self.random.randint(3, 30)
         main = _Board("MSB", "Main switchboard")
         self.boards.append(main)
         self.count += 8 + self.phases
@@ -231,7 +233,7 @@ class _Maker:
                 board = self.sub_board()
                 self.load(board)
                 self.fill(board, self.random.randint(4, 30))
-        parts = [*head, *self.supply(main.gives), "places:", "  MP: {name: Meter panel}", "boards:", *(line for board in self.boards for line in self.board(board))]
+        parts = [*head, *self.supply(main.gives, length), "places:", "  MP: {name: Meter panel}", "boards:", *(line for board in self.boards for line in self.board(board))]
         if self.controllers:
             parts += ["controllers:", *self.controllers, "buses:", *self.buses]
         return self.filled("\n".join(parts) + "\n")
@@ -313,7 +315,7 @@ def _generation_sensor_on_submain(text: str) -> str:
     if found is None:
         raise ValueError("nothing to change: no generation sensor")
     text = text[:found.start()] + text[found.end():]
-    return _swap(text, r"(in_line: \[breaker: 63 A C \dP 6 kA, )(cable: [^\]]*\], feeds: SB1\})", lambda m: f"{m[1]}{found[1]}, {m[2]}")
+    return _swap(text, r"(in_line: \[breaker: \d+ A C \dP 6 kA, )(cable: [^\]]*\], feeds: SB1\})", lambda m: f"{m[1]}{found[1]}, {m[2]}")
 
 
 def _unplug_board(text: str) -> str:

@@ -9,7 +9,7 @@ from ..disconnection import Clearing, clears, largest_loop, needed_time, trip_cu
 from ..errors import CannotTell, Unknown
 from ..fault import C_MAX, C_MIN, COLD_DEGC, Fault, earth_fault, of_inverter, three_phase
 from ..impedance import of_loop
-from ..site import Breaker, Cable, Equipment, HybridInverter, Source
+from ..site import Breaker, Cable, Equipment, Fuse, FuseSwitch, HybridInverter, Source
 from ..tables import Row
 from .conductors_of import CableZ, impedance_of, operating_degc, parts_of
 from .given import FaultLevel, Given, known
@@ -109,17 +109,34 @@ class Faults:
         return next((obj for above in self.tree.up(node) if hasattr(obj := self.tree.obj(above), "residual")), None)
 
     def trip(self, node: int) -> float | None:
-        """Current at which the device before a node trips at once [A]; None where its band is not known (a fuse) or there is none."""
+        """Current at which the device before a node opens in time [A]: a breaker at once, a fuse within the time of its row in the tables.
+
+        None where its curve is not known or there is no device.
+        """
         device = self.device(node)
+        if isinstance(device, Fuse | FuseSwitch):
+            row = self._fuse(device)
+            return None if row is None else row.number("ampere")
         if not isinstance(device, Breaker):
             return None
         basis = "mean" if self.given.number("trip-basis") == 1 else "upper"
         return trip_current(self.given.tables, known(device.rating), known(device.curve), basis)
 
+    def _fuse(self, device: Fuse | FuseSwitch) -> Row | None:
+        """The row of a fuse in the tables; None where they have none."""
+        if isinstance(device.utilisation, Unknown) and not device.utilisation.given:
+            return None
+        return next(self.given.tables.rows("fuses", utilisation=known(device.utilisation), rated_a=known(device.rating)), None)
+
     def clearing(self, node: int) -> Clearing:
         """How the smallest earth-fault current at a node is cleared."""
-        residual = self.residual(node)
-        return clears(self.smallest(node).ampere, self.trip(node), known(residual.residual) if residual is not None else None)
+        residual, device = self.residual(node), self.device(node)
+        found = clears(self.smallest(node).ampere, self.trip(node), known(residual.residual) if residual is not None else None)
+        fuse = self._fuse(device) if isinstance(device, Fuse | FuseSwitch) else None
+        if fuse is not None and found.by == "overcurrent device":
+            return Clearing(fuse.number("seconds"), "fuse", f"{self.smallest(node).ampere:.0f} A ≥ {fuse.number('ampere'):.0f} A: "
+                            f"within {fuse.number('seconds'):g} s")
+        return found
 
     def largest_loop(self, node: int) -> float | None:
         """Largest loop impedance at which the overcurrent device before a node trips at once [ohm]; None without a known band."""

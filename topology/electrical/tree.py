@@ -58,13 +58,13 @@ class Tree:
                     if other not in self.index:
                         self._add(other, at, data["obj"], self.turn[at])
                     elif self.index[other] not in (self.parent[at], at):
-                        self._loop(at, other)
+                        self._loop(at, other, reported=not isinstance(data["obj"].run, Ported))
             at += 1
 
-    def _loop(self, at: int, other: str) -> None:
-        """Every node on the two ways is open: nobody knows how the current divides."""
+    def _loop(self, at: int, other: str, reported: bool) -> None:
+        """Every node on the two ways is open: nobody knows how the current divides. reported: terminal-fed-twice speaks of it."""
         obj = self._flows.obj(other)
-        open_ = Unknown(obj.mark, f"how the current divides between the two feeds of {other}")
+        open_ = Unknown(obj.mark, f"how the current divides between the two feeds of {other}", silent=reported)
         first, second = list(self.up(self.index[other])), [self.index[other], *self.up(at, itself=True)]
         shared = set(first) & set(second) - {self.index[other]}
         for node in {*first, *second, self.index[other]} - shared:

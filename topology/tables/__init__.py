@@ -27,6 +27,7 @@ KINDS: dict[str, dict[str, type]] = {
     "grouping": {"arrangement": str, "circuits": float, "factor": float},
     "ratings": {"ampere": float},
     "trip_bands": {"curve": str, "lower": float, "upper": float, "mean": float},
+    "fuses": {"utilisation": str, "rated_a": float, "seconds": float, "ampere": float},
     "disconnection": {"earthing": str, "use": str, "u0_above_v": float, "u0_to_v": float, "seconds": float},
     "reactance": {"area_mm2": float, "x_ohm_per_km": float},
     "sizes": {"area_mm2": float},
