@@ -60,7 +60,7 @@ class _Cores:
 
 def cables(flows: Flows) -> Table:
     """The cable schedule. Lengths [m] are of one part; size and earth core [mm²] of one of the cables in parallel."""
-    return build("cables", "Cable schedule", COLUMNS, _parts(flows))
+    return build("cables", "Cable schedule", COLUMNS, _parts(flows), computed.notes(flows))
 
 
 def _tell(question: Callable[[_Part], Any]) -> Callable[[_Part], Cell]:

@@ -80,7 +80,7 @@ class _Circuit:
 
 def circuits(flows: Flows) -> Table:
     """The circuit schedule of all boards. The supply's own chain is no circuit; a circuit of a group names the group's circuit."""
-    return build("circuits", "Circuit schedule", COLUMNS, _circuits(flows))
+    return build("circuits", "Circuit schedule", COLUMNS, _circuits(flows), computed.notes(flows))
 
 
 def _circuits(flows: Flows) -> Iterator[_Circuit]:

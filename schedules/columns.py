@@ -69,12 +69,13 @@ class Row:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Table:
-    """A schedule: name (of the file), title, columns, rows. Raises ValueError where a row does not fit the columns."""
+    """A schedule: name (of the file), title, columns, rows, notes for its head. Raises ValueError where a row does not fit the columns."""
 
     name: str
     title: str
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
+    notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         for row in self.rows:
@@ -86,10 +87,11 @@ class Table:
         return [[column.show(cell) for column, cell in zip(self.columns, row.cells, strict=True)] for row in self.rows]
 
 
-def build(name: str, title: str, declared: Sequence[tuple[Column, Callable[[T], Any]]], subjects: Iterable[T]) -> Table:
+def build(name: str, title: str, declared: Sequence[tuple[Column, Callable[[T], Any]]], subjects: Iterable[T],
+          notes: Iterable[str] = ()) -> Table:
     """A table with one row for each subject; each column is declared together with where its cell comes from."""
     rows = (Row(tuple(cell(subject) for _, cell in declared)) for subject in subjects)
-    return Table(name, title, tuple(column for column, _ in declared), tuple(rows))
+    return Table(name, title, tuple(column for column, _ in declared), tuple(rows), tuple(notes))
 
 
 def joined(words: Any, by: str = " ") -> Cell:

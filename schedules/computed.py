@@ -6,15 +6,17 @@ nominal voltage and 50 Hz without harmonics; the tables behind them stand in top
 """
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import Any
 
+from topology.electrical.assumed import computed_assumptions
 from topology.errors import CannotTell, Unknown
+from topology.flow import Flows
 
 from .columns import Cell, Column
 
 __all__ = ["CANNOT_TELL", "CAPACITY", "CAPACITY_BY", "CLEARING", "DESIGN", "DESIGN_BY", "DROP", "DROP_LINEAR", "DROP_SEGMENT", "GOVERNED",
-           "IK_MAX", "IK_MIN", "LONGEST", "MISSING", "RISE", "RISE_LINEAR", "RISE_SEGMENT", "SMALLEST", "TIME", "ZS", "ZS_MOST", "Asked"]
+           "IK_MAX", "IK_MIN", "LONGEST", "MISSING", "RISE", "RISE_LINEAR", "RISE_SEGMENT", "SMALLEST", "TIME", "ZS", "ZS_MOST", "Asked", "notes"]
 
 CANNOT_TELL = "cannot tell"
 
@@ -61,3 +63,9 @@ class Asked:
     def _lacks(self, unknown: Unknown) -> None:
         if unknown.what not in self.missing:
             self.missing.append(unknown.what)
+
+
+def notes(flows: Flows) -> Iterator[str]:
+    """What the head of a schedule with computed columns says of them."""
+    for assumed in computed_assumptions(flows):
+        yield f"Computed: {assumed}."

@@ -29,7 +29,7 @@ class Section:
 
 
 def busbar_sections(taps: Sequence[Tap]) -> list[Section]:
-    """The sections of a bar whose taps stand in this order, each with its largest current.
+    """The sections of a bar whose taps stand in this order, each with its largest current [A].
 
     Formula: for each gap, over both directions, the smaller of what can come from one side and what can go to the other.
     Source: Kirchhoff's first law. Empty for fewer than two taps.

@@ -69,6 +69,7 @@ def taps_rise(number: int, each_a: float, z_ohm_per_km: complex, length_m: float
     """Change of voltage from the first piece to the last tap of a trunk [V] whose taps divide its length evenly.
 
     Formula: (2) Σ k I |Z| l/n, k = 1 … n, which is (n + 1)/2n of the change with all current at the far end; unity power factor.
+    Source: Ohm's law, sum of an arithmetic series.
     """
     piece = length_m / number / 1000
     return (2 if single_phase else 1) * math.fsum(taps_current(number, each_a)) * z_ohm_per_km.real * piece

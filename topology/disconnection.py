@@ -27,8 +27,10 @@ class Clearing:
 def trip_current(tables: Tables, rated_a: float, curve: str, basis: str = "upper") -> float:
     """Current at which a circuit-breaker is taken to trip at once [A].
 
-    curve : B, C or D of IEC 60898-1 (breakers after IEC 60947-2 differ: 10 to 14 for D)
-    basis : "upper", the end of the band (IEC 60364-4-41, BS 7671); "mean", the mean multiple (AS/NZS 3000)
+    rated_a : rating [A]
+    curve   : B, C or D of IEC 60898-1 (breakers after IEC 60947-2 differ: 10 to 14 for D)
+    basis   : "upper", the end of the band (IEC 60364-4-41, BS 7671); "mean", the mean multiple (AS/NZS 3000)
+    Formula: Ia = multiple × In. Source: IEC 60898-1, bands as their row says. Raises NoRow for another curve.
     """
     return rated_a * tables.row("trip_bands", curve=curve).number(basis)
 
@@ -61,8 +63,10 @@ def needed_time(tables: Tables, earthing: str, use: str, u0_v: float) -> Row:
 def clears(fault_a: float, trip_a: float | None, residual_a: float | None = None) -> Clearing:
     """How the smallest fault current is cleared: at once by the overcurrent device, else by the residual current device.
 
-    trip_a : see trip_current; None where no overcurrent device with a known band stands before the circuit
-    Times of thermal tripping are not taken: they need the maker's curve.
+    fault_a    : smallest earth-fault current [A]
+    trip_a     : see trip_current; None where no overcurrent device with a known band stands before the circuit
+    residual_a : rated residual current of a device before the circuit [A], None without one
+    Times of thermal tripping are not taken: they need the maker's curve. Source: IEC 60898-1, IEC 61008-1 (times), IEC 60364-4-41.
     """
     if trip_a is not None and fault_a >= trip_a:
         return Clearing(INSTANTANEOUS_S, "overcurrent device", f"{fault_a:.0f} A ≥ {trip_a:.0f} A: within {INSTANTANEOUS_S:g} s")

@@ -82,6 +82,7 @@ def from_dip(open_v: float, loaded_v: float, load_a: float) -> tuple[float, floa
 def of_inverter(rated_a: float, multiple: float = 1.2) -> float:
     """Fault current that an inverter adds [A]: its electronics hold it near the rated current.
 
-    multiple : from the maker's document; 1.2 where it says nothing (common practice, no source)
+    multiple : from the maker's document; 1.2 where it says nothing
+    Formula: multiple × rated current. Source: common practice, no source.
     """
     return rated_a * multiple

@@ -16,6 +16,7 @@ from .assumed import assumptions
 from .errors import SEVERITIES, Finding, Mark
 from .faults import FAULTS, SEVERITY, doc_parts
 from .flow import Flows
+from .methods import explain_method
 from .profiles import Profile, load_profile
 from .read import ReadSite
 from .rule import RULES, in_order, run_rules
@@ -146,13 +147,13 @@ def explain_list() -> str:
 
 
 def explain(name: str) -> str | None:
-    """The manual of a rule, or None where there is none of that name."""
+    """The manual of a rule or of a method of calculation, or None where there is none of that name; "methods" lists the methods."""
     if name in RULES:
         parts, severity = RULES[name].parts, RULES[name].severity
     elif name in FAULTS:
         parts, severity = doc_parts(FAULTS[name].__doc__ or ""), SEVERITY.get(name, "error")
     else:
-        return None
+        return explain_method(name)
     return "\n\n".join([f"{name} ({severity}): {parts['']}", *(f"{head}\n{_body(body)}" for head, body in parts.items() if head)])
 
 
