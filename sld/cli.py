@@ -57,8 +57,9 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--json", action="store_true", help="for programs")
     _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, dxf, scene")
     _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
-    explain = add("explain", _explain, "what a rule means")
-    explain.add_argument("rule", nargs="?", default="")
+    explain = add("explain", _explain, "what a rule or a method of calculation means; or the numbers at one place of a site")
+    explain.add_argument("rule", nargs="?", default="", help="a rule, a method ('methods' lists them); with --site an id of the site")
+    explain.add_argument("--site", type=Path, help="print the computation along the way to this id, with its working")
     explain.add_argument("--list", action="store_true", help="name all rules")
     new = add("new", _new, "write a first site file from a few answers")
     new.add_argument("site", type=Path, help="file to write; one that is there already is kept")
@@ -126,9 +127,30 @@ def _write(args: argparse.Namespace, make: Callable[..., dict[str, bytes]]) -> i
     return int(args.strict and counts["error"] > 0)
 
 
+def _working(args: argparse.Namespace) -> int:
+    from topology.electrical import solve, working
+    from topology.errors import CannotTell
+    from topology.flow import Flows
+    from topology.read import read_file
+
+    read = read_file(args.site)
+    if read.site is None or not read.complete:
+        print(f"{args.site} cannot be used: sld check {args.site}", file=sys.stderr)
+        return 2
+    flows = Flows(read)
+    try:
+        print(working(flows, solve(flows), args.rule))
+    except CannotTell as error:
+        print(f"cannot tell: {error.unknown.what} is not known", file=sys.stderr)
+        return 2
+    return 0
+
+
 def _explain(args: argparse.Namespace) -> int:
     from topology.report import explain, explain_list
 
+    if args.site is not None:
+        return _working(args)
     if args.list:
         print(explain_list())
         return 0

@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import cmath
 import math
+import re
 from pathlib import Path
 from typing import Any
 
 import pytest
 from sites import site
-from topology.electrical import Electrical, solve
+from topology.electrical import Electrical, solve, working
 from topology.electrical.conductors_of import parts_of
 from topology.errors import CannotTell
 from topology.flow import Flows
@@ -349,3 +350,30 @@ def test_an_open_cable_leaves_its_neighbours_told() -> None:
     assert e.rise(e.node("INV1")) > 0
     with pytest.raises(CannotTell, match="length of"):
         e.linear_rise(e.node("INV2"))
+
+
+# ---- the working, printed ----------------------------------------------------------------------------------------------
+
+def test_the_printed_working_adds_up() -> None:
+    """Every product of a current, a resistance and a length, and every capacity with its factors, is worked out again."""
+    e = solve(Flows(read_file(GALLERY / "longrun/site.yaml")))
+    text = working(e.flows, e, "BAT2")
+    products = re.findall(r"([\d.]+) A × ([\d.]+) ohm/km × ([\d.]+) m = ([\d.]+) V", text)
+    assert len(products) == 6
+    for amperes, ohm, metres, volts in products:
+        assert float(amperes) * float(ohm) * float(metres) / 1000 == pytest.approx(float(volts), abs=0.006)
+    factors = re.findall(r"([\d.]+) A × ([\d.]+) ambient \d+ °C = ([\d.]+) A", text)
+    assert len(factors) == 3
+    assert all(float(a) * float(k) == pytest.approx(float(product), abs=0.051) for a, k, product in factors)
+    rises = [float(v) for v in re.findall(r"rise here .* = ([\d.]+) V", text)]
+    total = re.search(r"rise +([\d.]+) V, ([\d.]+) % linear", text)
+    assert total and float(total[1]) == pytest.approx(sum(rises), abs=0.02)
+    assert float(total[2]) == pytest.approx(100 * float(total[1]) / 230, abs=0.006)
+    assert "supply → NE1 → DB.switch → QB2" in text
+
+
+def test_the_printed_working_says_what_is_missing() -> None:
+    e = changed(("Cu V-75 18 m", "Cu V-75 TBC"), ("largest: 9 kA at point of supply, ", ""))
+    text = working(e.flows, e, "INV2")
+    assert "rise        cannot tell: length of W4.cable_part is not known" in text
+    assert "Ik largest  cannot tell: largest prospective fault current of fault levels of supply is not known" in text

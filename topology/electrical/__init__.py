@@ -6,8 +6,9 @@ from weakref import WeakKeyDictionary
 
 from ..flow import Flows
 from .solved import Design, Electrical, Size
+from .working import working
 
-__all__ = ["Design", "Electrical", "Size", "solve"]
+__all__ = ["Design", "Electrical", "Size", "solve", "working"]
 
 _KNOWN: WeakKeyDictionary[Flows, Electrical] = WeakKeyDictionary()
 
