@@ -2,17 +2,19 @@
 """What the electrical checks share: how much a finding weighs, and the way to the computation of a site."""
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
+from ..capacity import Capacity
 from ..conductors import PE, PEN
 from ..electrical import Electrical, solve
 from ..electrical.conductors_of import parts_of
+from ..errors import CannotTell
 from ..flow import Flows
 from ..kinds import Said
 from ..site import Board, Cable, CablePart, Circuit, Load
 
-__all__ = ["CAUTION", "cables_fed", "changed_by", "is_final", "is_spare", "on_site", "protective", "weight"]
+__all__ = ["CAUTION", "cables_fed", "changed_by", "is_final", "is_spare", "on_site", "protective", "told_capacity", "weight"]
 
 CAUTION = "steady state, no harmonics; tables of topology/tables, the licensed edition prevails"
 
@@ -43,6 +45,22 @@ def cables_fed(cable: Cable, flows: Flows) -> Iterator[tuple[Electrical, int, Ca
     if node is not None:
         for number, part in enumerate(parts_of(cable), 1):
             yield solved, node, part, number
+
+
+def told_capacity(solved: Electrical, node: int, part: CablePart, passes: Callable[[float], bool]) -> tuple[Capacity, str] | None:
+    """The capacity of a part that does not pass, with what to add to the message; None where it passes.
+
+    Where material, insulation or way of laying is open: passes when even the smallest capacity does, fails when even the largest does not;
+    raises CannotTell between the two.
+    """
+    low, high, open_ = solved.capacity_range(node, part)
+    if passes(low.ampere):
+        return None
+    if open_ is None:
+        return low, ""
+    if passes(high.ampere):
+        raise CannotTell(open_)
+    return high, f"; {open_.what} is not known, this is the largest that it can be"
 
 
 def is_final(circuit: Circuit, flows: Flows) -> bool:

@@ -2,14 +2,14 @@
 """A device that lets more through than the cable behind it can carry."""
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from ..capacity import coordination
 from ..errors import Finding, Number, Related
 from ..flow import Flows
 from ..rule import rule
 from ..site import Cable, Fuse, FuseSwitch
-from ._electrical import CAUTION, cables_fed, weight
+from ._electrical import CAUTION, cables_fed, told_capacity, weight
 
 __all__ = ["breaker_above_cable_capacity"]
 
@@ -32,15 +32,21 @@ def breaker_above_cable_capacity(cable: Cable, site: Flows) -> Iterator[Finding]
         rated = solved.rated(node)
         if device is None or rated is None or device.owner == "distributor":
             continue  # the distributor's fuse protects the distributor's cable
-        capacity = solved.capacity(node, part)
         multiple = CONVENTIONAL[isinstance(device, Fuse | FuseSwitch)]
-        if coordination(0.0, rated, capacity.ampere, multiple).cable_is_protected:
+        told = told_capacity(solved, node, part, _protected(rated, multiple))
+        if told is None:
             continue
+        capacity, unless = told
         which = f"part {number} of cable '{cable.id}'" if cable.parts and len(cable.parts) > 1 else f"cable '{cable.id}'"
         most = capacity.ampere * 1.45 / multiple
         yield Finding(part.mark, f"{device.word} '{device.id}' of {rated:g} A stands before {which}, whose capacity is {capacity.ampere:.1f} A "
-                      f"({capacity.working})", f"take a device of at most {min(most, capacity.ampere):.1f} A, or a larger cable",
+                      f"({capacity.working}{unless})", f"take a device of at most {min(most, capacity.ampere):.1f} A, or a larger cable",
                       objects=(cable.id, device.id), severity=weight(cable.status if device.status == cable.status else "new", capacity.firm),
                       numbers={"In": Number(rated, "A"), "Iz": Number(round(capacity.ampere, 2), "A")},
                       related=(Related(device.mark, "the device"),),
                       source=f"IEC 60364-4-43 clause 433.1; capacity: {capacity.rows[0].source} ({CAUTION})")
+
+
+def _protected(rated: float, multiple: float) -> Callable[[float], bool]:
+    """Whether a device of a rating [A] protects a cable of a capacity [A]."""
+    return lambda capacity: coordination(0.0, rated, capacity, multiple).cable_is_protected

@@ -2,7 +2,8 @@
 """Impedance and capacity of the cables of a site, part by part."""
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
 from typing import Any
 
 from ..adiabatic import factor_k
@@ -15,7 +16,7 @@ from ..site import Cable, CablePart
 from ..tables import NoRow, Row, Tables
 from .given import Given, known
 
-__all__ = ["CableZ", "capacity_of", "impedance_of", "k_of", "method_of", "no_row", "operating_degc", "part_z", "parts_of", "protective_area"]
+__all__ = ["CableZ", "capacity_of", "capacity_range", "impedance_of", "k_of", "method_of", "no_row", "operating_degc", "part_z", "parts_of", "protective_area"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +116,35 @@ def capacity_of(given: Given, part: CablePart, link: Link) -> Capacity:
                         arrangement=str(method["arrangement"]), parallel=known(part.parallel))
     except NoRow as error:
         raise no_row(part, error) from None
+
+
+def capacity_range(given: Given, part: CablePart, link: Link) -> tuple[Capacity, Capacity, Unknown | None]:
+    """The smallest and the largest capacity that a part can have, and what leaves it open; both the same where nothing does.
+
+    Whatever is not known of material, insulation and way of laying is tried in every way that the tables know. Raises CannotTell
+    where something else is not known (its size), or no combination is in the tables.
+    """
+    options = {"material": ("Cu", "Al"), "insulation": ("PVC", "XLPE"),
+               "installed": (("in wall",), ("underground",), ("in conduit",), ("clipped direct",), ("in air",))}
+    open_ = {name: value for name in options if isinstance(value := getattr(part, name), Unknown)}
+    if not open_ or part.capacity is not None:
+        exact = capacity_of(given, part, link)
+        return exact, exact, None
+    found = []
+    for values in product(*(options[name] for name in open_)):
+        try:
+            found.append(capacity_of(given, replace(part, **dict(zip(open_, values, strict=True))), link))
+        except CannotTell as error:
+            if "not in the tables" not in error.unknown.what:
+                raise
+    first = next(iter(open_.values()))
+    if not found:
+        raise CannotTell(first)
+    return min(found, key=_ampere), max(found, key=_ampere), first
+
+
+def _ampere(found: Capacity) -> float:
+    return found.ampere
 
 
 def k_of(given: Given, part: CablePart) -> float:

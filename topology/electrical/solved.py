@@ -14,7 +14,7 @@ from ..flow import Flows
 from ..graph import Link
 from ..site import Cable, CablePart, Chain, ModuleInverters, Own, Storage
 from ..sweep import Draw
-from .conductors_of import CableZ, capacity_of, part_z
+from .conductors_of import CableZ, capacity_of, capacity_range, part_z
 from .faults import Faults
 from .given import Given, known
 from .operating import CASES, Case, cases, phases_of, rated_va
@@ -152,6 +152,10 @@ class Electrical:
     def capacity(self, node: int, part: CablePart) -> Capacity:
         """Iz of a part of the cable into a node."""
         return capacity_of(self.given, part, self.link(node))
+
+    def capacity_range(self, node: int, part: CablePart) -> tuple[Capacity, Capacity, Unknown | None]:
+        """The smallest and largest Iz that a part can have [A], and what of it is not known; see conductors_of.capacity_range."""
+        return capacity_range(self.given, part, self.link(node))
 
     # ---- voltages ----
 
