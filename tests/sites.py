@@ -22,6 +22,8 @@ SENSOR = "P1: to supply, primary: 100 A, secondary: 0.333 V"
 SPARE_WAYS = 4
 SMALLEST_WITH_SOLAR = 70
 MOST_SOLAR_BOARDS = 12
+SPARE_AMPERES = 20
+"""What feeds can carry beyond their sources, so that a few units more overload nothing"""
 FEEDS = ((63, "25"), (80, "35"), (100, "50"), (125, "70"), (160, "95"))
 """Rating of a feed and the cable that carries it in any way of laying of LAID (IEC 60364-5-52, method A1, three loaded, 70 °C)"""
 
@@ -90,7 +92,7 @@ class _Maker:
         phase = self.phase() if phase is None else phase
         bare = protected or self.random.random() < 0.4 and board.depth < 2  # further in, the loop may be too high for a breaker alone
         device = f"breaker: {amperes} A C 1P 6 kA" if bare else f"rcbo: {amperes} A C 1P+N 30 mA type A 6 kA"
-        power = self.random.randint(2, amperes * 2) / 10
+        power = self.random.randint(2, amperes * 2) / 10 * (0.8 if kind in ("pump", "air conditioning") else 1)  # their power factor
         board.lines.append(f"{' ' * indent}- {{way: {self.ways(board, 1)}, {phase}name: {self.name()} {kind}, "
                            f"in_line: [{device}, {self.cable(area)}], load: {kind} {power:g} kW}}")
         self.count += 4
@@ -162,7 +164,7 @@ class _Maker:
         cable, number = self.cable("6"), self.random.randint(4, 12)
         self.source(board, number * 320 / 230)
         line = phase[7:9] or "L1"
-        board.lines += [*self.head(board, 2, f"Solar {n}", phase), "        in_line:", "          - breaker: 20 A C 2P 6 kA",
+        board.lines += [*self.head(board, 2, f"Solar {n}", phase), "        in_line:", "          - breaker: 25 A C 2P 6 kA",
                         f"          - ct: {{id: CG{n}, measures: generation, phase: {line}, {SENSOR}, lead: 2 m}}",
                         f"          - disconnection_device: {{id: KG{n}, type: disconnect-1ph-32, rating: 32 A 1P+N}}",
                         f"          - {cable}",
@@ -204,7 +206,7 @@ class _Maker:
         three = self.phases == 3
         system = "3/PEN AC 50 Hz 400/230 V" if three else "1/PEN AC 50 Hz 230 V"
         carried = "L1 L2 L3 PEN" if three else "L1 PEN"
-        rated, parallel, area = _feed(max(80.0, gives))
+        rated, parallel, area = _feed(max(80.0, gives + SPARE_AMPERES))
         return ["supply:", f"  system: {system}", "  allocation: 63 A",
                 "  faults: {largest: 6 kA at point of supply, loop: 0.1 ohm measured at MSB}", "  in_line:",
                 f"    - fuse: {{id: SF, rating: {rated} A gG, owner: distributor, name: Service fuse, place: MP}}",
@@ -240,7 +242,7 @@ class _Maker:
 
     def filled(self, text: str) -> str:
         """The text with the ratings and sizes of feeds, which are known only when all sources are."""
-        feeds = {b.id: _feed(max(63.0, b.gives)) for b in self.boards}
+        feeds = {b.id: _feed(max(63.0, b.gives + SPARE_AMPERES)) for b in self.boards}
         sizes = {f"{name}.area": (f"{number}x {area}" if number > 1 else area) for name, (_, number, area) in feeds.items()}
         ratings = {f"{name}.rated": str(rated) for name, (rated, _, _) in feeds.items()}
         text = re.sub(r"<(\w+\.area)>E", lambda m: f"{sizes[m[1]].rpartition(' ')[2]}E", text)  # of one of the cables in parallel
@@ -248,7 +250,7 @@ class _Maker:
 
     def board(self, board: _Board) -> list[str]:
         switch = [] if board.depth == 0 else [f"    main_switch: switch <{board.id}.rated> A {'3P' if self.phases == 3 else '2P'}"]
-        return [f"  {board.id}:", f"    name: {board.name}", f"    busbar: {math.ceil((_feed(max(80.0, board.gives))[0] + board.gives) / 50) * 50} A", f"    ways: {board.way - 1 + SPARE_WAYS}", *switch,
+        return [f"  {board.id}:", f"    name: {board.name}", f"    busbar: {math.ceil((_feed(max(80.0, board.gives + SPARE_AMPERES))[0] + board.gives) / 50) * 50} A", f"    ways: {board.way - 1 + SPARE_WAYS}", *switch,
                 "    circuits:", *board.lines]
 
 
@@ -414,6 +416,13 @@ def _stretch_trunk(text: str) -> str:
     return _swap(text, r"^(supply:)$", r"profile: [nz]\n\1")
 
 
+def _thin_mains(text: str) -> str:
+    """Mains of 2.5 mm² behind the distributor's fuse, on a site with sources."""
+    if "  SB1:" not in text:
+        raise ValueError("nothing to change: no solar board")
+    return _swap(text, r"(id: W1, parts: \[)\d+x \d+ mm²", r"\g<1>2.5 mm²")
+
+
 def _weaken_busbar(text: str) -> str:
     return _swap(text, r"(  SB1:\n(?:    .*\n)*?    busbar: )\d+ A", r"\g<1>5 A")
 
@@ -430,7 +439,8 @@ MUTATIONS: dict[str, Callable[[str], str]] = {
     "breaker-above-cable-capacity": _add_circuit("breaker: 32 A B 1P 6 kA", "1.5 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
     "breaking-capacity-too-small": _add_circuit("breaker: 10 A C 1P 1 kA", "1.5 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
     "busbar-section-overloaded": _weaken_busbar,
-    "cable-overloaded": _add_circuit("breaker: 10 A C 1P 6 kA", "1.5 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 9 kW"),
+    "cable-overloaded": _thin_mains,
+    "device-below-design-current": _add_circuit("breaker: 10 A C 1P 6 kA", "6 mm² 2C+6E Cu PVC 3 m in wall", "heater 4 kW"),
     "loop-impedance-too-high": _add_circuit("breaker: 16 A D 1P 6 kA", "2.5 mm² 2C+2.5E Cu PVC 200 m in wall", "heater 1 kW"),
     "protective-conductor-too-small": _add_circuit("breaker: 10 A C 1P 6 kA", "16 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
     "voltage-rise-over-limit": _stretch_trunk}

@@ -14,6 +14,7 @@ from .busbar_section_overloaded import busbar_section_overloaded
 from .cable_overloaded import cable_overloaded
 from .combined_neutral_overloaded import combined_neutral_overloaded
 from .combined_neutral_wrong import combined_neutral_wrong
+from .device_below_design_current import device_below_design_current
 from .disconnection_leaves_conductor import disconnection_leaves_conductor
 from .disconnection_rating_low import disconnection_rating_low
 from .generation_sensor_misses import generation_sensor_misses
@@ -61,6 +62,7 @@ __all__ = [
     "cable_overloaded",
     "combined_neutral_overloaded",
     "combined_neutral_wrong",
+    "device_below_design_current",
     "disconnection_leaves_conductor",
     "disconnection_rating_low",
     "generation_sensor_misses",
