@@ -74,7 +74,10 @@ def grouping_factor(tables: Tables, circuits: int, arrangement: str = "enclosed"
 
     circuits : how many, all loaded alike, 1 or more. Source: IEC 60364-5-52, as the row says. Raises NoRow beyond the table.
     """
-    rows = sorted(tables.rows("grouping", arrangement=arrangement), key=lambda row: row.number("circuits"))
+    key = ("grouping", arrangement)
+    if key not in tables.memo:
+        tables.memo[key] = sorted(tables.rows("grouping", arrangement=arrangement), key=lambda row: row.number("circuits"))
+    rows: list[Row] = tables.memo[key]  # type: ignore[assignment]
     found = next((row for row in rows if row.number("circuits") >= circuits), None)
     if found is None:
         raise NoRow(f"the tables have no grouping for {circuits} circuits, {arrangement}")

@@ -11,7 +11,7 @@ from ..capacity import Capacity, capacity
 from ..conductors import N, PE, PEN, phase_names
 from ..errors import CannotTell, Unknown
 from ..graph import Link
-from ..impedance import ALPHA_FAULT, conductor
+from ..impedance import ALPHA_FAULT, ConductorZ, conductor
 from ..site import Cable, CablePart
 from ..tables import NoRow, Row, Tables
 from .given import Given, known
@@ -70,9 +70,12 @@ def impedance_of(given: Given, cable: Cable, link: Link, degc: float | None = No
 def _of_part(tables: Tables, part: CablePart, area: float, degc: float | None) -> complex:
     try:
         hot = tables.row("insulation", insulation=known(part.insulation)).number("operating_degc") if degc is None else degc
-        found = conductor(tables, area, known(part.material), hot, alpha_per_k=None if degc is None else ALPHA_FAULT)
+        key = ("conductor", area, known(part.material), hot, degc is None)
+        if key not in tables.memo:
+            tables.memo[key] = conductor(tables, area, part.material, hot, alpha_per_k=None if degc is None else ALPHA_FAULT)
     except NoRow as error:
         raise no_row(part, error) from None
+    found: ConductorZ = tables.memo[key]  # type: ignore[assignment]
     return found.of(known(part.length), known(part.parallel))
 
 
@@ -92,7 +95,9 @@ def operating_degc(given: Given, part: CablePart) -> float:
 def method_of(given: Given, part: CablePart) -> Row:
     """The row that maps the way of laying to a method of IEC 60364-5-52."""
     said = known(part.installed)
-    found = next((row for row in given.tables.rows("methods") if row["words"] in said), None)
+    if said not in given.methods:
+        given.methods[said] = next((row for row in given.tables.rows("methods") if row["words"] in said), None)
+    found = given.methods[said]
     if found is None:
         raise CannotTell(Unknown(part.mark, f"method of installation for '{' '.join(said)}'"))
     return found
@@ -106,10 +111,18 @@ def capacity_of(given: Given, part: CablePart, link: Link) -> Capacity:
         source = part.capacity_source if isinstance(part.capacity_source, str) else ""
         row = Row({}, source or "the site file", "", "text" if source else "memory", f"{part.mark.file}:{part.mark.line}")
         return Capacity(amperes, amperes, (), 1, (row,))
+    loaded = min(3, max(2, len(phase_names(link.conductors))))
+    key = (known(part.area), known(part.material), known(part.insulation), known(part.installed), loaded, known(part.grouped), known(part.parallel))
+    if key not in given.capacities:  # a site has few makes of cable and many cables
+        given.capacities[key] = _tabulated(given, part, loaded)
+    return given.capacities[key]
+
+
+def _tabulated(given: Given, part: CablePart, loaded: int) -> Capacity:
+    """Capacity of a part by the tables."""
     method = method_of(given, part)
     ground = method["method"] == "D"
     ambient = given.number("ambient-ground-temperature" if ground else "ambient-air-temperature")
-    loaded = min(3, max(2, len(phase_names(link.conductors))))
     try:
         return capacity(given.tables, area_mm2=known(part.area), material=known(part.material), insulation=known(part.insulation),
                         method=str(method["method"]), loaded=loaded, ambient_degc=ambient, circuits=known(part.grouped),

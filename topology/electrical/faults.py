@@ -73,15 +73,23 @@ class Faults:
     def _way(self, level: FaultLevel, node: int, cold: bool) -> list[CableZ]:
         """Impedances of the cables from the place of a level to a node."""
         start = self.tree.index.get(level.node, -1)
-        trail = list(self.tree.up(node, itself=True))
-        if start not in trail:
+        trail = self._trail(start, node)
+        if trail is None:
             what = "largest fault current" if cold else "loop impedance"
             place = self.tree.ids[node]
             raise CannotTell(Unknown(known(self.given.supply.faults).mark, f"{what} at {place} or before it", given=False))
-        for above in trail[:trail.index(start)]:
+        for above in trail if self.tree.looped else ():
             if above in self.tree.looped:
                 raise CannotTell(self.tree.looped[above])
-        return [self._cable(above, cold) for above in reversed(trail[:trail.index(start)]) if above in self._with_cable]
+        return [self._cable(above, cold) for above in reversed(trail) if above in self._with_cable]
+
+    def _trail(self, start: int, node: int) -> list[int] | None:
+        """The nodes from a node up to a place before it, that one left out; None where the place is not before it."""
+        trail = []
+        while node > start >= 0:  # a feeder has the smaller number
+            trail.append(node)
+            node = self.tree.parent[node]
+        return trail if node == start else None
 
     @cached_property
     def _with_cable(self) -> set[int]:
@@ -102,11 +110,23 @@ class Faults:
 
     def device(self, node: int) -> Any:
         """The device that clears an overcurrent at a node: the nearest before it; None without one."""
-        return next((obj for above in self.tree.up(node) if getattr(obj := self.tree.obj(above), "limits_current", False)), None)
+        return self._before[0][node]
 
     def residual(self, node: int) -> Any:
         """The nearest residual current device before a node; None without one."""
-        return next((obj for above in self.tree.up(node) if hasattr(obj := self.tree.obj(above), "residual")), None)
+        return self._before[1][node]
+
+    @cached_property
+    def _before(self) -> tuple[list[Any], list[Any]]:
+        """For each node the nearest device before it that limits current, and the nearest that trips on residual current."""
+        limits: list[Any] = [None]
+        residuals: list[Any] = [None]
+        for node in range(1, len(self.tree.ids)):
+            above = self.tree.parent[node]
+            obj = self.tree.obj(above)
+            limits.append(obj if getattr(obj, "limits_current", False) else limits[above])
+            residuals.append(obj if hasattr(obj, "residual") else residuals[above])
+        return limits, residuals
 
     def trip(self, node: int) -> float | None:
         """Current at which the device before a node opens in time [A]: a breaker at once, a fuse within the time of its row in the tables.

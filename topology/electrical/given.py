@@ -8,13 +8,14 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
+from ..capacity import Capacity
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..profiles import Entry, load_profile
 from ..quantity import QuantityError, parse_quantity
 from ..site import Board, Supply
 from ..sweep import balanced
-from ..tables import Tables, shipped
+from ..tables import Row, Tables, shipped
 
 __all__ = ["FaultLevel", "Given", "known"]
 
@@ -42,6 +43,9 @@ class Given:
 
     def __init__(self, flows: Flows) -> None:
         self.flows = flows
+        self.methods: dict[tuple[str, ...], Row | None] = {}
+        self.capacities: dict[tuple[Any, ...], Capacity] = {}
+        self._numbers: dict[str, Entry] = {}
 
     @cached_property
     def tables(self) -> Tables:
@@ -87,9 +91,12 @@ class Given:
 
     def figure(self, name: str) -> Entry:
         """A figure of the site's profile, else of the international one. Raises CannotTell where none has it."""
+        if name in self._numbers:
+            return self._numbers[name]
         for profile in self.profiles:
             entry = load_profile(profile).entries.get(name)
             if entry is not None and entry.value is not None:
+                self._numbers[name] = entry
                 return entry
         raise CannotTell(Unknown(self.flows.site.mark, f"{name.replace('-', ' ')} of the profile", given=False))
 

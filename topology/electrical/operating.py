@@ -138,7 +138,7 @@ class _Maker:
         return apparent(known(load.power), default if factor is None else float(known(factor))) * self.diversity(node)
 
     def by_device(self, node: int, load: Load) -> complex:
-        device = next((obj for above in self.tree.up(node) if getattr(obj := self.tree.obj(above), "limits_current", False)), None)
+        device = next((obj for above in self.tree.up(node) if getattr(obj := self.tree.objects[above], "limits_current", False)), None)
         if device is None:
             raise CannotTell(load.power)  # type: ignore[arg-type]
         return complex(known(device.rating) * self.given.u0 * len(phases_of(self.given, self.tree, node)))

@@ -34,6 +34,7 @@ class Tree:
         self.links: list[Link | None] = []
         self.turn: list[tuple[int, ...]] = []
         self.looped: dict[int, Unknown] = {}
+        self.objects: list[Any] = []
         self._flows, self._mode = flows, mode
         if flows.root is not None:
             self._add(flows.root, 0, None, STRAIGHT)
@@ -46,6 +47,7 @@ class Tree:
         self.parent.append(parent)
         self.links.append(link)
         obj = self._flows.obj(name)
+        self.objects.append(obj)
         if isinstance(obj, Board) and isinstance(obj.phases, tuple) and len(obj.phases) == 3:
             turn = tuple(PHASE[p] for p in obj.phases)
         self.turn.append(turn)
@@ -85,7 +87,7 @@ class Tree:
 
     def obj(self, node: int) -> Any:
         """The object behind a node."""
-        return self._flows.obj(self.ids[node])
+        return self.objects[node]
 
     def phases(self, node: int) -> tuple[int, ...]:
         """The phases of the supply that arrive at a node, 0 for L1."""

@@ -87,6 +87,8 @@ class Tables:
         self.all = tuple(tables)
         self._rows: dict[str, list[Row]] = {}
         self._found: dict[tuple[object, ...], Row | None] = {}
+        self.memo: dict[object, object] = {}
+        """what was computed from these tables alone, by what it was computed from"""
         for table in self.all:
             self._rows.setdefault(table.kind, []).extend(table.rows)
 
