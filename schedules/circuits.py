@@ -226,5 +226,6 @@ COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
     (computed.ZS_MOST, _end(lambda s, n: s.faults.largest_loop(n))),
     (computed.TIME, _end(lambda s, n: s.faults.clearing(n).seconds)),
     (computed.CLEARING, _end(lambda s, n: s.faults.clearing(n).by)),
+    (computed.ON_BACKUP, _end(lambda s, n: dotted(s.faults.on_backup(n), "by"))),
     (computed.MISSING, lambda c: "; ".join(c.asked.missing)),
 )

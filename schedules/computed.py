@@ -16,7 +16,7 @@ from topology.flow import Flows
 from .columns import Cell, Column
 
 __all__ = ["CANNOT_TELL", "CAPACITY", "CAPACITY_BY", "CLEARING", "DESIGN", "DESIGN_BY", "DROP", "DROP_LINEAR", "DROP_SEGMENT", "GOVERNED",
-           "IK_MAX", "IK_MIN", "LONGEST", "MISSING", "RISE", "RISE_LINEAR", "RISE_SEGMENT", "SMALLEST", "TIME", "ZS", "ZS_MOST", "Asked", "notes"]
+           "IK_MAX", "IK_MIN", "LONGEST", "MISSING", "ON_BACKUP", "RISE", "RISE_LINEAR", "RISE_SEGMENT", "SMALLEST", "TIME", "ZS", "ZS_MOST", "Asked", "notes"]
 
 CANNOT_TELL = "cannot tell"
 
@@ -39,6 +39,7 @@ ZS = Column("loop Zs", "ohm", digits=3)
 ZS_MOST = Column("loop at most", "ohm", digits=3)
 TIME = Column("disconnection", "s")
 CLEARING = Column("disconnected by")
+ON_BACKUP = Column("on backup disconnected by")
 MISSING = Column("not told for want of")
 
 

@@ -377,3 +377,15 @@ def test_the_printed_working_says_what_is_missing() -> None:
     text = working(e.flows, e, "INV2")
     assert "rise        cannot tell: length of W4.cable_part is not known" in text
     assert "Ik largest  cannot tell: largest prospective fault current of fault levels of supply is not known" in text
+
+
+# ---- backup ------------------------------------------------------------------------------------------------------------
+
+def test_on_backup_a_breaker_cannot_clear_what_a_residual_current_device_can() -> None:
+    """5 kVA at 230 V give 21.7 A, 26 A in a fault (1.2 times, common practice, no source): below 7.5 × 16 A, above 5 × 30 mA."""
+    e = solve(Flows(read_file(Path(__file__).parent / "checks/bases/island.yaml")))
+    rcbo, breaker = (e.faults.on_backup(e.node(f"BB.{way}.load")) for way in (1, 2))
+    assert rcbo is not None and (rcbo.by, rcbo.seconds) == ("residual current device", 0.04)
+    assert breaker is not None and (breaker.by, breaker.seconds) == ("nothing at once", None)
+    assert breaker.working == "26 A < 120 A: not at once"
+    assert e.faults.on_backup(e.node("MSB")) is None

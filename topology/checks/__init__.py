@@ -2,6 +2,7 @@
 """The checks by name, one file each."""
 from __future__ import annotations
 
+from .backup_overloaded import backup_overloaded
 from .breaker_above_cable_capacity import breaker_above_cable_capacity
 from .breaking_capacity_too_small import breaking_capacity_too_small
 from .bus_address_twice import bus_address_twice
@@ -50,6 +51,7 @@ from .voltage_rise_over_limit import voltage_rise_over_limit
 from .way_used_twice import way_used_twice
 
 __all__ = [
+    "backup_overloaded",
     "breaker_above_cable_capacity",
     "breaking_capacity_too_small",
     "bus_address_twice",

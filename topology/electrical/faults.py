@@ -158,6 +158,25 @@ class Faults:
                             f"within {fuse.number('seconds'):g} s")
         return found
 
+    def on_backup(self, node: int) -> Clearing | None:
+        """How an earth fault at a node is cleared while a hybrid inverter alone feeds it; None where none backs it up.
+
+        Its electronics give little more than the rated current, so that a circuit-breaker rarely trips at once.
+        """
+        source = next((self._inverter(above) for above in self.tree.up(node, itself=True) if self._inverter(above) is not None), None)
+        if source is None:
+            return None
+        phases = max(1, len(self.tree.phases(node)))
+        residual = self.residual(node)
+        given = of_inverter(rated_va(self.given, source) / self.given.u0 / phases)
+        return clears(given, self.trip(node), known(residual.residual) if residual is not None else None)
+
+    def _inverter(self, node: int) -> Any:
+        """The hybrid inverter whose backup terminal a node is."""
+        owner, _, terminal = self.tree.ids[node].rpartition(".")
+        found = self.given.flows.objects.get(owner) if terminal == "backup" else None
+        return found if isinstance(found, HybridInverter) else None
+
     def largest_loop(self, node: int) -> float | None:
         """Largest loop impedance at which the overcurrent device before a node trips at once [ohm]; None without a known band."""
         trip = self.trip(node)
