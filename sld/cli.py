@@ -138,6 +138,9 @@ def _working(args: argparse.Namespace) -> int:
         print(f"{args.site} cannot be used: sld check {args.site}", file=sys.stderr)
         return 2
     flows = Flows(read)
+    if args.rule not in flows.graph and args.rule not in flows.objects:
+        print(f"there is nothing with the id '{args.rule}' on this site", file=sys.stderr)
+        return 2
     try:
         print(working(flows, solve(flows), args.rule))
     except CannotTell as error:

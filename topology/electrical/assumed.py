@@ -22,6 +22,8 @@ def computed_assumptions(flows: Flows) -> Iterator[str]:
     yield f"air of {air.value:g} °C and ground of {ground.value:g} °C around cables (profile {given.profiles[0]})"
     yield "a cable is one multicore, and no more circuits lie with it than its 'grouped' says"
     yield from _loads(flows, given)
+    if any(layer == "neutral" for _, _, layer in flows.graph.edges(data="layer")):
+        yield "a neutral that goes another way than its phases is counted beside its phases"
     yield ("currents and voltages hold for the steady state without harmonics, conductors as hot as their insulation may be; "
            f"fault currents with voltage factors {C_MAX:g} and {C_MIN:g}")
     editions = dict.fromkeys(table.edition for table in given.tables.all)
