@@ -389,3 +389,11 @@ def test_on_backup_a_breaker_cannot_clear_what_a_residual_current_device_can() -
     assert breaker is not None and (breaker.by, breaker.seconds) == ("nothing at once", None)
     assert breaker.working == "26 A < 120 A: not at once"
     assert e.faults.on_backup(e.node("MSB")) is None
+
+
+def test_labels_of_a_board_stand_for_the_phases_of_the_supply_that_it_says() -> None:
+    """A load on the board's L1, which is the supply's L2, draws its 10 A in the mains' L2 and neutral."""
+    e = changed(("boards:\n  MSB:\n", "boards:\n  MSB:\n    phases: L2 L3 L1\n"))
+    flow = e.voltages["demand"].currents[cable(e, "W1")]
+    assert [abs(i) for i in flow] == pytest.approx([0, 10, 0, 10], abs=1e-9)
+    assert set(e.voltages["demand"].changes(cable(e, "W5"))) == {1}

@@ -9,7 +9,7 @@ from ..capacity import Capacity
 from ..conductors import PE, PEN
 from ..electrical import Electrical, solve
 from ..electrical.conductors_of import parts_of
-from ..errors import CannotTell
+from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..kinds import Said
 from ..site import Board, Cable, CablePart, Circuit, Load
@@ -51,11 +51,14 @@ def told_capacity(solved: Electrical, node: int, part: CablePart, passes: Callab
     """The capacity of a part that does not pass, with what to add to the message; None where it passes.
 
     Where material, insulation or way of laying is open: passes when even the smallest capacity does, fails when even the largest does not;
-    raises CannotTell between the two.
+    raises CannotTell between the two, and for a ring that its cable alone would not carry.
     """
+    circuit = solved.flows.circuit_of.get(solved.tree.ids[node])
     low, high, open_ = solved.capacity_range(node, part)
     if passes(low.ampere):
         return None
+    if circuit is not None and circuit.ring is True:
+        raise CannotTell(Unknown(circuit.mark, f"how the current divides in the ring of {circuit.id}", given=False))
     if open_ is None:
         return low, ""
     if passes(high.ampere):
