@@ -10,7 +10,7 @@ from ..errors import CannotTell, Unknown
 from ..site import Board, Equipment, Generator, HybridInverter, Load, ModuleInverters, Storage
 from ..sweep import Draw, accumulate
 from .given import Given, known
-from .tree import Tree
+from .tree import Tree, numbered
 
 __all__ = ["CASES", "Case", "cases", "currents", "phases_of", "rated_va"]
 
@@ -64,7 +64,7 @@ def phases_of(given: Given, tree: Tree, node: int) -> tuple[int, ...]:
     obj = tree.obj(node)
     said = getattr(obj, "phase", None)
     if said is not None:
-        return tree.turned(node, tuple(known(said)))
+        return numbered(tuple(known(said)))
     arriving = tree.phases(node)
     most = _most_phases(given, tree, node, obj)
     if len(arriving) > most:

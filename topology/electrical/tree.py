@@ -10,9 +10,9 @@ from ..errors import Unknown
 from ..flow import Flows
 from ..graph import Link
 from ..modes import GRID, Mode, joins
-from ..site import Board, Cable, Ported
+from ..site import Cable, Ported
 
-__all__ = ["Tree"]
+__all__ = ["Tree", "numbered"]
 
 STRAIGHT = (0, 1, 2)
 PHASE = {"L1": 0, "L2": 1, "L3": 2}
@@ -23,7 +23,6 @@ class Tree:
 
     ids, index : names of the nodes and their numbers; parent: number of the feeder, the root's own for the root
     links      : the edge to the feeder, None for the root
-    turn       : for each node which phases of the supply its labels L1 L2 L3 stand for
     looped     : nodes that are fed over two ways at once, with what that leaves open
     """
 
@@ -32,25 +31,20 @@ class Tree:
         self.index: dict[str, int] = {}
         self.parent: list[int] = []
         self.links: list[Link | None] = []
-        self.turn: list[tuple[int, ...]] = []
         self.looped: dict[int, Unknown] = {}
         self.objects: list[Any] = []
         self._flows, self._mode = flows, mode
         if flows.root is not None:
-            self._add(flows.root, 0, None, STRAIGHT)
+            self._add(flows.root, 0, None)
             self._grow()
         self.cables = {link.run.id: node for node, link in enumerate(self.links) if link is not None and isinstance(link.run, Cable)}
 
-    def _add(self, name: str, parent: int, link: Link | None, turn: tuple[int, ...]) -> None:
+    def _add(self, name: str, parent: int, link: Link | None) -> None:
         self.index[name] = len(self.ids)
         self.ids.append(name)
         self.parent.append(parent)
         self.links.append(link)
-        obj = self._flows.obj(name)
-        self.objects.append(obj)
-        if isinstance(obj, Board) and isinstance(obj.phases, tuple) and len(obj.phases) == 3:
-            turn = tuple(PHASE[p] for p in obj.phases)
-        self.turn.append(turn)
+        self.objects.append(self._flows.obj(name))
 
     def _grow(self) -> None:
         graph, at = self._flows.graph, 0
@@ -58,7 +52,7 @@ class Tree:
             for _, other, data in graph.out_edges(self.ids[at], data=True):
                 if data["layer"] == "power" and self._live(data["obj"]):
                     if other not in self.index:
-                        self._add(other, at, data["obj"], self.turn[at])
+                        self._add(other, at, data["obj"])
                     elif self.index[other] not in (self.parent[at], at):
                         self._loop(at, other, reported=not isinstance(data["obj"].run, Ported))
             at += 1
@@ -94,9 +88,9 @@ class Tree:
         link = self.links[node]
         if link is None:
             return STRAIGHT
-        turn = self.turn[self.parent[node]]
-        return tuple(turn[PHASE[name]] for name in conductors.phase_names(link.conductors))
+        return numbered(conductors.phase_names(link.conductors))
 
-    def turned(self, node: int, names: tuple[str, ...]) -> tuple[int, ...]:
-        """Phases by the labels that hold at a node, as phases of the supply."""
-        return tuple(self.turn[node][PHASE[name]] for name in names)
+
+def numbered(names: tuple[str, ...]) -> tuple[int, ...]:
+    """Phases of the supply by their names, 0 for L1."""
+    return tuple(PHASE[name] for name in names)
