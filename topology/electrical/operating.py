@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
+from ..conductors import NEUTRAL
 from ..demand import apparent, draws_of, nominal_current
 from ..errors import CannotTell, Unknown
 from ..site import Board, Equipment, Generator, HybridInverter, Load, ModuleInverters, Storage
@@ -110,7 +111,9 @@ class _Maker:
         power = self.power(node, obj)
         if not power:
             return []
-        drawn = draws_of(node, power, phases_of(self.given, self.tree, node), self.given.u0)
+        link = self.tree.links[node]
+        neutral = link is None or bool(link.conductors & NEUTRAL)
+        drawn = draws_of(node, power, phases_of(self.given, self.tree, node), self.given.u0, to_neutral=neutral)
         for draw in drawn:
             try:
                 nominal_current(draw, self.given.source)
