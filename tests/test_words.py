@@ -36,7 +36,7 @@ def test_facts_of_each_device_stand_below_its_designation() -> None:
     assert lines("CT1") == ("CT1 grid L1", "100 A / 0.333 V", "to GW1:1, 3 m")
     assert lines("NE1") == ("NE1", "electrode rod 6 mm²")
     assert lines("BAT1") == ("BAT1", "storage-ac-b", "2.7 kVA on L1", "6.4 kWh")
-    assert lines("INV1") == ("INV1", "module-410", "9 × 320 VA on L1", "trunk 4 mm² 2C+2.5E Cu XLPE 19 m")
+    assert lines("INV1") == ("INV1", "module-410", "9 × 320 VA on L1", "trunk 6 mm² 2C+2.5E Cu XLPE 19 m in air")
 
 
 @pytest.mark.parametrize(("id_", "old", "new", "line"), [
