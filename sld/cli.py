@@ -54,7 +54,7 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("site", type=Path)
     check.add_argument("--json", action="store_true", help="for programs")
     _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, scene")
-    _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
+    _writes(add("schedule", _schedule, "write every schedule"), "csv,html", "csv, html, xlsx")
     explain = add("explain", _explain, "what a rule means")
     explain.add_argument("rule", nargs="?", default="")
     explain.add_argument("--list", action="store_true", help="name all rules")
