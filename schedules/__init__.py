@@ -10,9 +10,11 @@ from .buses import buses
 from .cables import cables
 from .circuits import circuits
 from .columns import Table
+from .equipment import equipment
 from .sensors import sensors
 
 __all__ = ["SCHEDULES"]
 
-SCHEDULES: dict[str, Callable[[Flows], Table]] = {"circuits": circuits, "cables": cables, "sensors": sensors, "buses": buses}
+SCHEDULES: dict[str, Callable[[Flows], Table]] = {
+    "circuits": circuits, "cables": cables, "equipment": equipment, "sensors": sensors, "buses": buses}
 """Every schedule by its name, which is also its file name, in the order in which they are issued."""

@@ -40,13 +40,15 @@ def xlsx_bytes(tables: Sequence[Table], flows: Flows) -> bytes:
     except ImportError as error:
         raise NoWriter("workbooks need the extra 'xlsx': pip install 'lv-site-diagrams[xlsx]'") from error
     out = io.BytesIO()
-    book = xlsxwriter.Workbook(out, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False})
+    plain = dict.fromkeys(("strings_to_formulas", "strings_to_urls", "strings_to_numbers"), False)
+    book = xlsxwriter.Workbook(out, {"in_memory": True, **plain})
     head = facts(flows)
     book.set_properties({"title": f"Schedules: {printable(head['Site'])}", "created": _day(flows)})
     pens = {"head": book.add_format({"bold": True, "bg_color": "#eeeeee", "border": 1, "text_wrap": True, "valign": "bottom"}),
             "text": book.add_format({"text_wrap": True, "valign": "top", "border": 4}),
             "open": book.add_format({"bold": True, "bg_color": "#fff3c4", "valign": "top", "border": 4}),
-            "title": book.add_format({"bold": True, "font_size": 16}), "bold": book.add_format({"bold": True, "text_wrap": True, "valign": "top"}),
+            "title": book.add_format({"bold": True, "font_size": 16}),
+            "bold": book.add_format({"bold": True, "text_wrap": True, "valign": "top"}),
             "plain": book.add_format({"text_wrap": True, "valign": "top"})}
     _cover(book.add_worksheet("Cautions"), tables, flows, pens)
     for table in tables:
