@@ -10,11 +10,15 @@ from .buses import buses
 from .cables import cables
 from .circuits import circuits
 from .columns import Table
+from .differences import differences
 from .equipment import equipment
+from .labels import labels
 from .sensors import sensors
+from .survey import survey
 
 __all__ = ["SCHEDULES"]
 
 SCHEDULES: dict[str, Callable[[Flows], Table]] = {
-    "circuits": circuits, "cables": cables, "equipment": equipment, "sensors": sensors, "buses": buses}
+    "circuits": circuits, "cables": cables, "equipment": equipment, "sensors": sensors, "buses": buses, "labels": labels,
+    "survey": survey, "differences": differences}
 """Every schedule by its name, which is also its file name, in the order in which they are issued."""

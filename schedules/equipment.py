@@ -18,7 +18,7 @@ from .columns import BOARD, CIRCUIT, ID, NAME, RATING, STATUS, TYPE, Cell, Colum
 from .tender import action, first_totals, provisional
 from .walk import Found, find, kind_of
 
-__all__ = ["equipment"]
+__all__ = ["equipment", "location"]
 
 NO_EQUIPMENT = (Cable, Chain, Load, Bus, Place, Pass, Segment, Terminal)
 """What has schedules of its own, or is no thing that anyone buys."""
@@ -76,7 +76,7 @@ class _Item:
 def equipment(flows: Flows) -> Table:
     """The equipment list. Quantities are pieces; the total of a kind stands on the first row of that kind."""
     things = sorted(_things(flows), key=lambda found: found.obj.mark)
-    items = [_Item(found, kind_of(flows, found.obj), _location(flows, found.obj)) for found in things]
+    items = [_Item(found, kind_of(flows, found.obj), location(flows, found.obj)) for found in things]
     totals = first_totals(items, _kind, lambda item: item.quantity)
     rows = (_Item(item.found, item.kind, item.location, totals.get(place)) for place, item in enumerate(items))
     notes = ("Quantities of what is provisional may change when open facts become known.",) if any(map(_provisional, items)) else ()
@@ -91,7 +91,7 @@ def _things(flows: Flows) -> Iterator[Found]:
             yield Found(obj)
 
 
-def _location(flows: Flows, obj: Any) -> Cell:
+def location(flows: Flows, obj: Any) -> Cell:
     """The board or place that a thing stands in."""
     if obj.id in flows.graph:
         return flows.home(obj.id)

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""The command line: new, check, draw, schedule, explain, schema."""
+"""The command line: new, check, draw, schedule, compare, explain, schema."""
 from __future__ import annotations
 
 import argparse
@@ -55,6 +55,10 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--json", action="store_true", help="for programs")
     _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, scene")
     _writes(add("schedule", _schedule, "write every schedule"), "csv,html", "csv, html, xlsx")
+    compare = add("compare", _compare, "say what differs between two site files")
+    compare.add_argument("old", type=Path)
+    compare.add_argument("new", type=Path)
+    compare.add_argument("--json", action="store_true", help="for programs")
     explain = add("explain", _explain, "what a rule means")
     explain.add_argument("rule", nargs="?", default="")
     explain.add_argument("--list", action="store_true", help="name all rules")
@@ -122,6 +126,22 @@ def _write(args: argparse.Namespace, make: Callable[..., dict[str, bytes]]) -> i
     counts = report.counts
     print(f"{counts['error']} errors, {counts['warning']} warnings, {counts['cannot_tell']} not known: sld check {args.site}", file=sys.stderr)
     return int(args.strict and counts["error"] > 0)
+
+
+def _compare(args: argparse.Namespace) -> int:
+    """0 where the two sites are the same, 1 where they differ, 2 where one cannot be used."""
+    from topology.compare import compare, compare_json, compare_text
+    from topology.read import read_file
+    from topology.report import check
+
+    sites = [read_file(path) for path in (args.old, args.new)]
+    for read in sites:
+        if read.unusable:
+            print(check(read).text(), file=sys.stderr)
+            return 2
+    found = compare(*sites)
+    print(compare_json(found) if args.json else compare_text(found))
+    return int(bool(found))
 
 
 def _explain(args: argparse.Namespace) -> int:
