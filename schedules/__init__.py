@@ -10,6 +10,7 @@ from .buses import buses
 from .cables import cables
 from .circuits import circuits
 from .columns import Table
+from .connection import connection
 from .differences import differences
 from .equipment import equipment
 from .labels import labels
@@ -20,5 +21,5 @@ __all__ = ["SCHEDULES"]
 
 SCHEDULES: dict[str, Callable[[Flows], Table]] = {
     "circuits": circuits, "cables": cables, "equipment": equipment, "sensors": sensors, "buses": buses, "labels": labels,
-    "survey": survey, "differences": differences}
+    "connection": connection, "survey": survey, "differences": differences}
 """Every schedule by its name, which is also its file name, in the order in which they are issued."""

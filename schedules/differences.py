@@ -12,12 +12,13 @@ from topology.fields import show_object
 from topology.flow import Flows
 from topology.site import Chain, Thing
 
-from .columns import ID, NAME, STATUS, Cell, Column, Table, build, given
+from .columns import ID, NAME, STATUS, Cell, Column, Table, build
 from .equipment import location
 from .tender import action
 
 __all__ = ["between", "differences"]
 
+NOT_SHOWN = ("status", "id", "name", "owner")
 CHANGES = {"new": "added", "altered": "altered", "relocated": "moved", "removed": "taken away"}
 
 
@@ -41,9 +42,16 @@ class _Change:
         """The thing in the words of the site file, without what stands in it."""
         shown = show_object(self.thing)
         if isinstance(shown, dict):
-            kept = ((key, value) for key, value in shown.items() if isinstance(value, str) and key not in ("status", "id", "name", "owner"))
-            shown = ", ".join(f"{key} {value}" for key, value in kept)
+            kept = ((key, _words(value)) for key, value in shown.items() if key not in NOT_SHOWN)
+            shown = ", ".join(f"{key} {words}" for key, words in kept if words)
         return str(shown)
+
+
+def _words(value: Any) -> str:
+    """Text, or a list of texts; nothing for what stands in a thing and has a row of its own."""
+    if isinstance(value, list):
+        return "; ".join(value) if all(isinstance(item, str) for item in value) else ""
+    return value if isinstance(value, str) else ""
 
 
 def differences(flows: Flows) -> Table:
@@ -54,8 +62,9 @@ def differences(flows: Flows) -> Table:
 
 def _changes(flows: Flows) -> Iterator[_Change]:
     for thing in flows.objects.values():
-        status = given(thing, "status", getattr(thing, "status", "existing"))
-        if isinstance(thing, Thing) and not (isinstance(thing, Chain) and not thing.marks) and (isinstance(status, Unknown) or status in CHANGES):
+        if not isinstance(thing, Thing) or isinstance(thing, Chain) and not thing.marks:
+            continue  # a terminal that the file says nothing of
+        if isinstance(thing.status, Unknown) or thing.status in CHANGES:
             yield _Change(thing, location(flows, thing))
 
 

@@ -257,7 +257,8 @@ def _is_array(site: _Site, leaf: str) -> bool:
 TRIGGERS: dict[str, Callable[[_Site], Iterator[_Place]]] = {
     "grid main switch": _grid_switch, "source main switch": _source_main, "generator switch": _generator_switch,
     "board of a source": _boards_of_sources, "board reached by several sources": _other_boards,
-    "board with backup on site": _boards_with_backup, "backup switch": _backup_switch, "backed-up circuit": _backed_up, "source": _sources, "array with isolator": _arrays_with_isolator,
+    "board with backup on site": _boards_with_backup, "backup switch": _backup_switch, "backed-up circuit": _backed_up,
+    "source": _sources, "array with isolator": _arrays_with_isolator,
     "several direct-current isolators": _several_isolators, "array isolator": _array_isolators, "isolator at a source": _local_isolators,
     "isolation point of a source": _isolation_points, "array": _arrays, "storage": _storage, "storage unit": _storage_units,
     "source elsewhere": _elsewhere, "origin with a source": _origin, "residual current device": _residual, "earth connection": _earth}

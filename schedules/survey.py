@@ -43,7 +43,9 @@ def _open(flows: Flows) -> list[_Line]:
     """What the file says is open (TBC), and what a check asks for and does not get; each place of the file once."""
     lines: dict[tuple[Mark, str], _Line] = {}
     for owner, unknown in _unknowns(flows):
-        lines.setdefault((unknown.mark, ""), _Line(owner, "to be found out", unknown.what, unknown.mark, given(owner, "found")))
+        line = lines.get((unknown.mark, ""))
+        what = unknown.what if line is None else _both(str(line.what), unknown.what)
+        lines[unknown.mark, ""] = _Line(owner, "to be found out", what, unknown.mark, given(owner, "found"))
     for finding in run_rules(flows):
         for missing in finding.missing:
             key = (missing.mark, "" if (missing.mark, "") in lines else missing.what)
@@ -52,6 +54,12 @@ def _open(flows: Flows) -> list[_Line]:
             if finding.rule not in line.asked:
                 line.asked.append(finding.rule)
     return sorted(lines.values(), key=lambda line: line.mark)
+
+
+def _both(first: str, second: str) -> str:
+    """Two open facts of one thing in one line: cores of W1 and length of W1 are `cores, length of W1`."""
+    facts, of, thing = first.rpartition(" of ")
+    return f"{facts}, {second.removesuffix(f'{of}{thing}')}{of}{thing}" if of and second.endswith(f"{of}{thing}") else f"{first}, {second}"
 
 
 def _unknowns(flows: Flows) -> Iterator[tuple[Any, Unknown]]:

@@ -109,8 +109,9 @@ def _of_object(id_: str, before: dict[str, _Fact], after: dict[str, _Fact]) -> I
         a, b = before.get(fact), after.get(fact)
         if (a.text if a else None) != (b.text if b else None):
             change = "changed" if a and b else "taken away" if a else "added"
-            word = (a or b or _Fact("", Mark("", 1, 1), "")).word
-            yield Difference(id_, word, fact, change, a.text if a else "", b.text if b else "", a.mark if a else None, b.mark if b else None)
+            word = a.word if a else b.word if b else ""
+            places = (a.mark if a else None, b.mark if b else None)
+            yield Difference(id_, word, fact, change, a.text if a else "", b.text if b else "", *places)
 
 
 def _facts(read: ReadSite) -> _Facts:
