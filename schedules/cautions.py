@@ -45,9 +45,10 @@ def cautions(table: Table, flows: Flows) -> Iterator[str]:
     """What whoever reads a schedule has to know first: of the site, of the schedule, and how much of it is open."""
     yield from site_cautions(flows)
     yield from table.notes
-    open_cells = sum(is_open(column, cell) for row in table.rows for column, cell in zip(table.columns, row.cells, strict=True))
-    if open_cells:
-        yield f"{open_cells} value{'s are' if open_cells > 1 else ' is'} to be confirmed (TBC)."
+    cells = ((column, cell) for row in table.rows for column, cell in zip(table.columns, row.cells, strict=True))
+    values = len({(cell.mark, cell.what) for column, cell in cells if isinstance(cell, Unknown) and is_open(column, cell)})
+    if values:
+        yield f"{values} value{'s are' if values > 1 else ' is'} to be confirmed (TBC)."
     yield VERIFY
 
 

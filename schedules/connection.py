@@ -28,7 +28,7 @@ SIDE_BY_SIDE = ("solar", "storage", "hybrid")
 
 @dataclass(frozen=True, eq=False)
 class _Line:
-    """A field of the form, or a source. phases, limits: nameplate and limited power by phase [VA]; powers are of all units of the row [VA], energy [Wh]."""
+    """A field of the form, or a source. Powers are of all units of the row [VA], energy [Wh]; phases, limits: power by phase [VA]."""
 
     id: str
     section: str
@@ -121,9 +121,10 @@ def _source(flows: Flows, share: SourceShare, section: str) -> _Line:
     words = " ".join(str(w) for w in (dotted(kind, "maker"), dotted(kind, "model")) if isinstance(w, str) and w)
     said = getattr(obj, "type_", None)
     answer = words or (_said(said) if said is not None else None)
-    return _Line(share.id, section, obj.word, answer, count, each, _open(share.nameplate, obj, f"nameplate of {share.id}"),
-                 _open(share.limited, obj, f"limit of {share.id}"), _by_phase([share], "nameplate", obj), _by_phase([share], "limited", obj),
-                 _open(share.energy, obj, f"usable energy of {share.id}") if share.energy != 0 else None, obj.status)
+    nameplate, limited = _open(share.nameplate, obj, f"nameplate of {share.id}"), _open(share.limited, obj, f"limit of {share.id}")
+    energy = _open(share.energy, obj, f"usable energy of {share.id}") if share.energy != 0 else None
+    return _Line(share.id, section, obj.word, answer, count, each, nameplate, limited, _by_phase([share], "nameplate", obj),
+                 _by_phase([share], "limited", obj), energy, obj.status)
 
 
 def _by_phase(shares: list[SourceShare], name: str, obj: Any) -> dict[str, Cell]:
@@ -192,8 +193,8 @@ def _at_supply(flows: Flows) -> int:
 
 def _limits(flows: Flows) -> Iterator[_Line]:
     limits = flows.site.limits
-    for item, name, unit in (("nameplate limit", "nameplate", "VA"), ("generation limit", "generation", "VA"), ("export limit", "export", "W"),
-                             ("limit of the difference between phases", "phase_difference", "VA")):
+    for item, name, unit in (("nameplate limit", "nameplate", "VA"), ("generation limit", "generation", "VA"),
+                             ("export limit", "export", "W"), ("limit of the difference between phases", "phase_difference", "VA")):
         yield _Line("site", "limits", item, _amount(dotted(limits, name), unit))
     by = dotted(limits, "enforced_by")
     yield _Line(str(by) if not isinstance(by, Unknown) and by is not None else "site", "limits", "export limit is enforced by", _said(by))
@@ -221,7 +222,8 @@ def _documents(flows: Flows) -> Iterator[_Line]:
         yield _Line("site", "documents", item, _said(dotted(drawing, name)))
     for share in source_shares(flows):
         reference = dotted(kind_of(flows, flows.obj(share.id)), "certificate")
-        yield _Line(share.id, "documents", "certificate", _said(reference) or Unknown(flows.obj(share.id).mark, f"certificate of {share.id}"))
+        open_ = Unknown(flows.obj(share.id).mark, f"certificate of {share.id}")
+        yield _Line(share.id, "documents", "certificate", _said(reference) if isinstance(reference, str) and reference else open_)
     yield _Line("site", "declaration", "name, signature, date")
 
 

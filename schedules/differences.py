@@ -30,12 +30,12 @@ class _Change:
     @property
     def after(self) -> str:
         """The thing as the file has it, nothing for what is taken away."""
-        return "" if self.thing.status == "removed" else self.now
+        return "" if str(self.thing.status) == "removed" else self.now
 
     @property
     def before(self) -> str:
         """The same for what was there before."""
-        return {"removed": self.now, "new": ""}.get(self.thing.status, "as found")
+        return {"removed": self.now, "new": ""}.get(str(self.thing.status), "as found")
 
     @property
     def now(self) -> str:

@@ -18,7 +18,7 @@ from .columns import BOARD, CIRCUIT, ID, NAME, RATING, STATUS, TYPE, Cell, Colum
 from .tender import action, first_totals, provisional
 from .walk import Found, find, kind_of
 
-__all__ = ["equipment", "location"]
+__all__ = ["equipment", "location", "ratings"]
 
 NO_EQUIPMENT = (Cable, Chain, Load, Bus, Place, Pass, Segment, Terminal)
 """What has schedules of its own, or is no thing that anyone buys."""
@@ -63,14 +63,17 @@ class _Item:
     @property
     def facts(self) -> str:
         """Ratings without a column of their own, as the trade writes them: C 6 kA, 30 mA type A."""
-        words = []
-        for f in fields_of(type(self.obj)):
-            if f.short and f.name in self.obj.marks and f.name not in ("rating", "poles", "power", "energy", "type_"):
-                value = getattr(self.obj, f.name)
-                words.append(f"{f.what} TBC" if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip())
-            elif f.name == "type_" and f.short and f.name in self.obj.marks:
-                words.append(f"type {self.obj.type_}")
-        return " ".join(words)
+        return ratings(self.obj, without=("rating", "poles", "power", "energy"))
+
+
+def ratings(obj: Any, without: tuple[str, ...] = ()) -> str:
+    """What the shorthand of an object says, as the trade writes it: 20 A 1P C 6 kA; what is open is named with TBC."""
+    words = []
+    for f in fields_of(type(obj)):
+        if f.short and f.name in obj.marks and f.name not in without:
+            value = getattr(obj, f.name)
+            words.append(f"{f.what} TBC" if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip())
+    return " ".join(words)
 
 
 def equipment(flows: Flows) -> Table:

@@ -9,7 +9,7 @@ from typing import Any
 from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
-from topology.site import Board, Bond, Electrode, Generator, HybridInverter, Inlet, Meter, NeutralEarthLink, Shutdown, Storage
+from topology.site import Board, Bond, Electrode, Generator, HybridInverter, Inlet, Meter, ModuleInverters, NeutralEarthLink, Shutdown, Storage
 
 from .circuits import circuits
 from .columns import ID, NAME, Cell, Column, Table, build, dotted
@@ -201,9 +201,15 @@ def _panels(site: _Site, reason: str, fills: dict[str, str]) -> Iterator[_Place]
 
 
 def _arrays(site: _Site) -> Iterator[_Place]:
-    solar = [s for s in site.flows.sources if site.flows.obj(s).symbol == "module-inverters" or getattr(site.flows.obj(s), "arrays", ())]
+    solar = [s for s in site.flows.sources if _has_modules(site.flows.obj(s))]
     if solar:
         yield from _panels(site, f"photovoltaic modules at {', '.join(solar)}", {})
+
+
+def _has_modules(source: Any) -> bool:
+    """Whether photovoltaic modules stand behind a source; arrays that are not known count."""
+    arrays = getattr(source, "arrays", ())
+    return isinstance(source, ModuleInverters) or isinstance(arrays, Unknown) or bool(arrays)
 
 
 def _chemistries(site: _Site) -> dict[str, str]:

@@ -40,7 +40,7 @@ class SourceShare:
 def source_shares(flows: Flows) -> tuple[SourceShare, ...]:
     """Every source that stays on site, in the order of the graph: one whose status is removed is left out."""
     found = (flows.obj(node) for node in flows.sources)
-    return tuple(_share(flows, obj) for obj in found if obj.status != "removed")
+    return tuple(_share(flows, obj) for obj in found if str(obj.status) != "removed")
 
 
 def per_phase(shares: Iterable[SourceShare], field: str) -> dict[str, float | None]:
