@@ -164,7 +164,8 @@ def _sum(flows: Flows, section: str, shares: list[SourceShare]) -> _Line:
 def _devices(flows: Flows, shares: Iterable[SourceShare]) -> Cell:
     """Number of inverters and storage units."""
     numbers = [flows.obj(s.id).number if isinstance(flows.obj(s.id), ModuleInverters) else 1 for s in shares]
-    return next((n for n in numbers if isinstance(n, Unknown)), None) or sum(numbers)
+    unknown = next((n for n in numbers if isinstance(n, Unknown)), None)
+    return sum(numbers) if unknown is None else unknown
 
 
 def _imbalance(flows: Flows, shares: list[SourceShare]) -> Iterator[_Line]:

@@ -171,10 +171,11 @@ def _leads(flows: Flows) -> Iterator[_Core]:
             if sensor.id in flows.graph else []
         sizes = [dotted(part, "area") for part in sensor.lead] if isinstance(sensor.lead, tuple) else [sensor.lead]
         for core in ("S1", "S2"):
-            ends = [("from", sensor.id, core), *(("to", controller, f"input {link.ports[1]}, {core}") for controller, link in inputs)]
-            for end, device, terminal in ends:
+            read = [("to", controller, f"input {link.ports[1]}, {core}") for controller, link in inputs]
+            open_end = ("to", Unknown(sensor.mark, f"what reads {sensor.id}"), core)
+            for end, device, terminal in (("from", sensor.id, core), *(read or [open_end])):
                 size = sizes[0 if end == "from" else -1] if sizes else None
-                yield _Core(f"{sensor.id}", end, device, terminal, core, UNSAID, f"{sensor.id}:{core}", size, found.board, found.circuit,
+                yield _Core(sensor.id, end, device, terminal, core, UNSAID, f"{sensor.id}:{core}", size, found.board, found.circuit,
                             sensor.status)
 
 
