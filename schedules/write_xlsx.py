@@ -22,6 +22,8 @@ A3, A4 = 8, 9
 """Paper sizes by the numbers that SpreadsheetML uses (ECMA-376, part 1, pageSetup)."""
 NARROWEST, WIDEST = 5, 44
 """Widths of columns, in characters."""
+MOST_HEADER = 48
+"""Characters of one fact in a page header."""
 MOST_TEXT = 32_767
 """Characters that a cell can hold. Source: XlsxWriter's documentation of write_string."""
 
@@ -128,9 +130,10 @@ def _print_set_up(sheet: Any, title: str, head: dict[str, str], paper: int) -> N
     sheet.set_margins(left=0.4, right=0.4, top=0.8, bottom=0.8)
     site, number, revision, status = (_in_header(text) for text in head.values())
     sheet.set_header(f"&L{site}&C{_in_header(title)}&R{number} rev. {revision}, {status}")
-    sheet.set_footer(f"&L{_in_header(VERIFY)}&RPage &P of &N")
+    sheet.set_footer(f"&L{VERIFY}&RPage &P of &N")
 
 
 def _in_header(text: str) -> str:
-    """Text of a page header, in which & begins a command; a space keeps a number apart from a command before it."""
-    return " " + printable(text)[:50].replace("&", "&&")
+    """Text of a page header, in which & begins a command and && is one; short, since a whole header holds 255 characters."""
+    cut = printable(text).replace("&", "&&")[:MOST_HEADER]
+    return cut[:-1] if (len(cut) - len(cut.rstrip("&"))) % 2 else cut
