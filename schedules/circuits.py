@@ -11,7 +11,8 @@ from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.kinds import Said, Way
 from topology.quantity import show_quantity
-from topology.site import Board, Cable, CablePart, Circuit, Device, Equipment, Fuse, Load, ModuleInverters, Own
+from topology.site import (Board, Cable, CablePart, Circuit, Device, Equipment, Fuse, HybridInverter, Load, ModuleInverters, Own,
+                           Terminal)
 
 from .cables import parts_of
 from .columns import BOARD, ID, LENGTH, NAME, PHASES, RATING, STATUS, Cell, Column, Row, Table, build, dotted, joined, total
@@ -198,13 +199,20 @@ def _kind(circuit: _Circuit) -> Cell:
         return inner if isinstance(inner, Unknown) else f"group of {len(inner)} circuit{'s' if len(inner) > 1 else ''}"
     if isinstance(end, Load):
         return end.kind
+    if isinstance(end, Terminal):
+        return dotted(_device_of(circuit, end), "word")
     return f"{end.number} {end.word}" if isinstance(end, ModuleInverters) else dotted(end, "word")
+
+
+def _device_of(circuit: _Circuit, terminal: Terminal) -> Any:
+    """The device that a terminal belongs to."""
+    return circuit.flows.objects.get(terminal.id.partition(".")[0])
 
 
 def _source_power(circuit: _Circuit) -> Cell:
     """Rated apparent power of all equipment at the end [VA]."""
-    end = circuit.end
-    kind = end.type_ if isinstance(end, Equipment) else None
+    end = _device_of(circuit, circuit.end) if isinstance(circuit.end, Terminal) else circuit.end
+    kind = end.type_ if isinstance(end, Equipment | HybridInverter) else None
     power = dotted(circuit.flows.types.get(kind.id), "power") if isinstance(kind, Said) else kind
     try:
         return power * end.number if isinstance(end, ModuleInverters) and power is not None else power

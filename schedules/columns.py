@@ -24,11 +24,13 @@ class Column:
     heading : its name
     unit    : what its numbers are printed in; "" where it holds text or plain numbers
     shift   : power of ten from the unit that the program counts in to `unit`: 3 for A → mA, -3 for A → kA
+    room    : characters that are left free for writing by hand; 0 for none
     """
 
     heading: str
     unit: str = ""
     shift: int = 0
+    room: int = 0
 
     @property
     def title(self) -> str:

@@ -14,7 +14,7 @@ from topology.kinds import Said
 from topology.site import (Array, Bond, Bus, Cable, Chain, Controller, EarthBar, Electrode, EquipmentType, Load, ModuleInverters, Place,
                            Segment, Terminal, Thing)
 
-from .columns import BOARD, CIRCUIT, ID, NAME, RATING, STATUS, TYPE, Cell, Column, Table, build, dotted, given, joined
+from .columns import CIRCUIT, ID, NAME, RATING, STATUS, TYPE, Cell, Column, Table, build, dotted, given, joined
 from .tender import action, first_totals, provisional
 from .walk import Found, find, kind_of
 
@@ -174,9 +174,8 @@ COLUMNS: tuple[tuple[Column, Callable[[_Item], Any]], ...] = (
     (Column("phases"), _phase),
     (Column("certificate"), lambda i: dotted(i.kind, "certificate")),
     (Column("document"), lambda i: dotted(i.kind, "document")),
-    (Column("serial number"), _serial),
+    (Column("serial number", room=12), _serial),
     (Column("location"), lambda i: i.location),
-    (BOARD, lambda i: i.found.board),
     (CIRCUIT, lambda i: i.found.circuit),
     (Column("owner"), lambda i: getattr(i.obj, "owner", None)),
     (STATUS, lambda i: getattr(i.obj, "status", None)),

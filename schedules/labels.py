@@ -9,7 +9,8 @@ from typing import Any
 from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
-from topology.site import Board, Bond, Electrode, Generator, HybridInverter, Inlet, Meter, ModuleInverters, NeutralEarthLink, Shutdown, Storage
+from topology.site import (Board, Bond, Electrode, Generator, HybridInverter, Inlet, Meter, ModuleInverters, NeutralEarthLink, Shutdown,
+                           Storage)
 
 from .circuits import circuits
 from .columns import ID, NAME, Cell, Column, Table, build, dotted
@@ -281,5 +282,5 @@ COLUMNS: tuple[tuple[Column, Callable[[_Sign], Any]], ...] = (
     (Column("basis"), lambda s: s.basis),
     (Column("basis seen as"), lambda s: s.found),
     (Column("state"), lambda s: s.state),
-    (Column("fitted, photo, initials"), lambda s: None),
+    (Column("fitted, photo, initials", room=12), lambda s: None),
 )

@@ -107,7 +107,7 @@ def columns_of(flows: Flows) -> tuple[tuple[Column, Callable[[_Line], Any]], ...
         (Column("by"), lambda n: n.found.by if isinstance(n.found, Found) else None),
         (Column("asked by checks"), lambda n: ", ".join(n.asked)),
         (Column("place in the site file"), lambda n: f"line {n.mark.line}, column {n.mark.column}"),
-        (Column("answer"), lambda n: None),
+        (Column("answer", room=24), lambda n: None),
     )
 
 

@@ -216,5 +216,5 @@ COLUMNS: tuple[tuple[Column, Callable[[_Core], Any]], ...] = (
     (BOARD, lambda c: c.board),
     (CIRCUIT, lambda c: c.circuit),
     (STATUS, lambda c: c.status),
-    (Column("done, initials"), lambda c: None),
+    (Column("done, initials", room=10), lambda c: None),
 )

@@ -8,7 +8,7 @@ from html import escape
 from topology.flow import Flows
 
 from .cautions import cautions, facts, is_open
-from .columns import Row, Table
+from .columns import Column, Row, Table
 from .write_csv import printable
 
 __all__ = ["html_bytes"]
@@ -29,6 +29,7 @@ th,td{border:1px solid #999;padding:3px 6px;text-align:left;vertical-align:top}
 th{background:#eee;vertical-align:bottom}
 td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
 td.i{font-weight:bold;white-space:nowrap}
+.r8{min-width:4em}.r16{min-width:8em}.r24{min-width:13em}
 td.o{font-weight:bold;background:#fff3c4}
 @page{size:SHEET landscape;margin:10mm}
 @media print{body{margin:0;font-size:9pt}table{font-size:7.5pt}thead{display:table-header-group}tr{break-inside:avoid}
@@ -58,7 +59,7 @@ def _text(text: str) -> str:
 
 def _table(table: Table) -> Iterator[str]:
     yield "<table>"
-    headings = "".join(f'<th scope="col">{_text(column.title)}</th>' for column in table.columns)
+    headings = "".join(f'<th scope="col"{_room(column)}>{_text(column.title)}</th>' for column in table.columns)
     yield f"<thead><tr>{headings}</tr></thead>"
     yield "<tbody>"
     for row in table.rows:
@@ -68,6 +69,12 @@ def _table(table: Table) -> Iterator[str]:
     yield "</table>"
     if not table.rows:
         yield "<p>Nothing of this kind is on the site.</p>"
+
+
+def _room(column: Column) -> str:
+    """The class that keeps a column wide enough to write in by hand."""
+    wide = next((width for width in (8, 16, 24) if column.room <= width), 24)
+    return f' class="r{wide}"' if column.room else ""
 
 
 def _cells(table: Table, row: Row) -> Iterator[str]:

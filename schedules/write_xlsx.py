@@ -88,7 +88,7 @@ def _sheet(book: Any, table: Table, head: dict[str, str], pens: dict[str, Any]) 
     for number, column in enumerate(table.columns):
         shown = [row[number] for row in texts]
         cells = [row.cells[number] for row in table.rows]
-        sheet.set_column(number, number, _width(column.title, shown))
+        sheet.set_column(number, number, max(column.room, _width(column.title, shown)))
         sheet.write_string(0, number, printable(column.title), pens["head"])
         amounts = book.add_format({"num_format": _number_format(shown, cells), "valign": "top", "border": 4})
         for line, (cell, text) in enumerate(zip(cells, shown, strict=True), 1):
