@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from topology import conductors
@@ -15,6 +15,7 @@ from topology.site import Cable, CablePart, ModuleInverters
 
 from . import computed
 from .columns import BOARD, CIRCUIT, CORES, FROM, ID, LENGTH, STATUS, TO, Cell, Column, Table, build, dotted, joined
+from .tender import SUPPLY, action, first_totals, provisional
 from .walk import Found, find
 
 __all__ = ["cables", "parts_of"]
@@ -33,6 +34,10 @@ class _Part:
     solved: Electrical
     direct: bool
     asked: computed.Asked = field(default_factory=computed.Asked)
+    total: Cell = None
+    """length of all cables of this make [m], on the first row of that make"""
+    order: Cell = None
+    """the same with the allowance for ordering, where it is supplied new"""
 
     @property
     def node(self) -> int:
@@ -59,6 +64,14 @@ class _Part:
         end = self.found.at.chain.feeds if self.found.at else None
         return end if isinstance(end, ModuleInverters) and end.trunk is self.found.obj else None
 
+    @property
+    def length(self) -> Cell:
+        """Length of all its cables in parallel [m]."""
+        try:
+            return dotted(self.part, "length") * dotted(self.part, "parallel")
+        except CannotTell as error:
+            return error.unknown
+
 
 @dataclass(frozen=True)
 class _Cores:
@@ -67,8 +80,43 @@ class _Cores:
 
 
 def cables(flows: Flows) -> Table:
-    """The cable schedule. Lengths [m] are of one part; size and earth core [mm²] of one of the cables in parallel."""
-    return build("cables", "Cable schedule", COLUMNS, _parts(flows), computed.notes(flows))
+    """The cable schedule. Lengths [m] are of one part; size and earth core [mm²] of one of the cables in parallel.
+
+    The total is the length of all cables of one make, those in parallel each counted, on the first row of that make.
+    """
+    parts = list(_parts(flows))
+    totals = first_totals(parts, _make, lambda part: part.length)
+    more = _more(flows)
+    rows = (replace(part, total=totals.get(place), order=_order(part, totals.get(place), more)) for place, part in enumerate(parts))
+    return build("cables", "Cable schedule", COLUMNS, rows, (_note(more), *computed.notes(flows)))
+
+
+def _make(part: _Part) -> tuple[str, ...]:
+    """What makes two cables the same article: text, so that nothing unknown is compared."""
+    facts = (dotted(part.part, name) for name in ("area", "cores", "material", "insulation"))
+    return (*(str(fact) for fact in facts), str(action(part.found.obj)))
+
+
+def _more(flows: Flows) -> Any:
+    """What the site adds to lengths for ordering [%]; None where it says nothing."""
+    more = dotted(flows.site.ordering, "allowance")
+    return None if isinstance(more, Unknown) and not more.given else more
+
+
+def _order(part: _Part, length: Any, more: Any) -> Cell:
+    """The length to order of a make that is supplied new, with the allowance [m]."""
+    if str(action(part.found.obj)) != SUPPLY:
+        return None
+    try:
+        return length if length is None or more is None else length * (1 + more / 100)
+    except CannotTell as error:
+        return error.unknown
+
+
+def _note(more: Any) -> str:
+    if more is None:
+        return "Lengths to order are the lengths of the file: no allowance is added (ordering: allowance)."
+    return f"Lengths to order include an allowance of {Column('').show(more)} %."
 
 
 def _tell(question: Callable[[_Part], Any]) -> Callable[[_Part], Cell]:
@@ -120,13 +168,13 @@ def parts_of(cable: Cable) -> tuple[CablePart | Unknown, ...]:
 
 
 def _parts(flows: Flows) -> Iterator[_Part]:
-    edges: dict[int, tuple[str, str, Link]] = {}
+    edges: dict[int, tuple[str, str, Link, str]] = {}
     solved = solve(flows)
     direct: set[int] = set()
     for u, v, data in flows.graph.edges(data=True):
         link = data["obj"]
         if isinstance(link.run, Cable):
-            edges[id(link.run)] = (u, v, link)
+            edges[id(link.run)] = (u, v, link, data["layer"])
             if data["layer"] == "dc":
                 direct.add(id(link.run))
     for found in find(flows, Cable):
@@ -135,11 +183,11 @@ def _parts(flows: Flows) -> Iterator[_Part]:
             yield _Part(found, number, part, start, end, carried, solved, id(found.obj) in direct)
 
 
-def _ends(found: Found, edge: tuple[str, str, Link] | None) -> tuple[Cell, Cell, Cell]:
+def _ends(found: Found, edge: tuple[str, str, Link, str] | None) -> tuple[Cell, Cell, Cell]:
     """Where a cable starts and ends and what it carries. A cable that leads to nothing readable has open ends."""
     cable = found.obj
     if edge is not None:
-        return edge[0], edge[1], "+".join(conductors.names(edge[2].conductors))
+        return edge[0], edge[1], "L+ L-" if edge[3] == "dc" else "+".join(conductors.names(edge[2].conductors))
     carried = joined(cable.conductors or None, "+") if isinstance(cable.conductors, tuple) else cable.conductors
     equipment = found.at.chain.feeds if found.at else None
     if isinstance(equipment, ModuleInverters) and equipment.trunk is cable:
@@ -168,6 +216,10 @@ COLUMNS: tuple[tuple[Column, Callable[[_Part], Any]], ...] = (
     (Column("insulation"), lambda p: dotted(p.part, "insulation")),
     (Column("installed"), lambda p: joined(dotted(p.part, "installed"))),
     (LENGTH, lambda p: dotted(p.part, "length")),
+    (Column("total of this make", "m"), lambda p: p.total),
+    (Column("to order", "m"), lambda p: p.order),
+    (Column("tender"), lambda p: action(p.found.obj)),
+    (Column("provisional"), lambda p: provisional(p.part, p.found.obj)),
     (STATUS, lambda p: p.found.obj.status),
     (BOARD, lambda p: p.found.board),
     (CIRCUIT, lambda p: p.found.circuit),

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from topology.errors import CannotTell, Unknown
 
 __all__ = ["BOARD", "CIRCUIT", "CORES", "FROM", "ID", "LENGTH", "NAME", "PHASES", "RATING", "STATUS", "TO", "TYPE", "Cell", "Column", "Row",
-           "Table", "build", "dotted", "joined", "total"]
+           "Table", "build", "dotted", "given", "joined", "total"]
 
 Cell = str | int | float | Unknown | None
 """What stands in a cell: text, a number in the unit that the program counts in, a value nobody knows, or nothing."""
@@ -25,12 +25,14 @@ class Column:
     unit    : what its numbers are printed in; "" where it holds text or plain numbers
     shift   : power of ten from the unit that the program counts in to `unit`: 3 for A → mA, -3 for A → kA
     digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded
+    room    : characters that are left free for writing by hand; 0 for none
     """
 
     heading: str
     unit: str = ""
     shift: int = 0
     digits: int | None = None
+    room: int = 0
 
     @property
     def title(self) -> str:
@@ -69,7 +71,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Table:
-    """A schedule: name (of the file), title, columns, rows, notes for its head. Raises ValueError where a row does not fit the columns."""
+    """A schedule: name (of the file), title, columns, rows, what its reader has to know. Raises ValueError for a row that does not fit."""
 
     name: str
     title: str
@@ -106,6 +108,11 @@ def dotted(thing: Any, *names: str) -> Any:
             return thing
         thing = getattr(thing, name, None)
     return thing
+
+
+def given(thing: Any, name: str, default: Cell = None) -> Any:
+    """A field that the file gives; default where it does not (automatic bars and joints lack most fields)."""
+    return getattr(thing, name) if name in getattr(thing, "marks", ()) else default
 
 
 def total(values: Iterable[Any]) -> Cell:

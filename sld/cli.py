@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""The command line: new, check, draw, schedule, explain, schema."""
+"""The command line: new, check, draw, schedule, compare, explain, schema."""
 from __future__ import annotations
 
 import argparse
@@ -64,7 +64,11 @@ def _parser() -> argparse.ArgumentParser:
     known = "single-line, bus, sensors, boards, earthing"
     draw.add_argument("--only", type=_names(known), default=[], help=f"{known}; separated by commas, all by default")
     draw.add_argument("--view", choices=("difference", "as-found", "proposed"), default="difference", help="all with its status by default")
-    _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
+    _writes(add("schedule", _schedule, "write every schedule"), "csv,html", "csv, html, xlsx")
+    compare = add("compare", _compare, "say what differs between two site files")
+    compare.add_argument("old", type=Path)
+    compare.add_argument("new", type=Path)
+    compare.add_argument("--json", action="store_true", help="for programs")
     explain = add("explain", _explain, "what a rule or a method of calculation means; or the numbers at one place of a site")
     explain.add_argument("rule", nargs="?", default="", help="a rule, a method ('methods' lists them); with --site an id of the site")
     explain.add_argument("--site", type=Path, help="print the computation along the way to this id, with its working")
@@ -167,6 +171,22 @@ def _working(args: argparse.Namespace) -> int:
         print(f"cannot tell: {error.unknown.what} is not known", file=sys.stderr)
         return 2
     return 0
+
+
+def _compare(args: argparse.Namespace) -> int:
+    """0 where the two sites are the same, 1 where they differ, 2 where one cannot be used."""
+    from topology.compare import compare, compare_json, compare_text
+    from topology.read import read_file
+    from topology.report import check
+
+    sites = [read_file(path) for path in (args.old, args.new)]
+    for read in sites:
+        if read.unusable:
+            print(check(read).text(), file=sys.stderr)
+            return 2
+    found = compare(*sites)
+    print(compare_json(found) if args.json else compare_text(found))
+    return int(bool(found))
 
 
 def _explain(args: argparse.Namespace) -> int:

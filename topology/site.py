@@ -21,6 +21,7 @@ from .errors import CannotTell, Unknown
 from .fields import say
 from .kinds import Amount, ByKind, Choice, Each, FileName, Free, ManyWords, Nested, NumberOf, OneOf, Said, SystemCode, Table, Voltage
 from .parts import POLES, STATUS, Found, Own, Part, Thing
+from .records import Ordering, Setting, Shutdown, TestResult
 from .sources import EQUIPMENT, Array, Battery, Equipment, Inverter, Load, ModuleInverters, Source, Storage
 from .terminals import DEVICES, Changeover, Coupler, Generator, HybridInverter, Inlet, Ported
 from .types import EquipmentType
@@ -29,9 +30,9 @@ __all__ = ["Acceptance", "Approval", "Array", "Attachment", "Battery", "Board", 
            "Changeover", "Circuit", "CombinedNeutral", "Contactor", "Controller", "Coupler", "CurrentTransformer", "DEVICES", "Device",
            "DisconnectionDevice", "Drawing", "EQUIPMENT", "EarthBar", "Electrode", "Equipment", "EquipmentType", "FaultLevels", "Filter",
            "Found", "Fuse", "FuseSwitch", "Generator", "HybridInverter", "ITEMS", "Inlet", "Input", "InterfaceProtection", "Inverter",
-           "Isolator", "Junction", "LeadPart", "Limits", "Load", "Meter", "ModuleInverters", "NeutralEarthLink", "Operation", "Own",
-           "POLES", "Part", "People", "Person", "Place", "Ported", "Rcbo", "Rcd", "Revision", "STATUS", "Segment", "Site", "SiteFacts",
-           "Source", "Storage", "Supply", "SurgeArrester", "Switch", "Switching", "System", "Tap", "Terminal", "Thing"]
+           "Isolator", "Junction", "LeadPart", "Limits", "Load", "Meter", "ModuleInverters", "NeutralEarthLink", "Operation", "Ordering", "Own",
+           "POLES", "Part", "People", "Person", "Place", "Ported", "Rcbo", "Rcd", "Revision", "STATUS", "Segment", "Setting", "Shutdown", "Site", "SiteFacts",
+           "Source", "Storage", "Supply", "SurgeArrester", "Switch", "Switching", "System", "Tap", "Terminal", "TestResult", "Thing"]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -128,3 +129,6 @@ class Site(Part):
     tables: tuple[Said, ...] = say(Each(FileName("capacity.csv")), "files of tables of the user's own", default=())
     attachments: tuple[Attachment, ...] = say(Each(Nested(Attachment)), "attachments", default=())
     accept: tuple[Acceptance, ...] = say(Each(Nested(Acceptance)), "accepted findings", default=())
+    tests: tuple[TestResult, ...] = say(Each(Nested(TestResult)), "test results", default=())
+    shutdown: Shutdown | None = say(Nested(Shutdown), "shutdown procedure", default=None)
+    ordering: Ordering | None = say(Nested(Ordering), "ordering", default=None)

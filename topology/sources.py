@@ -2,14 +2,16 @@
 """What stands at the end of a chain: loads, and equipment that can feed the installation."""
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
 from .cables import Cable
 from .devices import IN_LINE
 from .fields import say
-from .kinds import Amount, Choice, Each, Free, Nested, NumberOf, Pattern, PhaseSet, Ref, Said
+from .kinds import Amount, Choice, Each, Free, Nested, NumberOf, Pattern, PhaseSet, Ref, Said, Table
 from .parts import Own
+from .records import SETTING, Setting
 
 __all__ = ["EQUIPMENT", "Array", "Battery", "Equipment", "Inverter", "Load", "ModuleInverters", "Source", "Storage"]
 
@@ -41,6 +43,7 @@ class Equipment(Own):
     phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
     type_: Said = say(Ref("type", example="storage-ac-b"), "type", required=True)
     address: str = say(Free("12"), "address on its bus")
+    settings: Mapping[str, Setting] = say(Table(Nested(Setting), names=SETTING), "settings", default={})
 
 
 class Source:

@@ -10,7 +10,10 @@ from .fields import say
 from .kinds import Amount, Choice, Free, ManyWords, NumberOf, YesNo
 from .parts import POLES, Part
 
-__all__ = ["EquipmentType"]
+__all__ = ["CHEMISTRY", "EquipmentType"]
+
+CHEMISTRY = ("lithium-ion", "lithium metal", "flooded lead", "valve-regulated lead", "nickel metal hydride")
+"""Chemistries of batteries that signs for the fire service tell apart."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -22,6 +25,10 @@ class EquipmentType(Part):
                            "controller"), "kind", required=True)
     document: str = say(Free("data sheet 12"), "document", default="")
     description: str = say(Free("generic storage unit"), "description", default="")
+    maker: str = say(Free("Example Works"), "maker", default="")
+    model: str = say(Free("EX-5"), "model", default="")
+    certificate: str = say(Free("C 0000"), "reference of the certificate", default="")
+    chemistry: str = say(Choice(*CHEMISTRY), "chemistry", default="")
     power: float = say(Amount("VA", "2.7 kVA", 0, 1e9), "rated power")
     limit: float = say(Amount("VA", "2.5 kVA", 0, 1e9), "limited power")
     surge: float = say(Amount("A", "45 A", 0.1, 10_000, only=("A",)), "current for a short time", default=None)
