@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""The command line: new, check, draw, schedule, explain, schema."""
+"""The command line: new, check, draw, schedule, issue, explain, schema."""
 from __future__ import annotations
 
 import argparse
@@ -55,6 +55,7 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--json", action="store_true", help="for programs")
     _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, scene")
     _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
+    _issues(add("issue", _issue, "issue drawings, schedules and findings as one set"))
     explain = add("explain", _explain, "what a rule means")
     explain.add_argument("rule", nargs="?", default="")
     explain.add_argument("--list", action="store_true", help="name all rules")
@@ -83,6 +84,15 @@ def _writes(command: argparse.ArgumentParser, usual: str, known: str) -> None:
     command.add_argument("--strict", action="store_true", help="exit 1 where the site has errors")
 
 
+def _issues(command: argparse.ArgumentParser) -> None:
+    """The arguments of the command that issues a set."""
+    command.add_argument("site", type=Path)
+    command.add_argument("-o", dest="folder", type=Path, required=True, help="folder of all issued sets; this one gets a folder of its own in it")
+    command.add_argument("--for", dest="purpose", choices=("application", "tender", "site", "record"), help="what belongs to this purpose; without it everything")
+    command.add_argument("--replace", action="store_true", help="replace a set of the same revision that has other content")
+    command.add_argument("--strict", action="store_true", help="refuse where the site has errors")
+
+
 def _check(args: argparse.Namespace) -> int:
     from topology.read import read_file
     from topology.report import check
@@ -102,6 +112,24 @@ def _schedule(args: argparse.Namespace) -> int:
     from schedules.render import render
 
     return _write(args, render)
+
+
+def _issue(args: argparse.Namespace) -> int:
+    from topology.read import bytes_of, read_bytes
+    from topology.report import check
+
+    from sld.issue import issue
+    from sld.issue.told import told
+
+    data = bytes_of(args.site)
+    report = check(read_bytes(data, "site.yaml", args.site.parent))  # as it is called in the set
+    if report.read.unusable:
+        print(report.text(), file=sys.stderr)
+        return 2
+    issued = issue(report, data, args.site.parent, args.folder, args.purpose, args.replace, args.strict)
+    print("\n".join(told(issued, report)), file=sys.stderr)
+    print(issued.folder)
+    return 0
 
 
 def _write(args: argparse.Namespace, make: Callable[..., dict[str, bytes]]) -> int:

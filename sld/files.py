@@ -14,18 +14,23 @@ from sld.scene_json import scene_json
 from sld.single_line import single_line
 from sld.svg import svg
 
-__all__ = ["FORMATS", "diagrams", "write_whole"]
+__all__ = ["FORMATS", "diagrams", "scene_files", "scenes", "write_whole"]
 
 FORMATS = ("svg", "pdf", "png", "scene")
 
 
 def diagrams(flows: Flows, formats: Sequence[str]) -> dict[str, bytes]:
-    """The files of all diagrams by name; a site without a bus has no bus diagram."""
-    scenes = [single_line(flows), bus_diagram(flows)]
-    return {name: data for scene in scenes if scene is not None for name, data in _files(scene, formats).items()}
+    """The files of all diagrams by name."""
+    return {name: data for scene in scenes(flows) for name, data in scene_files(scene, formats).items()}
 
 
-def _files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
+def scenes(flows: Flows) -> tuple[Scene, ...]:
+    """All diagrams, in the order in which they are issued; a site without a bus has no bus diagram."""
+    return tuple(scene for scene in (single_line(flows), bus_diagram(flows)) if scene is not None)
+
+
+def scene_files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
+    """The files of one diagram by name."""
     files: dict[str, bytes] = {}
     for sheet in scene.sheets:
         if "svg" in formats:
