@@ -11,7 +11,9 @@ from topology.errors import Unknown
 from topology.flow import Flows
 from topology.report import Report
 
+from sld.issue.attachments import attachments
 from sld.issue.contents import Contents, contents
+from sld.issue.document import set_pdf
 from sld.issue.folder import folder_name, mend, put
 from sld.issue.manifest import MANIFEST, changes, identity, manifest
 from sld.issue.purposes import Purpose, purpose
@@ -77,6 +79,8 @@ def identification(flows: Flows) -> tuple[str, str]:
 
 def complete(made: Contents, number: str, revision: str) -> Contents:
     """Add the files that speak of the others, the manifest last."""
+    bound = attachments(made.flows, made.files)
+    made.files["set.pdf"] = set_pdf(made, bound)
     made.files[MANIFEST] = manifest(head(made, number, revision), made.files)
     return made
 
