@@ -16,7 +16,7 @@ from sld.sheet.titleblock import TITLE_WIDTH, title_block
 
 __all__ = ["AIR", "Leaf", "Picture", "framed", "in_frame", "room_on"]
 
-AIR = 6.0  # between frame and content [mm]
+AIR = 11.0  # between frame and content [mm], so that centring marks stay clear
 PAPERS = ("A3", "A2", "A1", "A0")
 """Sizes that are tried for a table, smallest first; one size for most pages prints well."""
 

@@ -16,6 +16,7 @@ from sld.issue.contents import Contents, contents
 from sld.issue.document import set_pdf
 from sld.issue.folder import folder_name, mend, put
 from sld.issue.manifest import MANIFEST, changes, identity, manifest
+from sld.issue.page import page_bytes
 from sld.issue.purposes import Purpose, purpose
 from sld.issue.refused import Refused
 
@@ -81,6 +82,7 @@ def complete(made: Contents, number: str, revision: str) -> Contents:
     """Add the files that speak of the others, the manifest last."""
     bound = attachments(made.flows, made.files)
     made.files["set.pdf"] = set_pdf(made, bound)
+    made.files["index.html"] = page_bytes(made, bound)
     made.files[MANIFEST] = manifest(head(made, number, revision), made.files)
     return made
 
