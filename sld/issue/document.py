@@ -8,6 +8,7 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from schedules.columns import Table
+from topology.flow import Flows
 
 from sld.font import printable
 from sld.issue.attachments import Bound, bind, leaves_of
@@ -16,6 +17,7 @@ from sld.issue.cover import cover
 from sld.issue.flow import Grid, Heading, Paragraph
 from sld.issue.index import index_leaves
 from sld.issue.leaves import Leaf, in_frame
+from sld.issue.parts import parts
 from sld.issue.reported import findings_blocks
 from sld.pdf import FONTS, POINTS, draw, marks, register_fonts
 from sld.primitives import Scene, Text
@@ -32,7 +34,7 @@ def set_pdf(made: Contents, bound: Sequence[Bound]) -> bytes:
     """The document. No clock: the same site, attachments and libraries give the same bytes."""
     info = sheet_info(made.flows, "", power=False)
     body = [*(leaf for scene in made.scenes for leaf in diagram_leaves(scene)),
-            *(leaf for table in made.tables for leaf in schedule_leaves(table, info)),
+            *(leaf for table in made.tables for leaf in schedule_leaves(table, info, made.flows)),
             *in_frame("Findings and assumptions", info, findings_blocks(made.report))]
     linked = list(with_links(body))
     tail = leaves_of(bound, info)
@@ -62,13 +64,13 @@ def title_of(scene: Scene) -> str:
     return f"{scene.diagram.replace('-', ' ')} diagram".capitalize() if scene.diagram != "single-line" else "Single-line diagram"
 
 
-def schedule_leaves(table: Table, info: SheetInfo) -> list[Leaf]:
+def schedule_leaves(table: Table, info: SheetInfo, flows: Flows) -> list[Leaf]:
     """A schedule on sheets, each row a place, with what its reader has to know before it."""
     rows = tuple(tuple(row) for row in table.texts())
     numbers = frozenset(c for c in range(len(table.columns)) if any(isinstance(row.cells[c], int | float) for row in table.rows))
     seen: set[str] = set()
     anchors = tuple("" if row.id in seen else seen.add(row.id) or f"listed {table.name} {row.id}" for row in table.rows)
-    links = {(number, 0): f"drawn {row.id}" for number, row in enumerate(table.rows)}
+    links = {(number, 0): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(table.rows)}
     notes = [Paragraph(f"• {note}") for note in getattr(table, "notes", ())]
     grid = Grid(tuple(column.title for column in table.columns), rows, numbers, anchors, links)
     return in_frame(table.title, info, [Heading(table.title, 5.0), *notes, grid if rows else Paragraph("Nothing of this kind is on the site.")])

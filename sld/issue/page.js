@@ -13,11 +13,12 @@
   root.classList.add("on");
 
   // ---- what bears which id ----
-  const rows = new Map(), drawn = new Map(), about = new Map();
+  const rows = new Map(), drawn = new Map(), about = new Map(), whole_of = new Map();
   const add = (map, id, element) => map.has(id) ? map.get(id).push(element) : map.set(id, [element]);
   for (const row of all("tr[data-ids]")) for (const id of row.dataset.ids.split(" ")) if (id) add(rows, id, row);
   for (const group of all("svg [data-id]")) add(drawn, group.dataset.id, group);
-  for (const row of all("#list-index tbody tr")) about.set(row.dataset.ids, [...row.cells].slice(1, 3).map(cell => cell.textContent).filter(Boolean).join(", "));
+  for (const row of all("#list-index tbody tr")) about.set(row.dataset.ids.split(" ")[0], [...row.cells].slice(1, 3).map(cell => cell.textContent).filter(Boolean).join(", "));
+  for (const row of all("#list-index tbody tr")) whole_of.set(row.dataset.ids.split(" ")[0], row.dataset.ids.split(" "));
   const ids = [...new Set([...drawn.keys(), ...rows.keys()])];
 
   // ---- tabs ----
@@ -218,18 +219,18 @@
     said.replaceChildren();
     if (!wanted.length) return;
     const id = wanted[0];
-    said.append(make("b", { textContent: wanted.join(", ") }), ` ${about.get(id) || ""} `);
-    const places = new Set([...(drawn.get(id) || []), ...(rows.get(id) || [])].map(panel_of));
+    said.append(make("b", { textContent: id }), ` ${about.get(id) || ""} `);
+    const here = [...wanted.flatMap(other => drawn.get(other) || []), ...(rows.get(id) || [])], places = new Set(here.map(panel_of));
     for (const panel of places) if (panel.id !== "list-index") {
       const button = make("button", { type: "button", textContent: name_of(panel) });
       button.addEventListener("click", () => {
         show(panel);
-        const there = [...(drawn.get(id) || []), ...(rows.get(id) || [])].find(element => panel_of(element) === panel);
+        const there = here.find(element => panel_of(element) === panel);
         there.ownerSVGElement ? bring(there.ownerSVGElement, there) : there.scrollIntoView({ block: "nearest" });
       });
       said.append(button);
     }
-    if (!drawn.has(id)) said.append(" not drawn");
+    if (!wanted.some(other => drawn.has(other))) said.append(" not drawn");
   }
   addEventListener("keydown", event => {
     if (event.key === "Escape") { one("#found").hidden = true; unpin(); }
@@ -324,7 +325,7 @@
     found.hidden = true;
     search.setAttribute("aria-expanded", "false");
     search.value = id;
-    pin([id]);
+    pin(whole_of.get(id) || [id]);
   }
   search.addEventListener("input", look);
   search.addEventListener("focus", () => search.select());

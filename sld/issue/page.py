@@ -11,6 +11,7 @@ from importlib import resources
 
 from schedules.columns import Table
 from topology.errors import Unknown
+from topology.flow import Flows
 from topology.report import VERIFY
 
 from sld.font import printable, subset
@@ -19,6 +20,7 @@ from sld.issue.contents import Contents
 from sld.issue.cover import what_it_is
 from sld.issue.document import title_of
 from sld.issue.index import kind_of, name_of
+from sld.issue.parts import parts
 from sld.issue.reported import FINDING_TITLES, basis, finding_row
 from sld.primitives import Scene, Sheet
 from sld.sheet_info import sheet_info
@@ -109,12 +111,12 @@ def inlined(drawing: str, prefix: str) -> str:
 def lists(made: Contents, bound: Sequence[Bound]) -> Iterator[str]:
     """Schedules, findings, the index of ids and the files of the set, each as a panel with a table."""
     for table in made.tables:
-        yield from panel(f"list-{table.name}", table.title, [*getattr(table, "notes", ())], [c.title for c in table.columns], schedule_rows(table))
-    found = ((finding.objects, [("", text) for text in finding_row(finding)]) for finding in made.report.findings)
+        yield from panel(f"list-{table.name}", table.title, [*getattr(table, "notes", ())], [c.title for c in table.columns], schedule_rows(table, made.flows))
+    found = ((with_parts(made.flows, finding.objects), [("", text) for text in finding_row(finding)]) for finding in made.report.findings)
     yield from panel("list-findings", "Findings", basis(made.report), FINDING_TITLES, found)
     ids = sorted({key for scene in made.scenes for sheet in scene.sheets for key in objects(sheet)}
                  | {row.id for table in made.tables for row in table.rows}, key=lambda key: (key.casefold(), key))
-    known = (((key,), [("i", key), ("", kind_of(made.flows, key)), ("", name_of(made.flows, key))]) for key in ids)
+    known = ((with_parts(made.flows, (key,)), [("i", key), ("", kind_of(made.flows, key)), ("", name_of(made.flows, key))]) for key in ids)
     yield from panel("list-index", "Index of ids", (), ("id", "what", "name"), known)
     yield from files(made, bound)
 
@@ -129,14 +131,19 @@ def objects(sheet: Sheet) -> Iterator[str]:
         yield drawn.object
 
 
-def schedule_rows(table: Table) -> Rows:
+def with_parts(flows: Flows, ids: Sequence[str]) -> list[str]:
+    """Ids, then what is drawn of those that have no symbol."""
+    return list(dict.fromkeys([*ids, *(part for key in ids for part in parts(flows, key))]))
+
+
+def schedule_rows(table: Table, flows: Flows) -> Rows:
     for row in table.rows:
         cells = []
         for number, (column, cell) in enumerate(zip(table.columns, row.cells, strict=True)):
             shown = column.show(cell)
             unknown = isinstance(cell, Unknown) and shown
             cells.append(("i" if not number else "o" if unknown else "n" if isinstance(cell, int | float) else "", shown))
-        yield (row.id,), cells
+        yield with_parts(flows, (row.id,)), cells
 
 
 def panel(name: str, title: str, notes: Sequence[str], titles: Sequence[str], rows: Rows) -> Iterator[str]:
