@@ -168,8 +168,13 @@ def test_pointing_at_an_object_lights_its_rows_and_clicking_goes_to_them(page: A
     point_at(page, symbol(page, "CT3"))
     assert lit(page, row(page, "sensors", "CT3")) and not lit(page, row(page, "sensors", "CT2"))
     symbol(page, "CT3").click()
+    assert row_of(page, "circuits", "SB.3").is_displayed()  # the list that is open speaks of it too
+    assert one(page, "#said b").text == "CT3"
+    next(b for b in all_of(page, "#said button") if b.text == "Sensor schedule").click()
     assert row(page, "sensors", "CT3").is_displayed()
-    assert "CT3" in one(page, "#said").text and "Sensor schedule" in one(page, "#said").text
+    tab(page, "Bus schedule")
+    symbol(page, "SB.7.breaker").click()
+    assert row_of(page, "circuits", "SB.7").is_displayed()
     picture(page, "object")
 
 
@@ -213,7 +218,7 @@ def test_lists_filter_and_sort(page: Any) -> None:
     assert 0 < len(seen) < len(rows) and all("XLPE" in r.text and "new" in r.text for r in seen)
     assert one(page, "#list-cables .count").text == f"{len(seen)} of {len(rows)}"
     picture(page, "filtered")
-    box.send_keys(Keys.CONTROL + "a", Keys.DELETE)
+    box.send_keys(Keys.CONTROL + "a" + Keys.NULL, Keys.DELETE)
     heads = [h.text for h in all_of(page, "#list-cables th")]
     column = heads.index("length [m]")
     for direction in ("ascending", "descending"):
@@ -234,7 +239,7 @@ def test_search_finds_an_id_and_shows_where_it_is(page: Any) -> None:
     assert lit(page, symbol(page, "BAT2")) and "BAT2" in one(page, "#said").text
     box, place = view_box(page), page.execute_script("const b=arguments[0].getBBox();return [b.x,b.y]", symbol(page, "BAT2"))
     assert box[0] < place[0] < box[0] + box[2] and box[1] < place[1] < box[1] + box[3]
-    one(page, "#search").send_keys(Keys.CONTROL + "a", "nothing of this name")
+    one(page, "#search").send_keys(Keys.CONTROL + "a" + Keys.NULL, "nothing of this name")
     assert "no id" in one(page, "#found").text
 
 

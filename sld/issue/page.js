@@ -27,7 +27,7 @@
   const strips = all(".tabs");
   const tab_of = new Map();
   for (const strip of strips) {
-    const panels = all(":scope > .panel", strip.parentElement);
+    const panels = all(":scope > .panel", strip.closest("section"));
     for (const panel of panels) {
       const tab = make("button", { type: "button", textContent: name_of(panel) });
       tab.setAttribute("role", "tab");
@@ -187,7 +187,7 @@
     for (const element of lit) element.classList.add("lit");
     if (from === "drawing") {
       const row = lit.find(element => element.tagName === "TR" && !panel_of(element).hidden && !element.hidden);
-      if (row) row.scrollIntoView({ block: "nearest" });
+      if (row) reveal(row);
     }
     tell(wanted);
   }
@@ -212,10 +212,20 @@
     const row = found.find(element => !panel_of(element).hidden) || found[0];
     if (!row) return;
     show(panel_of(row));
-    row.scrollIntoView({ block: "nearest" });
+    reveal(row);
   }
+  // scrolls the list alone: the drawing must not move away under the pointer
+  function reveal(row) {
+    const panel = panel_of(row), head = one("thead", panel).offsetHeight;
+    const outer = panel.getBoundingClientRect(), inner = row.getBoundingClientRect();
+    if (inner.top < outer.top + head) panel.scrollTop -= outer.top + head - inner.top;
+    else if (inner.bottom > outer.bottom) panel.scrollTop += inner.bottom - outer.bottom;
+  }
+  let told = "";
   function tell(wanted) {
     const said = one("#said");
+    if (told === wanted.join(" ")) return;
+    told = wanted.join(" ");
     said.replaceChildren();
     if (!wanted.length) return;
     const id = wanted[0];
@@ -226,7 +236,7 @@
       button.addEventListener("click", () => {
         show(panel);
         const there = here.find(element => panel_of(element) === panel);
-        there.ownerSVGElement ? bring(there.ownerSVGElement, there) : there.scrollIntoView({ block: "nearest" });
+        there.ownerSVGElement ? bring(there.ownerSVGElement, there) : reveal(there);
       });
       said.append(button);
     }
@@ -325,6 +335,7 @@
     found.hidden = true;
     search.setAttribute("aria-expanded", "false");
     search.value = id;
+    one("main").scrollIntoView({ block: "end" });
     pin(whole_of.get(id) || [id]);
   }
   search.addEventListener("input", look);
