@@ -2,18 +2,32 @@
 """The issued set: whole or not at all, the same again, nothing overwritten unasked."""
 from __future__ import annotations
 
+import csv
+import dataclasses
 import hashlib
+import html
+import io
 import json
 import os
+import re
+import shutil
 import signal
 import subprocess
 import sys
 import time
 from pathlib import Path
 
+import pypdf
 import pytest
+import sites
+from PIL import Image
+from reportlab.pdfgen.canvas import Canvas
 from sld.cli import main
+from sld.issue import PURPOSES
+from sld.issue.fields import mandatory
 from sld.issue.folder import folder_name, mend, put
+from sld.issue.purposes import told
+from topology import site as classes
 
 ROOT = Path(__file__).parents[1]
 SITE = ROOT / "gallery/boathouse/site.yaml"
@@ -254,3 +268,230 @@ def test_a_command_killed_in_the_middle_leaves_no_half_set(tmp_path: Path) -> No
         assert not (tmp_path / NAME).exists() or (tmp_path / NAME / "manifest.json").exists()
     assert issued(SITE, tmp_path) == 0
     assert [p.name for p in tmp_path.iterdir()] == [NAME]
+
+
+# ---- the document ----
+
+def pdf_text(path: Path) -> str:
+    """What pdftotext, a program that is not ours, reads in a document."""
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext is not installed")
+    return subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True).stdout.decode()
+
+
+def ids_of(folder: Path) -> set[str]:
+    """Every id that a drawing or a schedule of a set shows, from the drawings' data-id and the schedules' first column."""
+    ids = {html.unescape(i) for p in folder.glob("drawings/*.svg") for i in re.findall(r' data-id="([^"]*)"', p.read_text(encoding="utf-8"))}
+    for path in folder.glob("schedules/*.csv"):
+        ids |= {row[0] for row in list(csv.reader(path.read_text(encoding="utf-8").splitlines()))[1:]}
+    return ids
+
+
+def test_every_id_is_legible_in_the_document(boathouse: Path) -> None:
+    words = set(pdf_text(boathouse / "set.pdf").split())
+    ids = ids_of(boathouse)
+    assert len(ids) > 50 and ids - words == set()
+
+
+@pytest.mark.parametrize(("seed", "phases"), [(1, 1), (2, 3)])
+def test_every_id_of_a_random_site_is_legible_in_the_document_and_on_the_page(tmp_path: Path, seed: int, phases: int) -> None:
+    text = sites.site(seed, 60, phases)
+    if "number:" not in text:
+        text += "\ndrawing: {number: R-1, status: for tender, revisions: [{rev: A, date: 2026-01-01}]}\n"
+    (tmp_path / "site.yaml").write_text(text, encoding="utf-8")
+    assert issued(tmp_path / "site.yaml", tmp_path / "sets") == 0
+    folder = next((tmp_path / "sets").iterdir())
+    ids = ids_of(folder)
+    assert ids - set(pdf_text(folder / "set.pdf").split()) == set()
+    page = (folder / "index.html").read_text(encoding="utf-8")
+    assert ids - {i for group in re.findall(r' data-ids="([^"]*)"', page) for i in group.split()} == set()
+
+
+def test_the_document_has_bookmarks_and_its_links_lead_to_its_pages(boathouse: Path) -> None:
+    reader = pypdf.PdfReader(boathouse / "set.pdf")
+    titles = [item.title for item in reader.outline if not isinstance(item, list)]
+    assert titles[:3] == ["Cover", "Single-line diagram", "Bus diagram"] and "Findings and assumptions" in titles and "Index of ids" in titles
+    assert len(titles) <= len(reader.pages)
+    pages, links = [p.indirect_reference for p in reader.pages], [a.get_object() for p in reader.pages for a in p.get("/Annots", [])]
+    assert len(links) > 50
+    for link in links:
+        assert link["/Subtype"] == "/Link" and "/A" not in link  # within the document only
+        assert link["/Dest"][0] in pages
+    assert {a.get_object()["/Dest"][0].idnum for a in reader.pages[0]["/Annots"]} == {page.idnum for page in pages[1:]}  # the sheet list
+
+
+def test_the_cover_lists_every_page_with_its_number(boathouse: Path) -> None:
+    pages = pypdf.PdfReader(boathouse / "set.pdf").pages
+    text = pages[0].extract_text()
+    for number, page in enumerate(pages, 1):
+        assert f"page {number} of {len(pages)} of the set" in page.extract_text()
+    for words in ("Heron Point Boathouse", "HPB-E-001", "revision A of 2026-03-16", "for application", "Single-line diagram", "Cable schedule",
+                  "CAUTION", "NOT FOR ENERGISING", "licensed person must verify", "Assumed:"):
+        assert words in text
+    assert "complies" not in pdf_text(boathouse / "set.pdf").lower()
+
+
+def test_long_text_goes_on_over_the_pages_and_nothing_is_cut(tmp_path: Path) -> None:
+    words = " ".join(f"word{n}" for n in range(1100))
+    site = changed(tmp_path, "name: Hot water", f'name: "{words}"')
+    assert issued(site, tmp_path / "sets") == 0
+    assert set(words.split()) <= set(pdf_text(tmp_path / "sets" / NAME / "set.pdf").split())
+
+
+def test_the_set_is_the_same_under_another_seed_zone_and_folder(tmp_path: Path) -> None:
+    results = []
+    for seed, zone in (("1", "UTC"), ("2", "Pacific/Auckland")):
+        env = {**os.environ, "PYTHONHASHSEED": seed, "TZ": zone, "PYTHONPATH": os.pathsep.join(sys.path)}
+        subprocess.run([sys.executable, "-c", "import sys; from sld.cli import main; sys.exit(main())", "issue", str(SITE), "-o", str(tmp_path / seed)],
+                       env=env, check=True, capture_output=True)
+        results.append(contents_of(tmp_path / seed / NAME))
+    assert results[0] == results[1]
+
+
+# ---- purposes ----
+
+def test_an_application_names_each_field_that_is_missing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    site = changed(tmp_path, 'connection: "7300 0041 92"', "connection: TBC")
+    text = site.read_text(encoding="utf-8").replace("licence: EL 00417, ", "").replace("  allocation: 63 A\n", "").replace("6 mm² 2C+2.5E Cu XLPE 23 m", "TBC 2C+2.5E Cu XLPE 23 m")
+    site.write_text(text, encoding="utf-8")
+    where = tmp_path / "sets"
+    assert issued(site, where, "--for", "application") == 1
+    said = capsys.readouterr().err
+    for words in ("connection identifier (site.connection; site.yaml:6:15", "licence of the designer (people.designer.licence; site.yaml:11",
+                  "allocation of the supply (supply.allocation;", "cable SB.3.cable: cross-section (runs.area;"):
+        assert words in said
+    assert "customer" not in said and "SB.1.cable" not in said
+    assert not where.exists()
+    assert issued(site, where) == 0  # without a purpose nothing is mandatory but number and revision
+
+
+def test_every_field_has_a_source_and_exists_in_the_model() -> None:
+    for field in mandatory():
+        assert field["source"] and field["found"] in ("text", "second-hand", "memory") and field["what"]
+        part: type = getattr(classes, field.get("each", "Site"))
+        for way in (field["field"], field.get("or", field["field"])):
+            first = {"type": "type_", "runs": "runs"}.get(way.split(".")[0], way.split(".")[0])
+            assert hasattr(part, first) or first in {f.name for f in dataclasses.fields(part)}, way
+
+
+def complete_site(tmp_path: Path) -> Path:
+    """The boathouse with types of its own that bear certificates, as an application needs them."""
+    site = changed(tmp_path, "profile: [au]", "profile: [au]")
+    text = site.read_text(encoding="utf-8").replace("module-410", "roof-unit").replace("storage-ac-b", "wall-unit")
+    names = {f.name for f in dataclasses.fields(classes.EquipmentType)}
+    more = ", certificate: C 0001" if "certificate" in names else ""
+    text += f"types:\n  roof-unit: {{kind: module inverter, power: 0.32 kVA, phases: 1{more}}}\n  wall-unit: {{kind: storage, power: 2.7 kVA, energy: 6 kWh, phases: 1{more}}}\n"
+    site.write_text(text, encoding="utf-8")
+    return site
+
+
+@pytest.mark.parametrize(("purpose", "has", "lacks"), [("application", {"cables", "circuits"}, {"tests", "survey", "terminations"}),
+                                                      ("tender", {"cables"}, {"tests", "connection"}), ("site", {"cables", "buses"}, {"connection"}),
+                                                      ("record", {"cables", "sensors"}, set())])
+def test_a_set_for_a_purpose_has_what_belongs_to_it(tmp_path: Path, purpose: str, has: set[str], lacks: set[str]) -> None:
+    site = complete_site(tmp_path)
+    assert issued(site, tmp_path / "sets", "--for", purpose) == 0
+    folder = tmp_path / "sets" / NAME
+    names = {p.stem for p in folder.glob("schedules/*.csv")}
+    assert has <= names and not lacks & names
+    page = (folder / "index.html").read_text(encoding="utf-8")
+    assert {f"list-{name}" for name in names} <= set(re.findall(r'id="([^"]*)"', page))
+    assert f"Issued for: {told()[purpose]['title'].lower()}" in pdf_text(folder / "set.pdf")
+
+
+def test_a_purpose_that_is_none_is_a_slip_of_usage(tmp_path: Path) -> None:
+    with pytest.raises(SystemExit) as stop:
+        issued(SITE, tmp_path, "--for", "fun")
+    assert stop.value.code == 2
+    assert set(PURPOSES) == set(told())
+
+
+def test_a_status_that_does_not_fit_the_purpose_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert issued(SITE, tmp_path, "--for", "record") == 0
+    assert "the status of the drawing is 'for application'" in capsys.readouterr().err
+
+
+# ---- attachments ----
+
+def plan(*sizes: tuple[float, float]) -> bytes:
+    """A PDF with a word on each page."""
+    out = io.BytesIO()
+    canvas = Canvas(out)
+    for number, size in enumerate(sizes, 1):
+        canvas.setPageSize(size)
+        canvas.drawString(100, 100, f"planpage{number}")
+        canvas.linkURL("https://example.invalid", (0, 0, 50, 50))
+        canvas.showPage()
+    canvas.save()
+    return out.getvalue()
+
+
+def photo(kind: str = "JPEG", turned: bool = False) -> bytes:
+    """An image, red above and blue below; turned: as a camera that was held upright stores it."""
+    image = Image.new("RGB", (60, 40), "red")
+    image.paste("blue", (0, 20, 60, 40))
+    out, exif = io.BytesIO(), Image.Exif()
+    if turned:
+        image, exif[0x0112] = image.rotate(90, expand=True), 6  # orientation 6: turn clockwise to show (Exif 2.3, from memory)
+    image.save(out, kind, exif=exif)
+    return out.getvalue()
+
+
+def with_attachments(tmp_path: Path, files: dict[str, bytes], lines: str) -> Path:
+    site = changed(tmp_path, "profile: [au]\n", f"profile: [au]\nattachments:\n{lines}")
+    for name, data in files.items():
+        (site.parent / name).write_bytes(data)
+    return site
+
+
+def test_attachments_are_bound_into_the_set_with_hash_and_page(tmp_path: Path) -> None:
+    files = {"plan.pdf": plan((842, 595), (300, 400)), "board.jpg": photo(), "label.png": photo("PNG")}
+    site = with_attachments(tmp_path, files, "  - {file: plan.pdf, title: Site plan, kind: site plan}\n  - {file: board.jpg, title: Board, kind: photo, shows: MSB}\n"
+                                             "  - {file: label.png}\n")
+    assert issued(site, tmp_path / "sets") == 0
+    folder = tmp_path / "sets" / NAME
+    listed = {f["path"]: f["sha256"] for f in json.loads((folder / "manifest.json").read_bytes())["files"]}
+    reader = pypdf.PdfReader(folder / "set.pdf")
+    texts = [page.extract_text() for page in reader.pages]
+    for name, data in files.items():
+        digest = hashlib.sha256(data).hexdigest()
+        assert (folder / name).read_bytes() == data and listed[name] == digest
+        assert digest in texts[0].replace("\n", "") and sum(digest in text for text in texts[1:]) == (2 if name == "plan.pdf" else 1)
+    first = next(n for n, text in enumerate(texts) if "planpage1" in text)
+    assert "planpage2" in texts[first + 1] and f"page {first + 1} of {len(texts)} of the set" in texts[first]
+    # a plan keeps its scale: its page is as large as it was
+    assert [float(v) for v in reader.pages[first].mediabox[2:]] == pytest.approx([842, 595], abs=0.1)
+    assert not any("/A" in a.get_object() for page in reader.pages for a in page.get("/Annots", []))
+    assert "Attachment 1: Site plan" in [item.title for item in reader.outline if not isinstance(item, list)]
+    page = (folder / "index.html").read_text(encoding="utf-8")
+    assert all(hashlib.sha256(data).hexdigest() in page for data in files.values())
+
+
+def test_a_photo_is_bound_as_the_camera_was_held(tmp_path: Path) -> None:
+    site = with_attachments(tmp_path, {"a.jpg": photo(turned=True)}, "  - {file: a.jpg}\n")
+    assert issued(site, tmp_path / "sets") == 0
+    bound = pypdf.PdfReader(tmp_path / "sets" / NAME / "set.pdf").pages[-1].images[0].image
+    assert bound.size == (60, 40)
+    assert bound.getpixel((30, 5))[0] > 200 and bound.getpixel((30, 35))[2] > 200
+
+
+@pytest.mark.parametrize(("name", "data", "named"), [("plan.pdf", None, "cannot be read from the folder"), ("plan.pdf", b"no pdf", "cannot be read as PDF"),
+                                                     ("a.png", b"no image", "cannot be read as an image"), ("set.pdf", b"", "give yours another name")])
+def test_an_attachment_that_cannot_be_bound_refuses_the_set(tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str, data: bytes | None, named: str) -> None:
+    site = with_attachments(tmp_path, {} if data is None else {name: data}, f"  - {{file: {name}}}\n")
+    assert issued(site, tmp_path / "sets") == 1
+    said = capsys.readouterr().err
+    assert named in said and name in said
+    assert not (tmp_path / "sets").exists()
+
+
+def test_a_turned_page_is_bound_upright_and_whole(tmp_path: Path) -> None:
+    writer = pypdf.PdfWriter(clone_from=io.BytesIO(plan((400, 300))))
+    writer.pages[0].rotate(90)
+    out = io.BytesIO()
+    writer.write(out)
+    site = with_attachments(tmp_path, {"p.pdf": out.getvalue()}, "  - {file: p.pdf}\n")
+    assert issued(site, tmp_path / "sets") == 0
+    page = pypdf.PdfReader(tmp_path / "sets" / NAME / "set.pdf").pages[-1]
+    assert [float(v) for v in page.mediabox[2:]] == pytest.approx([300, 400], abs=0.1) and page.rotation == 0
+    assert "planpage1" in page.extract_text()

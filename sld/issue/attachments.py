@@ -163,7 +163,8 @@ def bind(document: bytes, leaves: Sequence[Leaf], bound: Sequence[Bound]) -> byt
     from pypdf import PdfWriter
 
     writer = PdfWriter(clone_from=BytesIO(document))
-    pages = {place: opened(one.name, one.data) for place, one in enumerate(bound) if one.sizes}
+    # in a writer of its own each page may be turned
+    pages = {place: PdfWriter(clone_from=BytesIO(one.data)).pages for place, one in enumerate(bound) if one.sizes}
     for page, leaf in zip(writer.pages, leaves, strict=True):
         if leaf.under is not None:
             lay_under(page, pages[leaf.under[0]][leaf.under[1]])

@@ -31,6 +31,13 @@ def what_it_is(made: Contents, info: SheetInfo) -> list[str]:
     return lines
 
 
+def attached(one: Bound) -> str:
+    """An attachment in a sentence, with the hash of its file."""
+    shows = f", shows {' '.join(one.shows)}" if one.shows else ""
+    listed = "" if one.image or one.sizes else ", beside this document only"
+    return f"{one.name}: {one.title} ({one.kind}){shows}{listed}, SHA-256 {one.digest}"
+
+
 def blocks(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int, bound: Sequence[Bound]) -> Iterator[Block]:
     yield Heading(info.site, 7.0)
     if info.title and info.title != info.site:
@@ -41,7 +48,7 @@ def blocks(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int,
     yield Grid(("page", "title", "size"), rows, frozenset({0}), links={(n, c): f"page {n + before + 1}" for n in range(len(rows)) for c in (0, 1)})
     if bound:
         yield Heading("Attachments")
-        yield Grid(("file", "title", "kind", "shows", "SHA-256"), tuple((b.name, b.title, b.kind, " ".join(b.shows), b.digest) for b in bound))
+        yield from (Paragraph(attached(one)) for one in bound)
     yield Heading("Findings and assumptions")
     yield from (Paragraph(line) for line in basis(made.report))
     if made.left_out:

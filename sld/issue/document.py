@@ -125,7 +125,8 @@ def outline(canvas: Canvas, leaf: Leaf, number: int, leaves: Sequence[Leaf]) -> 
     first = number == 1 or leaves[number - 2].document != leaf.document
     alone = sum(other.document == leaf.document for other in leaves) == 1
     if first:
-        canvas.addOutlineEntry(printable(leaf.document), f"p{number}", 0, closed=True)
+        canvas.bookmarkPage(f"g{number}")  # a name of its own: the library keeps one title a name
+        canvas.addOutlineEntry(printable(leaf.document), f"g{number}", 0, closed=True)
     if not alone:
         canvas.addOutlineEntry(printable(leaf.title), f"p{number}", 1)
 

@@ -110,7 +110,7 @@ class _Flow:
         return not self.y or self.y + height <= self.height
 
     def heading(self, block: Heading) -> None:
-        lines = wrapped(block.text, self.width, block.height, True)
+        lines = wrapped(block.text, self.width, block.height, True, self.width)
         pitch = block.height * 1.55
         # a heading never stands alone at the foot of a page
         if not self.room(pitch * len(lines) + 4 * LINE):
@@ -122,7 +122,7 @@ class _Flow:
         self.y += 1.0
 
     def paragraph(self, block: Paragraph) -> None:
-        for line in wrapped(block.text, self.width, TEXT, block.bold):
+        for line in wrapped(block.text, self.width, TEXT, block.bold, self.width):
             if not self.room(LINE):
                 self.next()
             self.page.marks.append(Text((self.x, self.y + 3.1), line, TEXT, bold=block.bold))
@@ -211,19 +211,19 @@ def shares(grid: Grid, width: float) -> list[float]:
     return [low + (high - low) * part for low, high in wanted]
 
 
-def wrapped(text: str, width: float, height: float, bold: bool) -> tuple[str, ...]:
-    """Lines of at most a width [mm]; a word wider than LONGEST_WORD is broken anywhere."""
-    words = [piece for word in printable(text).split() for piece in broken(word, height, bold)]
+def wrapped(text: str, width: float, height: float, bold: bool, longest: float = LONGEST_WORD) -> tuple[str, ...]:
+    """Lines of at most a width [mm]; a word wider than longest is broken anywhere."""
+    words = [piece for word in printable(text).split() for piece in broken(word, height, bold, longest)]
     return wrap(" ".join(words), width, height, bold) if words else ()
 
 
-def broken(word: str, height: float, bold: bool) -> list[str]:
-    """A word in pieces of at most LONGEST_WORD."""
-    if text_width(word, height, bold) <= LONGEST_WORD:
+def broken(word: str, height: float, bold: bool, longest: float) -> list[str]:
+    """A word in pieces of at most a width [mm]."""
+    if text_width(word, height, bold) <= longest:
         return [word]
     pieces, start = [], 0
     for end in range(1, len(word) + 1):
-        if text_width(word[start:end], height, bold) > LONGEST_WORD:
+        if text_width(word[start:end], height, bold) > longest:
             pieces.append(word[start:end - 1])
             start = end - 1
     return [*pieces, word[start:]]

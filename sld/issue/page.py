@@ -23,7 +23,6 @@ from sld.issue.index import kind_of, name_of
 from sld.issue.parts import parts
 from sld.issue.reported import FINDING_TITLES, basis, finding_row
 from sld.primitives import Scene, Sheet
-from sld.sheet import SheetInfo
 from sld.sheet_info import sheet_info
 from sld.svg import svg, texts
 
@@ -43,7 +42,7 @@ def page_bytes(made: Contents, bound: Sequence[Bound]) -> bytes:
              "</header>", resource("page_tools.html"), "<main>",
              '<section id="drawings" aria-label="Drawings">', resource("page_zoom.html"), *drawings(made.scenes), "</section>",
              '<section id="lists" aria-label="Lists">', '<div class="tabs" role="tablist" aria-label="Lists"></div>', *lists(made, bound),
-             "</section>", "</main>", f'<p class="foot">{plain(foot(info))}</p>', f"<script>{script}</script>", "</body>", "</html>"]
+             "</section>", "</main>", f"<script>{script}</script>", "</body>", "</html>"]
     return ("\n".join(lines) + "\n").encode()
 
 
@@ -81,12 +80,6 @@ def cautions(made: Contents) -> Iterator[str]:
     if status != "as-built" if isinstance(status, str) else True:
         yield "NOT FOR ENERGISING until the status is as-built."
     yield VERIFY
-
-
-def foot(info: SheetInfo) -> str:
-    """What stands at the foot of every printed page."""
-    status = info.status or "not stated"
-    return f"{info.number} rev. {info.revision}, status: {status}. Isolate every source, then prove dead. Verify under local rules."
 
 
 # ---- drawings ----

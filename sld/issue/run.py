@@ -14,6 +14,7 @@ from topology.report import Report
 from sld.issue.attachments import attachments
 from sld.issue.contents import Contents, contents
 from sld.issue.document import set_pdf
+from sld.issue.fields import lacking
 from sld.issue.folder import folder_name, mend, put
 from sld.issue.manifest import MANIFEST, changes, identity, manifest
 from sld.issue.page import page_bytes
@@ -51,6 +52,8 @@ def issue(report: Report, data: bytes, site_folder: Path, where: Path, purpose_n
     flows, wanted = Flows(report.read), purpose(purpose_name)
     number, revision = identification(flows)
     name = folder_name(number, revision)
+    if wanted.name == "application" and (lacks := lacking(flows, report)):
+        raise Refused(f"an application cannot be issued; the site file lacks {len(lacks)} of what it needs:", *lacks)
     said = mend(where, number)
     made = complete(contents(flows, report, wanted, data, site_folder), number, revision)
     said += remarks(made)
