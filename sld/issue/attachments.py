@@ -10,11 +10,12 @@ from typing import Any
 from topology.flow import Flows
 from topology.kinds import Said
 
+from sld.issue.flow import wrapped
 from sld.issue.leaves import Leaf, Picture, framed, room_on
 from sld.issue.manifest import sha256
 from sld.issue.refused import Refused
 from sld.pdf import POINTS
-from sld.primitives import Box, Pen, Polyline, Sheet, Text
+from sld.primitives import Box, Furniture, Pen, Polyline, Sheet, Text
 from sld.sheet import SheetInfo
 
 __all__ = ["Bound", "attachments", "bind", "leaves_of"]
@@ -146,14 +147,14 @@ def image_leaf(document: str, one: Bound, info: SheetInfo) -> Leaf:
     return Leaf(document, document, framed(replace(info, document_type=one.kind.capitalize()), "A3", [said]), picture=Picture(one.image, box))
 
 
-def bare(size: tuple[float, float], words_: str, number: int) -> Sheet:
-    """A page of its own size with a line on white at its foot; what lies below it is put there later."""
-    from sld.primitives import Furniture
-
+def bare(size: tuple[float, float], said: str, number: int) -> Sheet:
+    """A page of its own size with its caption on white at its foot; what lies below it is put there later."""
     width, height = size
-    strip = Polyline(((0.0, height - 7.5), (width, height - 7.5), (width, height), (0.0, height)), Pen(0.1, (), WHITE), True, WHITE)
-    line = Text((4.0, height - 4.4), words_, 1.8)
-    return Sheet(number, f"{width:.0f} × {height:.0f}", width, height, (0.0, 0.0, width, height), (Furniture("caption", (strip, line)),))
+    lines = wrapped(said, width - 8.0, 1.8, False, width - 8.0)
+    top = height - 4.0 - 3.0 * len(lines)
+    strip = Polyline(((0.0, top), (width, top), (width, height), (0.0, height)), Pen(0.1, (), WHITE), True, WHITE)
+    texts = (Text((4.0, top + 2.6 + 3.0 * place), line, 1.8) for place, line in enumerate(lines))
+    return Sheet(number, f"{width:.0f} × {height:.0f}", width, height, (0.0, 0.0, width, height), (Furniture("caption", (strip, *texts)),))
 
 
 def bind(document: bytes, leaves: Sequence[Leaf], bound: Sequence[Bound]) -> bytes:

@@ -10,12 +10,13 @@ from sld.layout.text import wrap
 from sld.primitives import Box, Pen, Point, Polyline, Primitive, Text
 from sld.sheet.cells import TEXT
 
-__all__ = ["Block", "Grid", "Heading", "Page", "Paragraph", "least_width", "pages"]
+__all__ = ["Block", "Grid", "Heading", "Page", "Paragraph", "least_width", "pages", "wrapped"]
 
 LINE = 3.9  # from one base line to the next [mm]
 INSET = 1.2  # between a line of a table and its text [mm]
 LONGEST_WORD = 60.0  # a word wider than this [mm] is broken anywhere
 GAP = 6.0  # between columns [mm]
+DUST = 0.01  # more than floats lose [mm]
 THIN, RULE = Pen(0.18), Pen(0.35)
 
 
@@ -197,7 +198,7 @@ def measures(grid: Grid) -> list[tuple[float, float]]:
         texts = [(title, True), *((row[column], column == 0) for row in grid.rows)]
         least = max(text_width(word, TEXT, bold) for text, bold in texts for word in (wrapped(text, 0.1, TEXT, bold) or ("",)))
         full = max(text_width(printable(text), TEXT, bold) for text, bold in texts)
-        found.append((least + 2 * INSET, max(least, full) + 2 * INSET))
+        found.append((least + 2 * INSET + DUST, max(least, full) + 2 * INSET + DUST))
     return found
 
 
