@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 from topology.flow import Flows
@@ -14,19 +14,19 @@ from sld.scene_json import scene_json
 from sld.single_line import single_line
 from sld.svg import svg
 
-__all__ = ["FORMATS", "diagrams", "scene_files", "scenes", "write_whole"]
+__all__ = ["DIAGRAMS", "FORMATS", "diagrams", "scene_files", "write_whole"]
 
 FORMATS = ("svg", "pdf", "png", "scene")
 
 
+DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {"single-line": single_line, "bus": bus_diagram}
+"""The diagrams by the names of their files. One that has nothing to show is None."""
+
+
 def diagrams(flows: Flows, formats: Sequence[str]) -> dict[str, bytes]:
-    """The files of all diagrams by name."""
-    return {name: data for scene in scenes(flows) for name, data in scene_files(scene, formats).items()}
-
-
-def scenes(flows: Flows) -> tuple[Scene, ...]:
-    """All diagrams, in the order in which they are issued; a site without a bus has no bus diagram."""
-    return tuple(scene for scene in (single_line(flows), bus_diagram(flows)) if scene is not None)
+    """The files of all diagrams by name; a site without a bus has no bus diagram."""
+    scenes = [make(flows) for make in DIAGRAMS.values()]
+    return {name: data for scene in scenes if scene is not None for name, data in scene_files(scene, formats).items()}
 
 
 def scene_files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
