@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from topology import conductors
-from topology.errors import Unknown
+from topology.electrical import Electrical, Size, solve
+from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.graph import Link
 from topology.site import Cable, CablePart, ModuleInverters
 
+from . import computed
 from .columns import BOARD, CIRCUIT, CORES, FROM, ID, LENGTH, STATUS, TO, Cell, Column, Table, build, dotted, joined
 from .walk import Found, find
 
@@ -28,6 +30,26 @@ class _Part:
     start: Cell
     end: Cell
     conductors: Cell
+    solved: Electrical
+    asked: computed.Asked = field(default_factory=computed.Asked)
+
+    @property
+    def node(self) -> int:
+        """The node of the computation that the cable leads to."""
+        return self.solved.cable_node(self.found.obj)
+
+    @property
+    def known(self) -> CablePart:
+        """The part. Raises CannotTell where the file leaves it open."""
+        if isinstance(self.part, Unknown):
+            raise CannotTell(self.part)
+        return self.part
+
+    @property
+    def row(self) -> ModuleInverters | None:
+        """The row of module-level inverters whose trunk the cable is."""
+        end = self.found.at.chain.feeds if self.found.at else None
+        return end if isinstance(end, ModuleInverters) and end.trunk is self.found.obj else None
 
 
 @dataclass(frozen=True)
@@ -38,7 +60,50 @@ class _Cores:
 
 def cables(flows: Flows) -> Table:
     """The cable schedule. Lengths [m] are of one part; size and earth core [mm²] of one of the cables in parallel."""
-    return build("cables", "Cable schedule", COLUMNS, _parts(flows))
+    return build("cables", "Cable schedule", COLUMNS, _parts(flows), computed.notes(flows))
+
+
+def _tell(question: Callable[[_Part], Any]) -> Callable[[_Part], Cell]:
+    """A cell from a question to the computation."""
+    return lambda p: p.asked.tell(lambda: question(p))
+
+
+def _design(p: _Part) -> Any:
+    return p.solved.trunk_current(p.row) if p.row else p.solved.design(p.node).ampere
+
+
+def _design_by(p: _Part) -> Any:
+    if p.row:
+        return "export"
+    design = p.solved.design(p.node)
+    return f"{design.case} {design.conductor}" if design.ampere else None
+
+
+def _rise_here(p: _Part) -> Any:
+    if p.row:
+        return p.solved.trunk_rise(p.row, p.known)
+    return p.solved.voltages["export"].linear_part(p.node, p.number - 1).volts
+
+
+def _rise_in_all(p: _Part) -> Any:
+    s = p.solved
+    if p.row:
+        return s.share(s.linear_rise(s.node(p.row.id)) + s.trunk_rise(p.row, p.known))
+    return s.share(s.linear_rise(p.node))
+
+
+def _rise_swept(p: _Part) -> Any:
+    s = p.solved
+    return s.share(s.rise(s.node(p.row.id)) + s.trunk_rise(p.row, p.known)) if p.row else s.share(s.rise(p.node))
+
+
+def _size(p: _Part) -> Size | None:
+    return None if p.row else p.solved.smallest(p.node, p.known)
+
+
+def _of_node(question: Callable[[Electrical, int], Any]) -> Callable[[_Part], Cell]:
+    """A question about the far end of a cable; a trunk has none of its own in the computation."""
+    return _tell(lambda p: None if p.row else question(p.solved, p.node))
 
 
 def parts_of(cable: Cable) -> tuple[CablePart | Unknown, ...]:
@@ -48,13 +113,14 @@ def parts_of(cable: Cable) -> tuple[CablePart | Unknown, ...]:
 
 def _parts(flows: Flows) -> Iterator[_Part]:
     edges: dict[int, tuple[str, str, Link]] = {}
+    solved = solve(flows)
     for u, v, link in flows.graph.edges(data="obj"):
         if isinstance(link.run, Cable):
             edges[id(link.run)] = (u, v, link)
     for found in find(flows, Cable):
         start, end, carried = _ends(found, edges.get(id(found.obj)))
         for number, part in enumerate(parts_of(found.obj), 1):
-            yield _Part(found, number, part, start, end, carried)
+            yield _Part(found, number, part, start, end, carried, solved)
 
 
 def _ends(found: Found, edge: tuple[str, str, Link] | None) -> tuple[Cell, Cell, Cell]:
@@ -93,4 +159,22 @@ COLUMNS: tuple[tuple[Column, Callable[[_Part], Any]], ...] = (
     (STATUS, lambda p: p.found.obj.status),
     (BOARD, lambda p: p.found.board),
     (CIRCUIT, lambda p: p.found.circuit),
+    (computed.DESIGN, _tell(_design)),
+    (computed.DESIGN_BY, _tell(_design_by)),
+    (Column("device In", "A"), _of_node(lambda s, n: s.rated(n))),
+    (computed.CAPACITY, _tell(lambda p: p.solved.part_capacity(p.row, p.known) if p.row else p.solved.capacity(p.node, p.known).ampere)),
+    (computed.CAPACITY_BY, _tell(lambda p: None if p.row else p.solved.capacity(p.node, p.known).working)),
+    (computed.RISE_SEGMENT, _tell(_rise_here)),
+    (computed.RISE_LINEAR, _tell(_rise_in_all)),
+    (computed.RISE, _tell(_rise_swept)),
+    (computed.DROP_SEGMENT, _tell(lambda p: None if p.row else p.solved.voltages["demand"].linear_part(p.node, p.number - 1).volts)),
+    (computed.DROP_LINEAR, _of_node(lambda s, n: s.share(s.linear_drop(n)))),
+    (computed.DROP, _of_node(lambda s, n: s.share(s.drop(n)))),
+    (computed.SMALLEST, _tell(lambda p: dotted(_size(p), "area_mm2"))),
+    (computed.GOVERNED, _tell(lambda p: dotted(_size(p), "governed_by"))),
+    (computed.LONGEST, _tell(lambda p: None if p.row else p.solved.longest(p.node, p.known))),
+    (computed.IK_MAX, _of_node(lambda s, n: s.faults.largest(n).ampere)),
+    (computed.IK_MIN, _of_node(lambda s, n: s.faults.smallest(n).ampere)),
+    (computed.ZS, _of_node(lambda s, n: s.faults.loop(n))),
+    (computed.MISSING, lambda p: "; ".join(p.asked.missing)),
 )

@@ -6,12 +6,15 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from topology import conductors
+from topology.electrical import Electrical, solve
+from topology.electrical.conductors_of import parts_of as known_parts
 from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.kinds import Said, Way
 from topology.quantity import show_quantity
 from topology.site import Cable, CablePart, Circuit, Device, Equipment, Fuse, Load, ModuleInverters, Own
 
+from . import computed
 from .cables import parts_of
 from .columns import BOARD, ID, LENGTH, NAME, PHASES, RATING, STATUS, Cell, Column, Table, build, dotted, joined, total
 from .walk import Placed, chains, members
@@ -29,6 +32,8 @@ class _Circuit:
         self.placed, self.flows = placed, flows
         self.chain: Any = placed.chain
         self.items = list(members(placed.chain))
+        self.solved = solve(flows)
+        self.asked = computed.Asked()
 
     def first(self, wanted: Callable[[Any], bool]) -> Any:
         """The first device in line that is wanted; unknown where nobody knows what stands in line, None where none is there."""
@@ -75,7 +80,7 @@ class _Circuit:
 
 def circuits(flows: Flows) -> Table:
     """The circuit schedule of all boards. The supply's own chain is no circuit; a circuit of a group names the group's circuit."""
-    return build("circuits", "Circuit schedule", COLUMNS, _circuits(flows))
+    return build("circuits", "Circuit schedule", COLUMNS, _circuits(flows), computed.notes(flows))
 
 
 def _circuits(flows: Flows) -> Iterator[_Circuit]:
@@ -159,6 +164,32 @@ def _source_power(circuit: _Circuit) -> Cell:
         return error.unknown
 
 
+def _tell(question: Callable[[Electrical, _Circuit], Any]) -> Callable[[_Circuit], Cell]:
+    """A cell from a question to the computation."""
+    return lambda c: c.asked.tell(lambda: question(c.solved, c))
+
+
+def _end(question: Callable[[Electrical, int], Any]) -> Callable[[_Circuit], Cell]:
+    """A cell from a question about the end of the circuit; nothing where nothing stands there."""
+    def ask(s: Electrical, c: _Circuit) -> Any:
+        spare = isinstance(c.end, Load) and c.end.kind == "spare"
+        return None if spare or isinstance(c.end, Unknown) else question(s, s.end_of(c.chain))
+    return _tell(ask)
+
+
+def _design_by(s: Electrical, c: _Circuit) -> Any:
+    design = s.design(s.start_of(c.chain))
+    return f"{design.case} {design.conductor}" if design.ampere else None
+
+
+def _capacity(s: Electrical, c: _Circuit) -> Any:
+    """The smallest capacity of the cables in line."""
+    if isinstance(c.chain.in_line, Unknown):
+        raise CannotTell(c.chain.in_line)
+    found = [s.capacity(s.cable_node(cable), part) for cable in c.cables for part in known_parts(cable)]
+    return min(found, key=lambda capacity: capacity.ampere, default=None)
+
+
 COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
     (ID, lambda c: c.chain.id),
     (BOARD, lambda c: c.placed.board),
@@ -181,4 +212,20 @@ COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
     (Column("load", "kW", -3), lambda c: c.end.power if isinstance(c.end, Load) else None),
     (Column("source", "kVA", -3), _source_power),
     (STATUS, lambda c: c.chain.status),
+    (computed.DESIGN, _tell(lambda s, c: s.design(s.start_of(c.chain)).ampere)),
+    (computed.DESIGN_BY, _tell(_design_by)),
+    (computed.CAPACITY, _tell(lambda s, c: dotted(_capacity(s, c), "ampere"))),
+    (computed.CAPACITY_BY, _tell(lambda s, c: dotted(_capacity(s, c), "working"))),
+    (computed.RISE_LINEAR, _end(lambda s, n: s.share(s.linear_rise(n)))),
+    (computed.RISE, _end(lambda s, n: s.share(s.rise(n)))),
+    (computed.DROP_LINEAR, _end(lambda s, n: s.share(s.linear_drop(n)))),
+    (computed.DROP, _end(lambda s, n: s.share(s.drop(n)))),
+    (computed.IK_MAX, _end(lambda s, n: s.faults.largest(n).ampere)),
+    (computed.IK_MIN, _end(lambda s, n: s.faults.smallest(n).ampere)),
+    (computed.ZS, _end(lambda s, n: s.faults.loop(n))),
+    (computed.ZS_MOST, _end(lambda s, n: s.faults.largest_loop(n))),
+    (computed.TIME, _end(lambda s, n: s.faults.clearing(n).seconds)),
+    (computed.CLEARING, _end(lambda s, n: s.faults.clearing(n).by)),
+    (computed.ON_BACKUP, _end(lambda s, n: dotted(s.faults.on_backup(n), "by"))),
+    (computed.MISSING, lambda c: "; ".join(c.asked.missing)),
 )

@@ -24,11 +24,13 @@ class Column:
     heading : its name
     unit    : what its numbers are printed in; "" where it holds text or plain numbers
     shift   : power of ten from the unit that the program counts in to `unit`: 3 for A → mA, -3 for A → kA
+    digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded
     """
 
     heading: str
     unit: str = ""
     shift: int = 0
+    digits: int | None = None
 
     @property
     def title(self) -> str:
@@ -42,7 +44,8 @@ class Column:
         if cell is None or isinstance(cell, str):
             return cell or ""
         # through the shortest decimal, so that 0.03 A prints as 30 mA; nine places hide what a sum of floats adds
-        return _plain(Decimal(repr(round(float(cell), 9))).scaleb(self.shift))
+        number = Decimal(repr(round(float(cell), 9))).scaleb(self.shift)
+        return _plain(number if self.digits is None else round(number, self.digits))
 
 
 def _plain(number: Decimal) -> str:
@@ -66,12 +69,13 @@ class Row:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Table:
-    """A schedule: name (of the file), title, columns, rows. Raises ValueError where a row does not fit the columns."""
+    """A schedule: name (of the file), title, columns, rows, notes for its head. Raises ValueError where a row does not fit the columns."""
 
     name: str
     title: str
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
+    notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         for row in self.rows:
@@ -83,10 +87,11 @@ class Table:
         return [[column.show(cell) for column, cell in zip(self.columns, row.cells, strict=True)] for row in self.rows]
 
 
-def build(name: str, title: str, declared: Sequence[tuple[Column, Callable[[T], Any]]], subjects: Iterable[T]) -> Table:
+def build(name: str, title: str, declared: Sequence[tuple[Column, Callable[[T], Any]]], subjects: Iterable[T],
+          notes: Iterable[str] = ()) -> Table:
     """A table with one row for each subject; each column is declared together with where its cell comes from."""
     rows = (Row(tuple(cell(subject) for _, cell in declared)) for subject in subjects)
-    return Table(name, title, tuple(column for column, _ in declared), tuple(rows))
+    return Table(name, title, tuple(column for column, _ in declared), tuple(rows), tuple(notes))
 
 
 def joined(words: Any, by: str = " ") -> Cell:

@@ -84,6 +84,7 @@ def _cautions(table: Table, flows: Flows) -> Iterator[str]:
     open_cells = sum(_open(column, cell) for row in table.rows for column, cell in zip(table.columns, row.cells, strict=True))
     if open_cells:
         yield f"{open_cells} value{'s are' if open_cells > 1 else ' is'} to be confirmed (TBC)."
+    yield from table.notes
     yield "Have the work verified under local rules by a licensed person."
 
 

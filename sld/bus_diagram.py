@@ -14,7 +14,7 @@ from sld.layout import Chain, ChainDevice, ChainLink, chain_layouts
 from sld.primitives import Scene
 from sld.sheet import compose
 from sld.sheet_info import sheet_info
-from sld.single_line import BUS, pen_of
+from sld.pens import BUS, pen_of
 from sld.words import given
 
 __all__ = ["bus_diagram"]
@@ -26,7 +26,7 @@ def bus_diagram(flows: Flows) -> Scene | None:
     if not chains:
         return None
     info = sheet_info(flows, "Bus diagram", power=False)
-    return Scene("bus", f"{info.number} {info.title}".strip(), (compose(chain_layouts(chains), info),))
+    return Scene("bus", f"{info.number} {info.title}".strip(), (compose(chain_layouts(chains), info),), info.creator)
 
 
 def _chain(flows: Flows, bus: Bus) -> Chain:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 import importlib.util
 import os
 import sys
@@ -22,6 +23,7 @@ def main(argv: list[str] | None = None) -> int:
     if wrong:
         print(wrong, file=sys.stderr)
         return 2
+    gc.set_threshold(100_000)  # a command lasts a moment: collecting as often as Python does would cost a tenth of it
     from topology.errors import SiteError, Unusable
 
     args = _parser().parse_args(argv)
@@ -53,11 +55,12 @@ def _parser() -> argparse.ArgumentParser:
     check = add("check", _check, "report what is wrong and what is not known")
     check.add_argument("site", type=Path)
     check.add_argument("--json", action="store_true", help="for programs")
-    _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, scene")
+    _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, dxf, scene")
     _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
     _issues(add("issue", _issue, "issue drawings, schedules and findings as one set"))
-    explain = add("explain", _explain, "what a rule means")
-    explain.add_argument("rule", nargs="?", default="")
+    explain = add("explain", _explain, "what a rule or a method of calculation means; or the numbers at one place of a site")
+    explain.add_argument("rule", nargs="?", default="", help="a rule, a method ('methods' lists them); with --site an id of the site")
+    explain.add_argument("--site", type=Path, help="print the computation along the way to this id, with its working")
     explain.add_argument("--list", action="store_true", help="name all rules")
     new = add("new", _new, "write a first site file from a few answers")
     new.add_argument("site", type=Path, help="file to write; one that is there already is kept")
@@ -152,9 +155,33 @@ def _write(args: argparse.Namespace, make: Callable[..., dict[str, bytes]]) -> i
     return int(args.strict and counts["error"] > 0)
 
 
+def _working(args: argparse.Namespace) -> int:
+    from topology.electrical import solve, working
+    from topology.errors import CannotTell
+    from topology.flow import Flows
+    from topology.read import read_file
+
+    read = read_file(args.site)
+    if read.site is None or not read.complete:
+        print(f"{args.site} cannot be used: sld check {args.site}", file=sys.stderr)
+        return 2
+    flows = Flows(read)
+    if args.rule not in flows.graph and args.rule not in flows.objects:
+        print(f"there is nothing with the id '{args.rule}' on this site", file=sys.stderr)
+        return 2
+    try:
+        print(working(flows, solve(flows), args.rule))
+    except CannotTell as error:
+        print(f"cannot tell: {error.unknown.what} is not known", file=sys.stderr)
+        return 2
+    return 0
+
+
 def _explain(args: argparse.Namespace) -> int:
     from topology.report import explain, explain_list
 
+    if args.site is not None:
+        return _working(args)
     if args.list:
         print(explain_list())
         return 0

@@ -16,7 +16,7 @@ from sld.svg import svg
 
 __all__ = ["DIAGRAMS", "FORMATS", "diagrams", "scene_files", "write_whole"]
 
-FORMATS = ("svg", "pdf", "png", "scene")
+FORMATS = ("svg", "pdf", "png", "dxf", "scene")
 
 
 DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {"single-line": single_line, "bus": bus_diagram}
@@ -39,6 +39,10 @@ def scene_files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
             from sld.png import png
 
             files[f"{scene.diagram}-{sheet.number}.png"] = png(sheet, scene)
+        if "dxf" in formats:
+            from sld.dxf import dxf
+
+            files[f"{scene.diagram}-{sheet.number}.dxf"] = dxf(scene, (sheet,))
     if "pdf" in formats:
         from sld.pdf import pdf
 

@@ -106,3 +106,11 @@ def test_hostile_names_are_inert_on_the_whole_path(tmp_path: Path) -> None:
     for path in (tmp_path / "o").iterdir():
         if path.suffix in (".svg", ".html"):
             assert "<script" not in path.read_text(encoding="utf-8") and "<b>" not in path.read_text(encoding="utf-8")
+
+
+def test_explain_prints_the_computation_at_a_place_of_a_site(capsys: pytest.CaptureFixture[str]) -> None:
+    site = str(GALLERY / "longrun/site.yaml")
+    assert main(["explain", "BAT1", "--site", site]) == 0
+    assert capsys.readouterr().out.startswith("Way to BAT1: supply → ")
+    assert main(["explain", "NOPE", "--site", site]) == 2
+    assert "there is nothing with the id 'NOPE' on this site" in capsys.readouterr().err

@@ -2,7 +2,7 @@
 """Site file → Site: the text tree, then every declared object, then the references between them."""
 from __future__ import annotations
 
-import gc
+import csv
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
@@ -11,12 +11,16 @@ from pathlib import Path
 from typing import Any
 
 from . import site_faults
+from .collector import no_collection
 from .errors import Finding, Mark, Unknown, Unusable
 from .faults import no_file
+from .glyphs import without_glyph
 from .kinds import Said, shape_of
 from .scope import Reading, Reference, Scope
 from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, EarthBar, Equipment, EquipmentType, HybridInverter,
                    NeutralEarthLink, Place, Ported, Site, Tap, Terminal, Thing)
+from .tables import Table as OwnTable
+from .tables import TableError, parse_table
 from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
 
 __all__ = ["GROUPS", "ReadSite", "bytes_of", "chains_of", "equipment_library", "read_bytes", "read_file"]
@@ -32,7 +36,7 @@ OF_ABSENCE = ("missing-key", "no-value", "unknown-id", "one-end", "tbc-unclear")
 """Faults that say something is not there: nobody knows in a file that could not be read to its end."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class ReadSite:
     """A site as it was read.
 
@@ -43,6 +47,7 @@ class ReadSite:
     complete : False where YAML itself broke
     lines    : the text of the file, for messages
     texts    : the text of the included files by name, for messages
+    tables   : tables of the user's own, in the order in which the file names them
     """
 
     site: Site | None
@@ -53,6 +58,7 @@ class ReadSite:
     lines: tuple[str, ...]
     name: str = "site.yaml"
     texts: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    tables: tuple[OwnTable, ...] = ()
 
     @property
     def unusable(self) -> bool:
@@ -79,24 +85,21 @@ def bytes_of(path: Path) -> bytes:
 def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None) -> ReadSite:
     """Read a site from the bytes of its file. folder: where included files stand; without it none can be included."""
     tree = read_tree(data, name)
-    reading = Reading(findings=list(tree.findings))
+    reading = Reading(findings=[*tree.findings, *without_glyph(tree)])
     library = equipment_library()
-    was_on = gc.isenabled()
-    gc.disable()  # thousands of small objects that all stay: collecting them makes reading grow by n^1.3
-    try:
+    with no_collection():
         site = _read_root(tree, reading, name)
-    finally:
-        if was_on:
-            gc.enable()
     texts: dict[str, tuple[str, ...]] = {}
     types = {**library, **_included(site, reading, folder, texts), **({} if site is None or isinstance(site.types, Unknown) else site.types)}
+    tables = tuple(_own_tables(site, reading, folder))
     if site is not None:
         _terminals(reading)
         _resolve(reading, types, site)
         _ends(reading)
         _loops(reading)
     findings = sorted(_once(reading.findings, tree), key=lambda f: (f.mark, f.rule))
-    return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name, texts)
+    return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name, texts,
+                    tables)
 
 
 def _read_root(tree: Tree, reading: Reading, name: str) -> Site | None:
@@ -117,6 +120,21 @@ def _included(site: Site | None, reading: Reading, folder: Path | None, texts: d
     return types
 
 
+def _own_tables(site: Site | None, reading: Reading, folder: Path | None) -> Iterator[OwnTable]:
+    """Tables of the user's own, which stand in the folder of the site file."""
+    for said in site.tables if site is not None and isinstance(site.tables, tuple) else ():
+        if not isinstance(said, Said):
+            continue
+        try:
+            if folder is None:
+                raise FileNotFoundError(2, "the site was not read from a folder")
+            yield parse_table((folder / said.id).read_text(encoding="utf-8-sig"), said.id)
+        except OSError as error:
+            reading.findings.append(site_faults.table_refused(said.mark, said.id, error.strerror or "it cannot be opened"))
+        except (TableError, UnicodeError, csv.Error) as error:
+            reading.findings.append(site_faults.table_refused(said.mark, said.id, str(error)))
+
+
 def _types_of(said: Said, reading: Reading, folder: Path | None, texts: dict[str, tuple[str, ...]]) -> dict[str, EquipmentType]:
     try:
         if folder is None:
@@ -127,7 +145,7 @@ def _types_of(said: Said, reading: Reading, folder: Path | None, texts: dict[str
         return {}
     tree = read_tree(data, said.id)
     texts[said.id] = tuple(tree.lines)
-    reading.findings += tree.findings
+    reading.findings += [*tree.findings, *without_glyph(tree)]
     if not isinstance(tree.root, Map):
         if tree.complete:
             reading.findings.append(site_faults.include_not_types(said.mark, said.id))

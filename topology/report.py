@@ -7,6 +7,7 @@ import textwrap
 import unicodedata
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from . import checks, site_faults
@@ -15,6 +16,7 @@ from .assumed import assumptions
 from .errors import SEVERITIES, Finding, Mark
 from .faults import FAULTS, SEVERITY, doc_parts
 from .flow import Flows
+from .methods import explain_method
 from .profiles import Profile, load_profile
 from .read import ReadSite
 from .rule import RULES, in_order, run_rules
@@ -76,7 +78,7 @@ class Report:
         profiles = "; ".join(f"{p.id} of {p.date}" for p in self.profiles) or "none"
         missing = list(dict.fromkeys(f"  {m.what} ({_place(m.mark)})" for f in self.findings for m in f.missing))
         untold = f"Could not be told: {counts['cannot_tell']}{', for want of' if missing else '.'}"
-        return [f"Findings: {said}.", f"Checked: {looked}.", f"Profile: {profiles}. No rule applies a limit of a profile yet.",
+        return [f"Findings: {said}.", f"Checked: {looked}.", f"Profile: {profiles}.",
                 *(f"Assumed: {a}." for a in self.assumed), untold, *missing, f"Accepted: {counts['accepted']}.", VERIFY]
 
     def to_dict(self) -> dict[str, Any]:
@@ -122,6 +124,7 @@ def _plain(f: Finding) -> dict[str, Any]:
             "related": [{**_at(r.mark), "message": r.message} for r in f.related], "cause": f.cause, "accepted": accepted}
 
 
+@lru_cache(maxsize=1)  # the sheets of all diagrams state the counts of one and the same report
 def check(read: ReadSite) -> Report:
     """All findings on a site that was read. Where YAML itself broke, what comes after is not known, so the rules are not run."""
     if read.site is None or not read.complete:
@@ -144,13 +147,13 @@ def explain_list() -> str:
 
 
 def explain(name: str) -> str | None:
-    """The manual of a rule, or None where there is none of that name."""
+    """The manual of a rule or of a method of calculation, or None where there is none of that name; "methods" lists the methods."""
     if name in RULES:
         parts, severity = RULES[name].parts, RULES[name].severity
     elif name in FAULTS:
         parts, severity = doc_parts(FAULTS[name].__doc__ or ""), SEVERITY.get(name, "error")
     else:
-        return None
+        return explain_method(name)
     return "\n\n".join([f"{name} ({severity}): {parts['']}", *(f"{head}\n{_body(body)}" for head, body in parts.items() if head)])
 
 

@@ -42,6 +42,8 @@ class Board(Thing):
     symbol: ClassVar[str] = "busbar"
     busbar: float = say(Amount("A", "100 A", 1, 10_000, only=("A",)), "busbar rating")
     ways: int = say(NumberOf(1, 500, "24"), "number of ways")
+    fed: str = say(Choice("first", "last"), "end of its busbar, by the ways, at which it is fed")
+    diversity: float = say(Amount("%", "70 %", 1, 100), "share of its loads that run together", default=None)
     main_switch: Own | None = say(OneOf(ITEMS, spoken=True), "main switch", default=None)
     phases: tuple[str, ...] = say(ManyWords("L1", "L2", "L3", example="L2 L3 L1"), "phases of the supply that its labels L1 L2 L3 stand for", default=None)
     circuits: tuple[Circuit, ...] = say(Each(Nested(Circuit)), "circuits", default=())
@@ -123,5 +125,6 @@ class Site(Part):
     buses: Mapping[str, Bus] = say(Table(Nested(Bus), ids=True), "buses", default={})
     types: Mapping[str, EquipmentType] = say(Table(Nested(EquipmentType)), "types", default={})
     include: tuple[Said, ...] = say(Each(FileName("equipment.yaml")), "files of types", default=())
+    tables: tuple[Said, ...] = say(Each(FileName("capacity.csv")), "files of tables of the user's own", default=())
     attachments: tuple[Attachment, ...] = say(Each(Nested(Attachment)), "attachments", default=())
     accept: tuple[Acceptance, ...] = say(Each(Nested(Acceptance)), "accepted findings", default=())

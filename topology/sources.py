@@ -8,7 +8,7 @@ from typing import ClassVar
 from .cables import Cable
 from .devices import IN_LINE
 from .fields import say
-from .kinds import Amount, Choice, Each, Free, Nested, NumberOf, PhaseSet, Ref, Said
+from .kinds import Amount, Choice, Each, Free, Nested, NumberOf, Pattern, PhaseSet, Ref, Said
 from .parts import Own
 
 __all__ = ["EQUIPMENT", "Array", "Battery", "Equipment", "Inverter", "Load", "ModuleInverters", "Source", "Storage"]
@@ -22,6 +22,7 @@ class Load(Own):
     kind: str = say(Choice("sockets", "lighting", "heater", "hot water", "cooking", "air conditioning", "motor", "pump", "EV supply",
                            "general", "spare"), "kind of load", short=True, asked=True)
     power: float = say(Amount("W", "3 kW", 0, 1e9), "power", short=True, asked=True)
+    power_factor: str = say(Pattern(r"0\.[1-9]\d?|1(?:\.0)?", "0.85"), "power factor", default=None)
     start: float = say(Amount("A", "30 A", 0.1, 10_000, only=("A",)), "starting current", default=None)
     phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
 
@@ -92,7 +93,7 @@ class Battery(Own):
     """A battery on the direct-current side of an inverter, with what stands between, from the inverter outwards. energy [Wh]."""
 
     word: ClassVar[str] = "battery"
-    symbol: ClassVar[str] = "storage"
+    symbol: ClassVar[str] = "battery"
     type_: Said = say(Ref("type", example="battery-dc-10"), "type", default=None)
     energy: float = say(Amount("Wh", "10 kWh", 0, 1e9), "usable energy", short=True, asked=True)
     in_line: tuple[Own, ...] = say(IN_LINE, "devices in line", default=())

@@ -24,6 +24,7 @@ class EquipmentType(Part):
     description: str = say(Free("generic storage unit"), "description", default="")
     power: float = say(Amount("VA", "2.7 kVA", 0, 1e9), "rated power")
     limit: float = say(Amount("VA", "2.5 kVA", 0, 1e9), "limited power")
+    surge: float = say(Amount("A", "45 A", 0.1, 10_000, only=("A",)), "current for a short time", default=None)
     energy: float = say(Amount("Wh", "6 kWh", 0, 1e9), "usable energy")
     phases: int = say(NumberOf(1, 3, "1"), "phases")
     rating: float = say(Amount("A", "32 A", 0.1, 10_000, only=("A",)), "rating")

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
+from importlib.util import find_spec
 from pathlib import Path
 
 from schedules import SCHEDULES
 from schedules.columns import Table
-from schedules.render import FORMATS as LISTED
 from schedules.render import render
+from topology.errors import SiteError
 from topology.flow import Flows
 from topology.kinds import Said
 from topology.report import Report
 
 from sld.files import DIAGRAMS, scene_files
-from sld.files import FORMATS as DRAWN
 from sld.issue.purposes import Purpose
 from sld.issue.refused import Refused
 from sld.primitives import Scene
@@ -47,10 +47,9 @@ def contents(flows: Flows, report: Report, purpose: Purpose, site: bytes, folder
     made.files |= given_files(flows, site, folder)
     made.files["findings.json"] = (report.to_json() + "\n").encode()
     for ending in ("svg", "pdf", "dxf"):
-        if ending in DRAWN:
-            take(made, f"drawings as {ending.upper()}", lambda: in_folder("drawings", drawings(made.scenes, ending)))
+        take(made, f"drawings as {ending.upper()}", lambda: in_folder("drawings", drawings(made.scenes, ending)))
     take(made, "schedules", lambda: in_folder("schedules", lists(made)))
-    if "xlsx" in LISTED:
+    if find_spec("schedules.write_xlsx"):
         take(made, "workbook", lambda: workbook(made))
     return made
 
@@ -59,7 +58,9 @@ def take(made: Contents, what: str, make: Callable[[], dict[str, bytes]]) -> Non
     """Add files; where the library that writes them is not installed they are left out, and that is said."""
     try:
         made.files |= make()
-    except ImportError as error:
+    except SiteError as error:
+        if not isinstance(error.__cause__, ImportError):
+            raise
         made.left_out.append(f"{what}: {error}")
 
 

@@ -16,7 +16,7 @@ __all__ = ["cover", "what_it_is"]
 
 def cover(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int, bound: Sequence[Bound]) -> list[Leaf]:
     """The cover. leaves: all that follow it; before: pages of the cover itself."""
-    return in_frame("Cover", info, blocks(made, info, leaves, before, bound))
+    return in_frame("Cover", info, blocks(made, info, leaves, before, bound), 2)
 
 
 def what_it_is(made: Contents, info: SheetInfo) -> list[str]:
@@ -29,6 +29,14 @@ def what_it_is(made: Contents, info: SheetInfo) -> list[str]:
     if made.purpose.title:
         lines.append(f"Issued for: {made.purpose.title.lower()}")
     return lines
+
+
+def documents(leaves: Sequence[Leaf], before: int) -> list[tuple[int, str, int, str]]:
+    """First page, title, number of sheets and their sizes of each document."""
+    found: dict[str, list[tuple[int, str]]] = {}
+    for number, leaf in enumerate(leaves, before + 1):
+        found.setdefault(leaf.document, []).append((number, leaf.sheet.size))
+    return [(pages[0][0], title, len(pages), ", ".join(dict.fromkeys(size for _, size in pages))) for title, pages in found.items()]
 
 
 def attached(one: Bound) -> str:
@@ -44,8 +52,10 @@ def blocks(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int,
         yield Heading(info.title, 5.0)
     yield from (Paragraph(line) for line in what_it_is(made, info))
     yield Heading("Sheets")
-    rows = tuple((str(number), leaf.title, leaf.sheet.size) for number, leaf in enumerate(leaves, before + 1))
-    yield Grid(("page", "title", "size"), rows, frozenset({0}), links={(n, c): f"page {n + before + 1}" for n in range(len(rows)) for c in (0, 1)})
+    listed = documents(leaves, before)
+    rows = tuple((str(first), title, str(count), size) for first, title, count, size in listed)
+    yield Grid(("page", "title", "sheets", "size"), rows, frozenset({0, 2}),
+               links={(n, c): f"page {first}" for n, (first, *_) in enumerate(listed) for c in (0, 1)})
     if bound:
         yield Heading("Attachments")
         yield from (Paragraph(attached(one)) for one in bound)

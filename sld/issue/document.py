@@ -19,8 +19,9 @@ from sld.issue.index import index_leaves
 from sld.issue.leaves import Leaf, in_frame
 from sld.issue.parts import parts
 from sld.issue.reported import findings_blocks
-from sld.pdf import FONTS, POINTS, draw, marks, register_fonts
-from sld.primitives import Scene, Text
+from sld.pdf import FONTS, POINTS, Letters, binary, content, page, register_fonts
+from sld.pdf_marks import Shapes
+from sld.primitives import Furniture, Scene, Text
 from sld.sheet import SheetInfo
 from sld.sheet_info import sheet_info
 
@@ -29,10 +30,15 @@ if TYPE_CHECKING:
 
 __all__ = ["set_pdf"]
 
+TITLES = {"single-line": "Single-line diagram", "bus": "Bus diagram", "sensors": "Sensor diagram", "boards": "Board layout",
+          "earthing": "Earthing and neutral"}
+WRITTEN = 1.8
+"""Width of a character that is written by hand [mm]."""
+
 
 def set_pdf(made: Contents, bound: Sequence[Bound]) -> bytes:
     """The document. No clock: the same site, attachments and libraries give the same bytes."""
-    info = sheet_info(made.flows, "", power=False)
+    info = sheet_info(made.flows, "", power=False, report=made.report)
     body = [*(leaf for scene in made.scenes for leaf in diagram_leaves(scene)),
             *(leaf for table in made.tables for leaf in schedule_leaves(table, info, made.flows)),
             *in_frame("Findings and assumptions", info, findings_blocks(made.report))]
@@ -57,11 +63,14 @@ def diagram_leaves(scene: Scene) -> Iterator[Leaf]:
                   **{symbol.object: symbol.bbox[:2] for symbol in sheet.symbols}}
         name = title_of(scene)
         title = name if len(scene.sheets) == 1 else f"{name}, sheet {sheet.number}"
-        yield Leaf(name, title, sheet, (), tuple((f"drawn {key}", at) for key, at in placed.items()))
+        places = [(f"place {scene.diagram} {sheet.number} {symbol.id}", symbol.bbox[:2]) for symbol in sheet.symbols]
+        links = tuple((label.bbox, f"place {scene.diagram} {label.link[0]} {label.link[1]}") for label in sheet.labels if label.link)
+        yield Leaf(name, title, sheet, links, (*((f"drawn {key}", at) for key, at in placed.items()), *places))
 
 
 def title_of(scene: Scene) -> str:
-    return f"{scene.diagram.replace('-', ' ')} diagram".capitalize() if scene.diagram != "single-line" else "Single-line diagram"
+    """What a diagram is called in the outline and on the page."""
+    return TITLES.get(scene.diagram, f"{scene.diagram} diagram".capitalize())
 
 
 def schedule_leaves(table: Table, info: SheetInfo, flows: Flows) -> list[Leaf]:
@@ -72,7 +81,8 @@ def schedule_leaves(table: Table, info: SheetInfo, flows: Flows) -> list[Leaf]:
     anchors = tuple("" if row.id in seen else seen.add(row.id) or f"listed {table.name} {row.id}" for row in table.rows)
     links = {(number, 0): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(table.rows)}
     notes = [Paragraph(f"• {note}") for note in getattr(table, "notes", ())]
-    grid = Grid(tuple(column.title for column in table.columns), rows, numbers, anchors, links)
+    grid = Grid(tuple(column.title for column in table.columns), rows, numbers, anchors, links,
+                {number: room * WRITTEN for number, column in enumerate(table.columns) if (room := getattr(column, "room", 0))})
     return in_frame(table.title, info, [Heading(table.title, 5.0), *notes, grid if rows else Paragraph("Nothing of this kind is on the site.")])
 
 
@@ -99,8 +109,10 @@ def written(leaves: Sequence[Leaf], title: str, stamp: str) -> bytes:
     canvas = Canvas(out, invariant=1, pageCompression=1, initialFontName=FONTS[False])
     canvas.setTitle(printable(title))
     canvas.setAuthor("")
-    canvas.setCreator("")
+    canvas.setCreator("sld")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
     canvas.showOutline()
+    shapes = Shapes(Letters(canvas._doc))
     keys: dict[str, str] = {}
     for leaf in leaves:
         for key, _ in leaf.anchors:
@@ -113,8 +125,9 @@ def written(leaves: Sequence[Leaf], title: str, stamp: str) -> bytes:
         for box, key in leaf.links:
             if name := {**keys, **pages}.get(key):
                 link(canvas, leaf, box, name)
-        paint(canvas, leaf, f"{stamp}, page {number} of {len(leaves)} of the set")
-    canvas.save()
+        paint(canvas, leaf, shapes, f"{stamp}, page {number} of {len(leaves)} of the set")
+    with binary():
+        canvas.save()
     return out.getvalue()
 
 
@@ -146,19 +159,14 @@ def link(canvas: Canvas, leaf: Leaf, box: tuple[float, float, float, float], nam
     canvas.linkAbsolute("", name, tuple(round(v * POINTS, 2) for v in (x0, high - y1, x1, high - y0)), thickness=0)
 
 
-def paint(canvas: Canvas, leaf: Leaf, stamp: str) -> None:
+def paint(canvas: Canvas, leaf: Leaf, shapes: Shapes, stamp: str) -> None:
     """What is drawn on a page; its place in the set stands in the lower margin."""
     sheet = leaf.sheet
-    canvas.saveState()
-    canvas.transform(POINTS, 0, 0, POINTS, 0, sheet.height * POINTS)
-    canvas.setLineJoin(1)
     if leaf.picture is not None:
         from reportlab.lib.utils import ImageReader
 
-        x0, y0, x1, y1 = leaf.picture.box
-        canvas.drawImage(ImageReader(BytesIO(leaf.picture.data)), x0, -y1, x1 - x0, y1 - y0)
-    for mark in marks(sheet):
-        draw(canvas, mark)
-    draw(canvas, Text((20.0 if sheet.frame[0] else 4.0, sheet.height - 1.2), stamp, 1.8))
-    canvas.restoreState()
+        x0, y0, x1, y1 = (value * POINTS for value in leaf.picture.box)
+        canvas.drawImage(ImageReader(BytesIO(leaf.picture.data)), x0, sheet.height * POINTS - y1, x1 - x0, y1 - y0)
+    said = Furniture("stamp", (Text((20.0 if sheet.frame[0] else 4.0, sheet.height - 1.2), stamp, 1.8),))
+    page(canvas, sheet, content(replace(sheet, furniture=(*sheet.furniture, said)), shapes))
     canvas.showPage()

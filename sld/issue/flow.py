@@ -44,6 +44,7 @@ class Grid:
     right   : columns set flush right
     anchors : for each row the key of its place, "" for none; or nothing at all
     links   : key of a place by row and column
+    room    : width [mm] that a column keeps for what is written by hand; lines stand at its sides
     """
 
     titles: tuple[str, ...]
@@ -51,6 +52,7 @@ class Grid:
     right: frozenset[int] = frozenset()
     anchors: tuple[str, ...] = ()
     links: Mapping[tuple[int, int], str] = field(default_factory=dict)
+    room: Mapping[int, float] = field(default_factory=dict)
 
 
 Block = Heading | Paragraph | Grid
@@ -143,11 +145,11 @@ class _Flow:
                 if not begun or not self.room(part.height):
                     if not self.room(head.height + part.height):
                         self.next()
-                    self.row(head, widths, block.right, True)
+                    self.row(head, widths, block, True)
                     begun = True
                 if not place:
                     self.point(block, number, widths, part.height)
-                self.row(part, widths, block.right, False)
+                self.row(part, widths, block, False)
         self.y += 3.0
 
     def point(self, block: Grid, number: int, widths: Sequence[float], height: float) -> None:
@@ -160,16 +162,18 @@ class _Flow:
                 self.page.links.append(((x, self.y, x + width, self.y + height), target))
             x += width
 
-    def row(self, row: Row, widths: Sequence[float], right: frozenset[int], bold: bool) -> None:
+    def row(self, row: Row, widths: Sequence[float], grid: Grid, bold: bool) -> None:
         """One row with a line below it; the heading with one above it too."""
         x, end = self.x, self.x + sum(widths)
         if bold:
             self.page.marks.append(Polyline(((x, self.y), (end, self.y)), RULE))
         for column, (lines, width) in enumerate(zip(row.cells, widths, strict=True)):
-            flush = column in right
+            flush = column in grid.right
             for place, line in enumerate(lines):
                 at = (x + width - INSET if flush else x + INSET, self.y + INSET / 2 + 3.0 + LINE * place)
                 self.page.marks.append(Text(at, line, TEXT, "end" if flush else "start", bold=bold or column == 0))
+            if column in grid.room:
+                self.page.marks += [Polyline(((side, self.y), (side, self.y + row.height)), THIN) for side in (x, x + width)]
             x += width
         self.y += row.height
         self.page.marks.append(Polyline(((self.x, self.y), (end, self.y)), RULE if bold else THIN))
@@ -196,9 +200,10 @@ def measures(grid: Grid) -> list[tuple[float, float]]:
     found = []
     for column, title in enumerate(grid.titles):
         texts = [(title, True), *((row[column], column == 0) for row in grid.rows)]
+        kept = grid.room.get(column, 0.0)
         least = max(text_width(word, TEXT, bold) for text, bold in texts for word in (wrapped(text, 0.1, TEXT, bold) or ("",)))
         full = max(text_width(printable(text), TEXT, bold) for text, bold in texts)
-        found.append((least + 2 * INSET + DUST, max(least, full) + 2 * INSET + DUST))
+        found.append((max(kept, least + 2 * INSET + DUST), max(kept, least + 2 * INSET + DUST, full + 2 * INSET + DUST)))
     return found
 
 

@@ -23,6 +23,8 @@ def index_leaves(leaves: Sequence[Leaf], flows: Flows, info: SheetInfo, before: 
     for number, leaf in enumerate(leaves, before + 1):
         for key, _ in leaf.anchors:
             kind, _, rest = key.partition(" ")
+            if kind == "place":
+                continue
             where, key_id = (drawn, rest) if kind == "drawn" else (listed, rest.partition(" ")[2])
             where.setdefault(key_id, []).append(number)
     ids = sorted({*drawn, *listed}, key=lambda key: (key.casefold(), key))

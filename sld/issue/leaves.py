@@ -108,5 +108,5 @@ def framed(info: SheetInfo, paper: str, marks: Sequence[Primitive]) -> Sheet:
     said, high = caution(info, box[2] - box[0])
     box = (box[0], frame[3] - high, box[2], frame[3])
     warned = Furniture("caution", (*(moved_mark(mark, box[0], box[1]) for mark in said), outline(box, WIDE)), box)
-    border = [f for f in frame_furniture(paper, width, height) if f.name != "centring mark bottom"]  # caution and title block cover it
+    border = [f for f in frame_furniture(paper, width, height, corner=block.box) if f.name != "centring mark bottom"]  # the caution covers it
     return Sheet(info.sheet, paper, width, height, frame, (*border, block, warned, Furniture("content", tuple(marks))))

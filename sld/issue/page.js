@@ -217,7 +217,7 @@
   // scrolls the list alone: the drawing must not move away under the pointer
   function reveal(row) {
     const panel = panel_of(row), head = one("thead", panel).offsetHeight;
-    const outer = panel.getBoundingClientRect(), inner = row.getBoundingClientRect();
+    const { top, bottom } = panel.getBoundingClientRect(), outer = { top, bottom: Math.min(bottom, innerHeight) }, inner = row.getBoundingClientRect();
     if (inner.top < outer.top + head) panel.scrollTop -= outer.top + head - inner.top;
     else if (inner.bottom > outer.bottom) panel.scrollTop += inner.bottom - outer.bottom;
   }

@@ -32,7 +32,7 @@ __all__ = ["page_bytes"]
 def page_bytes(made: Contents, bound: Sequence[Bound]) -> bytes:
     """The page. Text from the site is escaped wherever it stands, and the script holds none of it."""
     script, style = resource("page.js"), faces(sheet for scene in made.scenes for sheet in scene.sheets) + resource("page.css")
-    info = sheet_info(made.flows, "", power=False)
+    info = sheet_info(made.flows, "", power=False, report=made.report)
     lines = ["<!DOCTYPE html>", '<html lang="en">', "<head>", '<meta charset="utf-8">',
              f'<meta http-equiv="Content-Security-Policy" content="{policy(script, style)}">',
              '<meta name="viewport" content="width=device-width">',
@@ -101,6 +101,7 @@ def inlined(drawing: str, prefix: str) -> str:
     """A drawing as part of the page: its ids are its own, the font is the page's. No text of the site can hold the quotes that are looked for."""
     drawing = re.sub(r"<style>.*?</style>", "", drawing, count=1, flags=re.DOTALL)
     drawing = re.sub(r"<title>.*?</title>", "", drawing, count=1, flags=re.DOTALL)
+    drawing = re.sub(r'<a xlink:href="[^"]*">|</a>', "", drawing)  # the page goes from sheet to sheet by the objects themselves
     drawing = re.sub(r' width="[\d.]+mm" height="[\d.]+mm"', "", drawing, count=1)
     drawing = drawing.replace(' id="', f' id="{prefix}-')
     return re.sub(r'(xlink:)?href="#', f'href="#{prefix}-', drawing)
@@ -111,7 +112,7 @@ def inlined(drawing: str, prefix: str) -> str:
 def lists(made: Contents, bound: Sequence[Bound]) -> Iterator[str]:
     """Schedules, findings, the index of ids and the files of the set, each as a panel with a table."""
     for table in made.tables:
-        yield from panel(f"list-{table.name}", table.title, [*getattr(table, "notes", ())], [c.title for c in table.columns], schedule_rows(table, made.flows))
+        yield from panel(f"list-{table.name}", table.title, getattr(table, "notes", ()), [c.title for c in table.columns], schedule_rows(table, made.flows))
     found = ((with_parts(made.flows, finding.objects), [("", text) for text in finding_row(finding)]) for finding in made.report.findings)
     yield from panel("list-findings", "Findings", basis(made.report), FINDING_TITLES, found)
     ids = sorted({key for scene in made.scenes for sheet in scene.sheets for key in objects(sheet)}
