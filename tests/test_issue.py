@@ -367,7 +367,7 @@ def test_the_set_is_the_same_under_another_seed_zone_and_folder(tmp_path: Path) 
 
 def test_an_application_names_each_field_that_is_missing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     site = changed(tmp_path, 'connection: "7300 0041 92"', "connection: TBC")
-    text = site.read_text(encoding="utf-8").replace("licence: EL 00417, ", "").replace("  allocation: 63 A\n", "").replace("6 mm² 2C+2.5E Cu XLPE 23 m", "TBC 2C+2.5E Cu XLPE 23 m")
+    text = site.read_text(encoding="utf-8").replace("licence: EL 00417, ", "").replace("  allocation: 63 A\n", "").replace("10 mm² 2C+4E Cu XLPE 23 m", "TBC 2C+4E Cu XLPE 23 m")
     site.write_text(text, encoding="utf-8")
     where = tmp_path / "sets"
     assert issued(site, where, "--for", "application") == 1
