@@ -26,7 +26,7 @@ from sld.cli import main
 from sld.font import text_box
 from sld.issue import PURPOSES
 from sld.issue.fields import mandatory
-from sld.issue.flow import Grid, Heading, Paragraph, pages
+from sld.issue.flow import Grid, Heading, Paragraph, least_width, pages, split
 from sld.issue.folder import folder_name, mend, put
 from sld.issue.purposes import told
 from sld.primitives import Text
@@ -347,6 +347,14 @@ def test_long_text_goes_on_over_the_pages_and_nothing_is_cut() -> None:
         boxes = [text_box(mark) for mark in page]
         assert all(x0 >= 0 and x1 <= 300.01 and y1 <= 150.5 for x0, _, x1, y1 in boxes)
         assert not any(overlap(a, b) for n, a in enumerate(boxes) for b in boxes[:n])
+
+
+def test_a_table_that_is_too_wide_goes_on_below_with_its_ids() -> None:
+    grid = Grid(("id", *(f"heading{n}" for n in range(30))), tuple((f"R{r}", *(f"c{r}x{n}" for n in range(30))) for r in range(4)), anchors=("a", "b", "c", "d"))
+    parts = split(grid, 150.0)
+    assert len(parts) > 2 and all(part.titles[0] == "id" and least_width(part) <= 150.0 for part in parts)
+    assert [title for part in parts for title in part.titles[1:]] == list(grid.titles[1:])
+    assert all(part.rows[2][0] == "R2" for part in parts) and [part.anchors for part in parts[1:]] == [()] * (len(parts) - 1)
 
 
 def overlap(a: tuple[float, ...], b: tuple[float, ...]) -> bool:

@@ -14,9 +14,9 @@ from sld.font import printable
 from sld.issue.attachments import Bound, bind, leaves_of
 from sld.issue.contents import Contents
 from sld.issue.cover import cover
-from sld.issue.flow import Grid, Heading, Paragraph
+from sld.issue.flow import Grid, Heading, Paragraph, split
 from sld.issue.index import index_leaves
-from sld.issue.leaves import Leaf, in_frame
+from sld.issue.leaves import Leaf, in_frame, room_on
 from sld.issue.parts import parts
 from sld.issue.reported import findings_blocks
 from sld.pdf import FONTS, POINTS, Letters, binary, content, page, register_fonts
@@ -83,7 +83,9 @@ def schedule_leaves(table: Table, info: SheetInfo, flows: Flows) -> list[Leaf]:
     notes = [Paragraph(f"• {note}") for note in getattr(table, "notes", ())]
     grid = Grid(tuple(column.title for column in table.columns), rows, numbers, anchors, links,
                 {number: room * WRITTEN for number, column in enumerate(table.columns) if (room := getattr(column, "room", 0))})
-    return in_frame(table.title, info, [Heading(table.title, 5.0), *notes, grid if rows else Paragraph("Nothing of this kind is on the site.")])
+    x0, _, x1, _ = room_on("A3", info)
+    grids = split(grid, x1 - x0) if rows else [Paragraph("Nothing of this kind is on the site.")]
+    return in_frame(table.title, info, [Heading(table.title, 5.0), *notes, *grids])
 
 
 def with_links(leaves: Sequence[Leaf]) -> Iterator[Leaf]:

@@ -10,7 +10,7 @@ from sld.layout.text import wrap
 from sld.primitives import Box, Pen, Point, Polyline, Primitive, Text
 from sld.sheet.cells import TEXT
 
-__all__ = ["Block", "Grid", "Heading", "Page", "Paragraph", "least_width", "pages", "wrapped"]
+__all__ = ["Block", "Grid", "Heading", "Page", "Paragraph", "least_width", "pages", "split", "wrapped"]
 
 LINE = 3.9  # from one base line to the next [mm]
 INSET = 1.2  # between a line of a table and its text [mm]
@@ -83,6 +83,26 @@ def pages(blocks: Iterable[Block], width: float, height: float, columns: int = 1
 def least_width(grid: Grid) -> float:
     """Width [mm] below which a table cannot be set."""
     return sum(least for least, _ in measures(grid))
+
+
+def split(grid: Grid, width: float) -> list[Grid]:
+    """A table that is too wide in several, one below the other: each begins with the first column; only the first has the places."""
+    least = [low for low, _ in measures(grid)]
+    groups: list[list[int]] = [[0]]
+    for column in range(1, len(least)):
+        if len(groups[-1]) > 1 and sum(least[c] for c in groups[-1]) + least[column] > width:
+            groups.append([0])
+        groups[-1].append(column)
+    return [chosen(grid, columns, number == 0) for number, columns in enumerate(groups)]
+
+
+def chosen(grid: Grid, columns: Sequence[int], first: bool) -> Grid:
+    """Some columns of a table."""
+    place = {column: number for number, column in enumerate(columns)}
+    return Grid(tuple(grid.titles[c] for c in columns), tuple(tuple(row[c] for c in columns) for row in grid.rows),
+                frozenset(place[c] for c in grid.right if c in place), grid.anchors if first else (),
+                {(row, place[c]): key for (row, c), key in grid.links.items() if c in place},
+                {place[c]: room for c, room in grid.room.items() if c in place})
 
 
 class _Flow:
