@@ -31,6 +31,7 @@ class _Part:
     end: Cell
     conductors: Cell
     solved: Electrical
+    direct: bool
     asked: computed.Asked = field(default_factory=computed.Asked)
 
     @property
@@ -44,6 +45,13 @@ class _Part:
         if isinstance(self.part, Unknown):
             raise CannotTell(self.part)
         return self.part
+
+    @property
+    def outside(self) -> str:
+        """Why the computation says nothing of the cable: "" where it does."""
+        if self.found.obj.id in self.solved.tree.cables or self.row is not None:
+            return ""
+        return "direct current is not computed" if self.direct else "not fed in normal operation"
 
     @property
     def row(self) -> ModuleInverters | None:
@@ -64,8 +72,8 @@ def cables(flows: Flows) -> Table:
 
 
 def _tell(question: Callable[[_Part], Any]) -> Callable[[_Part], Cell]:
-    """A cell from a question to the computation."""
-    return lambda p: p.asked.tell(lambda: question(p))
+    """A cell from a question to the computation; nothing for a cable that it does not reach."""
+    return lambda p: None if p.outside else p.asked.tell(lambda: question(p))
 
 
 def _design(p: _Part) -> Any:
@@ -114,13 +122,17 @@ def parts_of(cable: Cable) -> tuple[CablePart | Unknown, ...]:
 def _parts(flows: Flows) -> Iterator[_Part]:
     edges: dict[int, tuple[str, str, Link]] = {}
     solved = solve(flows)
-    for u, v, link in flows.graph.edges(data="obj"):
+    direct: set[int] = set()
+    for u, v, data in flows.graph.edges(data=True):
+        link = data["obj"]
         if isinstance(link.run, Cable):
             edges[id(link.run)] = (u, v, link)
+            if data["layer"] == "dc":
+                direct.add(id(link.run))
     for found in find(flows, Cable):
         start, end, carried = _ends(found, edges.get(id(found.obj)))
         for number, part in enumerate(parts_of(found.obj), 1):
-            yield _Part(found, number, part, start, end, carried, solved)
+            yield _Part(found, number, part, start, end, carried, solved, id(found.obj) in direct)
 
 
 def _ends(found: Found, edge: tuple[str, str, Link] | None) -> tuple[Cell, Cell, Cell]:
@@ -176,5 +188,5 @@ COLUMNS: tuple[tuple[Column, Callable[[_Part], Any]], ...] = (
     (computed.IK_MAX, _of_node(lambda s, n: s.faults.largest(n).ampere)),
     (computed.IK_MIN, _of_node(lambda s, n: s.faults.smallest(n).ampere)),
     (computed.ZS, _of_node(lambda s, n: s.faults.loop(n))),
-    (computed.MISSING, lambda p: "; ".join(p.asked.missing)),
+    (computed.MISSING, lambda p: p.outside or "; ".join(p.asked.missing)),
 )

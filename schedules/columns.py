@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, TypeVar
 
 from topology.errors import CannotTell, Unknown
@@ -45,7 +45,7 @@ class Column:
             return cell or ""
         # through the shortest decimal, so that 0.03 A prints as 30 mA; nine places hide what a sum of floats adds
         number = Decimal(repr(round(float(cell), 9))).scaleb(self.shift)
-        return _plain(number if self.digits is None else round(number, self.digits))
+        return _plain(number if self.digits is None else number.quantize(Decimal(1).scaleb(-self.digits), ROUND_HALF_UP))
 
 
 def _plain(number: Decimal) -> str:

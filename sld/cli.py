@@ -9,8 +9,12 @@ import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sld.beside import stranger
+
+if TYPE_CHECKING:
+    from topology.flow import Flows
 
 __all__ = ["main"]
 
@@ -55,7 +59,11 @@ def _parser() -> argparse.ArgumentParser:
     check = add("check", _check, "report what is wrong and what is not known")
     check.add_argument("site", type=Path)
     check.add_argument("--json", action="store_true", help="for programs")
-    _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, dxf, scene")
+    draw = add("draw", _draw, "draw the diagrams of the site")
+    _writes(draw, "svg,pdf,scene", "svg, pdf, png, dxf, scene")
+    known = "single-line, bus, sensors, boards, earthing"
+    draw.add_argument("--only", type=_names(known), default=[], help=f"{known}; separated by commas, all by default")
+    draw.add_argument("--view", choices=("difference", "as-found", "proposed"), default="difference", help="all with its status by default")
     _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
     _issues(add("issue", _issue, "issue drawings, schedules and findings as one set"))
     explain = add("explain", _explain, "what a rule or a method of calculation means; or the numbers at one place of a site")
@@ -73,14 +81,20 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _writes(command: argparse.ArgumentParser, usual: str, known: str) -> None:
-    """The arguments of a command that writes files."""
-    def formats(text: str) -> list[str]:
+def _names(known: str) -> Callable[[str], list[str]]:
+    """Reads names separated by commas, all of them known."""
+    def names_of(text: str) -> list[str]:
         names = text.split(",")
         if unknown := [name for name in names if name not in known.split(", ")]:
             raise argparse.ArgumentTypeError(f"'{unknown[0]}' is none of {known}")
         return names
 
+    return names_of
+
+
+def _writes(command: argparse.ArgumentParser, usual: str, known: str) -> None:
+    """The arguments of a command that writes files."""
+    formats = _names(known)
     command.add_argument("site", type=Path)
     command.add_argument("-o", dest="folder", type=Path, required=True, help="folder to write to")
     command.add_argument("--format", type=formats, default=formats(usual), help=f"{known}; separated by commas")
@@ -106,9 +120,15 @@ def _check(args: argparse.Namespace) -> int:
 
 
 def _draw(args: argparse.Namespace) -> int:
-    from sld.files import diagrams
+    from sld.files import diagrams, left_out
 
-    return _write(args, diagrams)
+    def make(flows: Flows, formats: list[str]) -> dict[str, bytes]:
+        files = diagrams(flows, formats, args.only, args.view)
+        for line in left_out(files, args.only):
+            print(line, file=sys.stderr)
+        return files
+
+    return _write(args, make)
 
 
 def _schedule(args: argparse.Namespace) -> int:

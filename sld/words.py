@@ -70,7 +70,7 @@ class Words:
         way = f"{circuit.way}" if isinstance(circuit.way, tuple) else ""
         name = str(circuit.name) if given(circuit.name) else ""
         line = " ".join(word for word in (self.names.function(circuit), way, name) if word)
-        return (line,) if line else ()
+        return (*((line,) if line else ()), *_neutral_words(circuit))
 
     def enclosure(self, obj: Board | Place | Thing) -> tuple[str, ...]:
         """Designation, name and status of a board or place, and whether it is live without the grid; the rating of a board's busbar."""
@@ -205,6 +205,17 @@ _FACTS: dict[Any, Callable[[Words, Any], Iterator[str]]] = {
     Rcd: Words.residual, Rcbo: Words.residual,
     Changeover: Words.ported, Coupler: Words.ported, Generator: Words.ported, Inlet: Words.ported, Load: Words.load,
     Controller: Words.controller}
+
+
+def _neutral_words(circuit: Circuit) -> tuple[str, ...]:
+    """A neutral that does not go beside its phases, and one that the circuits behind share."""
+    shared = [s.id for s in circuit.shares_neutral_with if isinstance(s, Said)] if isinstance(circuit.shares_neutral_with, tuple) else []
+    lines = [f"neutral of {', '.join(shared)}"] if shared else []
+    if circuit.neutral_moved is False and isinstance(circuit.moved_from, Said):
+        lines.append(f"neutral left at {circuit.moved_from.id}")
+    if circuit.neutral is not None and not isinstance(circuit.neutral, Unknown):
+        lines.append(f"combined neutral {amount(circuit.neutral.combined, 'mm2')}")
+    return tuple(lines)
 
 
 def setting_lines(obj: Any) -> list[str]:

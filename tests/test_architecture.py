@@ -61,7 +61,7 @@ def test_no_modules_import_each_other_in_a_circle() -> None:
 
 
 def test_ci_tests_the_installed_wheel_with_its_tables() -> None:
-    for name in ("equipment/generic.yaml", "profiles/au.yaml"):
+    for name in ("equipment/generic.yaml", "profiles/au.yaml", "tables/resistance_iec60228_2004.csv"):
         assert resources.files("topology").joinpath(name).is_file()
     if os.environ.get("SLD_TEST_WHEEL"):  # set by .ci/run
         for package in PACKAGES.values():

@@ -18,11 +18,11 @@ from sld.symbols.base import compile_symbol
 from sld.symbols.compiled import FILE
 from sld.symbols.rebuild import compiled_text, drawn_families
 
-IN_LINE = ["meter-import", "meter-export", "meter-both", "breaker", "rcd", "rcbo", "fuse", "fuse-switch", "switch", "disconnector",
+IN_LINE = ["link", "meter-import", "meter-export", "meter-both", "breaker", "rcd", "rcbo", "fuse", "fuse-switch", "switch", "disconnector",
            "switch-disconnector", "changeover-manual", "changeover-automatic", "changeover-interlocked", "contactor",
            "disconnection-device", "interface-protection", "ct-p1-up", "ct-p1-down", "ct", "filter", "filter-ferrite", "transformer",
            "surge-arrester", "ne-link", "terminal", "junction", "unknown"]
-AT_END = ["inverter", "inverter-hybrid", "module-inverters", "storage", "battery", "array", "generator", "inlet", "motor", "ev-supply", "lighting",
+AT_END = ["final-subcircuits", "inverter", "inverter-hybrid", "module-inverters", "storage", "battery", "array", "generator", "inlet", "motor", "ev-supply", "lighting",
           "sockets", "heater", "load", "spare", "earth", "protective-earth", "electrode", "terminator", "shield-bond", "reference", "reference-lead"]
 OTHERS = ["supply", "reference-from", "gateway", "bus-adapter", "conductor-stroke", "neutral-mark", "protective-mark", "pen-mark",
           "enclosure", "revision-triangle", "warning"]

@@ -60,13 +60,14 @@ class Operation(Part):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Revision(Part):
-    """One row of the revision table."""
+    """One row of the revision table. was: the site file as it was before, in the same folder: what differs from it gets a cloud."""
 
     word: ClassVar[str] = "revision"
     rev: str = say(Free("A"), "revision", required=True)
     date: date = say(Day(), "date", required=True)
     note: str = say(Free("Issued for application"), "note", default="")
     by: str = say(Free("A. Example"), "who made the change", default="")
+    was: Said | None = say(FileName("site-A.yaml"), "previous site file", default=None)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

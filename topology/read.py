@@ -17,8 +17,8 @@ from .faults import no_file
 from .glyphs import without_glyph
 from .kinds import Said, shape_of
 from .scope import Reading, Reference, Scope
-from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, EarthBar, Equipment, EquipmentType, HybridInverter,
-                   NeutralEarthLink, Place, Ported, Site, Tap, Terminal, Thing)
+from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Drawing, EarthBar, Equipment, EquipmentType, HybridInverter,
+                   NeutralEarthLink, Place, Ported, Revision, Site, Tap, Terminal, Thing)
 from .tables import Table as OwnTable
 from .tables import TableError, parse_table
 from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
@@ -48,6 +48,7 @@ class ReadSite:
     lines    : the text of the file, for messages
     texts    : the text of the included files by name, for messages
     tables   : tables of the user's own, in the order in which the file names them
+    folder   : where included and previous files stand; None for a site that was not read from a file
     """
 
     site: Site | None
@@ -59,6 +60,7 @@ class ReadSite:
     name: str = "site.yaml"
     texts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     tables: tuple[OwnTable, ...] = ()
+    folder: Path | None = None
 
     @property
     def unusable(self) -> bool:
@@ -93,13 +95,14 @@ def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None)
     types = {**library, **_included(site, reading, folder, texts), **({} if site is None or isinstance(site.types, Unknown) else site.types)}
     tables = tuple(_own_tables(site, reading, folder))
     if site is not None:
+        _previous(site, reading, folder)
         _terminals(reading)
         _resolve(reading, types, site)
         _ends(reading)
         _loops(reading)
     findings = sorted(_once(reading.findings, tree), key=lambda f: (f.mark, f.rule))
     return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name, texts,
-                    tables)
+                    tables, folder)
 
 
 def _read_root(tree: Tree, reading: Reading, name: str) -> Site | None:
@@ -164,6 +167,14 @@ def equipment_library() -> dict[str, EquipmentType]:
     types = {key.text: scope.named(EquipmentType, key, node, register=False) for key, node in tree.root.items}
     assert not reading.findings, reading.findings
     return types
+
+
+def _previous(site: Site, reading: Reading, folder: Path | None) -> None:
+    """The previous site files that revisions name are there."""
+    rows = site.drawing.revisions if isinstance(site.drawing, Drawing) and isinstance(site.drawing.revisions, tuple) else ()
+    for said in (row.was for row in rows if isinstance(row, Revision)):
+        if isinstance(said, Said) and folder is not None and not (folder / said.id).is_file():
+            reading.findings.append(site_faults.revision_missing(said.mark, said.id))
 
 
 def chains_of(objects: Iterator[Any] | list[Any]) -> Iterator[Chain]:

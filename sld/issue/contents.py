@@ -15,7 +15,7 @@ from topology.flow import Flows
 from topology.kinds import Said
 from topology.report import Report
 
-from sld.files import DIAGRAMS, scene_files
+from sld.files import DIAGRAMS, scene_files, scenes
 from sld.issue.purposes import Purpose
 from sld.issue.refused import Refused
 from sld.primitives import Scene
@@ -41,7 +41,7 @@ class Contents:
 
 def contents(flows: Flows, report: Report, purpose: Purpose, site: bytes, folder: Path) -> Contents:
     """The files that other files of the set are made from or speak of. Raises Refused where a file of the user cannot be taken along."""
-    drawn = tuple(scene for name, make in DIAGRAMS.items() if purpose.wants_diagram(name) and (scene := make(flows)) is not None)
+    drawn = tuple(scenes(flows, [name for name in DIAGRAMS if purpose.wants_diagram(name)]))
     tables = tuple(make(flows) for name, make in SCHEDULES.items() if purpose.wants_schedule(name))
     made = Contents(flows, report, purpose, drawn, tables)
     made.files |= given_files(flows, site, folder)

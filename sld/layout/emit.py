@@ -16,7 +16,7 @@ from sld.layout.text import LETTERS, LINE, NAME, NAME_LINE, Block
 from sld.primitives import Area, Box, Circle, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
 from sld.symbols import symbol
 
-__all__ = ["BASE", "Sketch", "bar_symbol", "emit", "extent", "port_y"]
+__all__ = ["BASE", "Sketch", "bar_symbol", "cross", "emit", "extent", "port_y"]
 
 BASE = 3.05  # from the top of a line of text to its base line, for a line of LINE [mm]
 STROKE = 1.25  # half the height and width of the stroke across a wire [mm]

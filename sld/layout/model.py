@@ -138,7 +138,7 @@ class ChainDevice:
 
 @dataclass(frozen=True, slots=True)
 class ChainLink:
-    """A segment of a bus diagram. text: length and running length; bond: at which device its shield is bonded."""
+    """A segment of a bus diagram. text: length and running length; bond: at which device its shield is bonded; also: at which one too."""
 
     id: str
     object: str
@@ -147,17 +147,19 @@ class ChainLink:
     text: str = ""
     bond: str = ""
     pen: Pen = Pen()
+    also: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """One bus with its devices, in the order in which they are known."""
+    """One bus with its devices, in the order in which they are known. name: its heading; lines: what stands below that."""
 
     id: str
     name: str
     devices: tuple[ChainDevice, ...]
     links: tuple[ChainLink, ...]
     kind: str = "bus"
+    lines: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

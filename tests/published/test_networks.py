@@ -10,9 +10,14 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sites import site
 from topology.drop import along, percent, segment_change
+from topology.electrical import solve
+from topology.electrical.conductors_of import impedance_of
 from topology.fault import C_MAX, C_MIN, earth_fault, three_phase
+from topology.flow import Flows
 from topology.impedance import ALPHA_FAULT, at_temperature
+from topology.read import read_bytes
 from topology.sweep import Draw, Segment, Solution, balanced, sweep
 
 U0 = 400 / math.sqrt(3)
@@ -111,7 +116,7 @@ def networks(draw: st.DrawFn) -> tuple[Tree, list[tuple[int, int, float, float]]
     return tree, loads
 
 
-def reference(tree: Tree, loads: list[tuple[int, int, float, float]]) -> Any:
+def reference(tree: Tree, loads: list[tuple[int, int, float, float]], u0: float = U0) -> Any:
     """Voltages phase to neutral of the same network by power-grid-model: a neutral of its own is zero-sequence impedance Z + 3 Zn."""
     pgm = pytest.importorskip("power_grid_model")
     np = pytest.importorskip("numpy")
@@ -133,7 +138,7 @@ def reference(tree: Tree, loads: list[tuple[int, int, float, float]]) -> Any:
         "line": table("line", id=100 + np.arange(count), from_node=[t[0] for t in tree], to_node=1 + np.arange(count), from_status=one,
                       to_status=one, r1=r, x1=x, c1=zero, tan1=zero, r0=r * (1 + 3 * share), x0=x * (1 + 3 * share), c0=zero, tan0=zero,
                       i_n=1000 * one),
-        "source": table("source", id=[1000], node=[0], status=[1], u_ref=[1.0], sk=[1e20]),
+        "source": table("source", id=[1000], node=[0], status=[1], u_ref=[u0 / U0], sk=[1e20]),
         "asym_load": table("asym_load", id=2000 + np.arange(len(loads)), node=[load[0] for load in loads], status=[1] * len(loads),
                            type=[pgm.LoadGenType.const_power] * len(loads), p_specified=p, q_specified=q)}
     made = pgm.PowerGridModel(data).calculate_power_flow(symmetric=False, error_tolerance=1e-10)
@@ -149,3 +154,23 @@ def test_every_voltage_of_a_random_unbalanced_site_is_that_of_another_solver(cas
     found = sweep(segments, [Draw(node, (phase, 3), complex(p, q)) for node, phase, p, q in loads], balanced(U0))
     for node in range(len(segments)):
         assert found.to_neutral(node) == pytest.approx(tuple(wanted[node]), abs=1e-3)
+
+
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("case", ["demand", "charging", "export"])
+def test_every_voltage_of_a_generated_site_file_is_that_of_another_solver(seed: int, case: str) -> None:
+    """From the text of a three-phase site with solar and storage to voltages, in three ways of operating."""
+    solved_ = solve(Flows(read_bytes(site(seed, 150, 3).encode())))
+    volts = solved_.voltages[case]
+    cables = sorted(solved_.tree.cables.values())
+    number = {0: 0}
+    for node in range(1, len(solved_.tree.ids)):  # the end of each cable is a node of the reference, devices in line are none
+        number[node] = cables.index(node) + 1 if node in cables else number[solved_.tree.parent[node]]
+    hot = [impedance_of(solved_.given, solved_.link(node).run, solved_.link(node)) for node in cables]
+    tree = [(number[solved_.tree.parent[node]], z.phase.real, z.phase.imag, abs(z.neutral / z.phase)) for node, z in zip(cables, hot, strict=True)]
+    loads = [(number[d.node], d.between[0], d.s_va.real, d.s_va.imag) for d in volts.case.draws if d.between[1] == 3]
+    assert len(loads) == len(volts.case.draws) > 3
+    wanted = reference(tree, loads, 230.0)
+    for node in range(len(solved_.tree.ids)):
+        for phase, change in volts.changes(node).items():
+            assert 230 + change == pytest.approx(wanted[number[node]][phase], abs=1e-3), solved_.tree.ids[node]

@@ -109,3 +109,9 @@ def test_grouping_steps_to_the_next_number_and_never_interpolates() -> None:
 def test_standard_ratings_and_sizes_grow_by_steps_of_a_quarter_or_more() -> None:
     for steps in ([r.number("ampere") for r in T.rows("ratings")], T.sizes()):
         assert all(1.2 <= b / a <= 1.7 for a, b in zip(steps, steps[1:], strict=False))
+
+
+def test_capacities_in_the_ground_refer_to_20_degrees_and_those_in_air_to_30() -> None:
+    """IEC 60364-5-52; users' tables may refer to other temperatures."""
+    for row in T.rows("capacity"):
+        assert row["reference_degc"] == (20 if row["method"] == "D" else 30)

@@ -23,7 +23,7 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
 
     Why: it must carry the fault current until the device opens. Where it is smaller than the rule of the profile asks for, the heat of
         the largest fault at the near end of the cable for a tenth of a second is computed; the energy that the device really lets through
-        is its maker's figure and may be far less.
+        is its maker's figure and may be far less: so this warns, and refuses nothing.
     Bad: cable: 50 mm² 4C+6E Cu XLPE 30 m underground behind 10 kA
     Good: cable: 50 mm² 4C+16E Cu XLPE 30 m underground
     Source: IEC 60364-5-54 clause 543.1 with annex A; sizes without calculation as the table of the profile says
@@ -33,7 +33,7 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
         area = protective_area(part, mask)
         if not protective(mask) or area is None:
             continue  # no protective conductor in it: missing ones are another question
-        needed, firm = _by_rule(solved, part)
+        needed = _by_rule(solved, part)
         if area >= needed:
             continue
         fault = solved.faults.largest(solved.tree.parent[node], 1)
@@ -44,14 +44,14 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
         yield Finding(part.mark, f"the protective conductor of {which} has {area:g} mm²; {needed:g} mm² need no calculation, and "
                       f"{fault.ampere / 1000:.2f} kA for {INSTANTANEOUS_S:g} s ask for {heat:.1f} mm²",
                       "take a larger protective conductor, or show by the device's let-through energy that this one stands the fault",
-                      objects=(cable.id,), severity=weight(cable.status, firm),
+                      objects=(cable.id,), severity=weight(cable.status, False),
                       numbers={"size": Number(area, "mm2"), "rule": Number(needed, "mm2"), "heat": Number(round(heat, 2), "mm2")})
 
 
-def _by_rule(solved: Electrical, part: CablePart) -> tuple[float, bool]:
-    """The size that needs no calculation [mm²], and whether its source may refuse."""
+def _by_rule(solved: Electrical, part: CablePart) -> float:
+    """The size that needs no calculation [mm²]."""
     for profile in solved.given.profiles:
         row = next(solved.given.tables.rows("protective", profile=profile, line_mm2=part.area), None)
         if row is not None and part.material == "Cu":
-            return row.number("protective_mm2"), row.firm
-    return without_calculation(part.area), True
+            return row.number("protective_mm2")
+    return without_calculation(part.area)

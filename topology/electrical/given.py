@@ -60,12 +60,9 @@ class Given:
 
     @cached_property
     def u0(self) -> float:
-        """Nominal voltage phase to neutral [V]: the smaller of two that are said, or the one of a single-phase supply."""
+        """Nominal voltage phase to neutral [V]."""
         system = known(self.supply.system)
-        said = known(system.voltage)
-        if len(said) == 1 and known(system.code)[0] > 1:
-            raise CannotTell(Unknown(system.marks.get("voltage", system.mark), "voltage of the supply phase to neutral (say 400/230 V)"))
-        return float(min(said))
+        return float(system.phase_voltage)
 
     @cached_property
     def source(self) -> tuple[complex, complex, complex]:

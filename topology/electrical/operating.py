@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Any
 
+from ..conductors import NEUTRAL
 from ..demand import apparent, draws_of, nominal_current
 from ..errors import CannotTell, Unknown
 from ..site import Board, Equipment, Generator, HybridInverter, Load, ModuleInverters, Storage
 from ..sweep import Draw, accumulate
 from .given import Given, known
-from .tree import PHASE, Tree
+from .tree import Tree, numbered
 
 __all__ = ["CASES", "Case", "cases", "currents", "phases_of", "rated_va"]
 
@@ -64,7 +65,7 @@ def phases_of(given: Given, tree: Tree, node: int) -> tuple[int, ...]:
     obj = tree.obj(node)
     said = getattr(obj, "phase", None)
     if said is not None:
-        return tuple(PHASE[name] for name in known(said))
+        return numbered(tuple(known(said)))
     arriving = tree.phases(node)
     most = _most_phases(given, tree, node, obj)
     if len(arriving) > most:
@@ -110,7 +111,9 @@ class _Maker:
         power = self.power(node, obj)
         if not power:
             return []
-        drawn = draws_of(node, power, phases_of(self.given, self.tree, node), self.given.u0)
+        link = self.tree.links[node]
+        neutral = link is None or bool(link.conductors & NEUTRAL)
+        drawn = draws_of(node, power, phases_of(self.given, self.tree, node), self.given.u0, to_neutral=neutral)
         for draw in drawn:
             try:
                 nominal_current(draw, self.given.source)

@@ -12,7 +12,7 @@ from ..graph import Link
 from ..modes import GRID, Mode, joins
 from ..site import Cable, Ported
 
-__all__ = ["Tree"]
+__all__ = ["Tree", "numbered"]
 
 STRAIGHT = (0, 1, 2)
 PHASE = {"L1": 0, "L2": 1, "L3": 2}
@@ -88,4 +88,9 @@ class Tree:
         link = self.links[node]
         if link is None:
             return STRAIGHT
-        return tuple(PHASE[name] for name in conductors.phase_names(link.conductors))
+        return numbered(conductors.phase_names(link.conductors))
+
+
+def numbered(names: tuple[str, ...]) -> tuple[int, ...]:
+    """Phases of the supply by their names, 0 for L1."""
+    return tuple(PHASE[name] for name in names)
