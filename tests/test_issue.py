@@ -284,7 +284,7 @@ def pdf_text(path: Path) -> str:
 
 def ids_of(folder: Path) -> set[str]:
     """Every id that a drawing or a schedule of a set shows, from the drawings' data-id and the schedules' first column."""
-    ids = {html.unescape(i) for p in folder.glob("drawings/*.svg") for i in re.findall(r' data-id="([^"]*)"', p.read_text(encoding="utf-8"))}
+    ids = {html.unescape(i) for p in folder.glob("drawings/*.svg") for i in re.findall(r' data-id="([^"]+)"', p.read_text(encoding="utf-8"))}
     for path in folder.glob("schedules/*.csv"):
         ids |= {row[0] for row in list(csv.reader(path.read_text(encoding="utf-8").splitlines()))[1:] if row[0]}
     return ids

@@ -65,7 +65,7 @@ def diagram_leaves(scene: Scene) -> Iterator[Leaf]:
         title = name if len(scene.sheets) == 1 else f"{name}, sheet {sheet.number}"
         places = [(f"place {scene.diagram} {sheet.number} {symbol.id}", symbol.bbox[:2]) for symbol in sheet.symbols]
         links = tuple((label.bbox, f"place {scene.diagram} {label.link[0]} {label.link[1]}") for label in sheet.labels if label.link)
-        yield Leaf(name, title, sheet, links, (*((f"drawn {key}", at) for key, at in placed.items()), *places))
+        yield Leaf(name, title, sheet, links, (*((f"drawn {key}", at) for key, at in placed.items() if key), *places))
 
 
 def title_of(scene: Scene) -> str:

@@ -104,6 +104,7 @@ def inlined(drawing: str, prefix: str) -> str:
     drawing = re.sub(r'<a xlink:href="[^"]*">|</a>', "", drawing)  # the page goes from sheet to sheet by the objects themselves
     drawing = re.sub(r' width="[\d.]+mm" height="[\d.]+mm"', "", drawing, count=1)
     drawing = drawing.replace(' id="', f' id="{prefix}-')
+    drawing = drawing.replace(' data-id=""', "")
     return re.sub(r'(xlink:)?href="#', f'href="#{prefix}-', drawing)
 
 
@@ -129,7 +130,8 @@ Rows = Iterable[tuple[Sequence[str], Sequence[tuple[str, str]]]]
 def objects(sheet: Sheet) -> Iterator[str]:
     """The ids of all that is drawn on a sheet."""
     for drawn in (*sheet.areas, *sheet.wires, *sheet.symbols, *sheet.labels):
-        yield drawn.object
+        if drawn.object:  # titles of a diagram stand for nothing on the site
+            yield drawn.object
 
 
 def with_parts(flows: Flows, ids: Sequence[str]) -> list[str]:
