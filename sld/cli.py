@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""The command line: new, check, draw, schedule, compare, explain, schema."""
+"""The command line: new, check, draw, schedule, issue, compare, explain, schema."""
 from __future__ import annotations
 
 import argparse
@@ -65,6 +65,7 @@ def _parser() -> argparse.ArgumentParser:
     draw.add_argument("--only", type=_names(known), default=[], help=f"{known}; separated by commas, all by default")
     draw.add_argument("--view", choices=("difference", "as-found", "proposed"), default="difference", help="all with its status by default")
     _writes(add("schedule", _schedule, "write every schedule"), "csv,html", "csv, html, xlsx")
+    _issues(add("issue", _issue, "issue drawings, schedules and findings as one set"))
     compare = add("compare", _compare, "say what differs between two site files")
     compare.add_argument("old", type=Path)
     compare.add_argument("new", type=Path)
@@ -104,6 +105,15 @@ def _writes(command: argparse.ArgumentParser, usual: str, known: str) -> None:
     command.add_argument("--strict", action="store_true", help="exit 1 where the site has errors")
 
 
+def _issues(command: argparse.ArgumentParser) -> None:
+    """The arguments of the command that issues a set."""
+    command.add_argument("site", type=Path)
+    command.add_argument("-o", dest="folder", type=Path, required=True, help="folder of all issued sets; this one gets a folder of its own in it")
+    command.add_argument("--for", dest="purpose", choices=("application", "tender", "site", "record"), help="what belongs to this purpose; without it everything")
+    command.add_argument("--replace", action="store_true", help="replace a set of the same revision that has other content")
+    command.add_argument("--strict", action="store_true", help="refuse where the site has errors")
+
+
 def _check(args: argparse.Namespace) -> int:
     from topology.read import read_file
     from topology.report import check
@@ -129,6 +139,24 @@ def _schedule(args: argparse.Namespace) -> int:
     from schedules.render import render
 
     return _write(args, render)
+
+
+def _issue(args: argparse.Namespace) -> int:
+    from topology.read import bytes_of, read_bytes
+    from topology.report import check
+
+    from sld.issue import issue
+    from sld.issue.told import told
+
+    data = bytes_of(args.site)
+    report = check(read_bytes(data, "site.yaml", args.site.parent))  # as it is called in the set
+    if report.read.unusable:
+        print(report.text(), file=sys.stderr)
+        return 2
+    issued = issue(report, data, args.site.parent, args.folder, args.purpose, args.replace, args.strict)
+    print("\n".join(told(issued, report)), file=sys.stderr)
+    print(issued.folder)
+    return 0
 
 
 def _write(args: argparse.Namespace, make: Callable[..., dict[str, bytes]]) -> int:

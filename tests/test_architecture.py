@@ -14,7 +14,7 @@ import topology
 
 PACKAGES = {"topology": topology, "sld": sld, "schedules": schedules}
 ALLOWED = {"topology": {"topology"}, "schedules": {"schedules", "topology"}, "sld": {"sld", "topology"}}
-SEES_BOTH = {"sld.cli", "sld.issue"}
+SEES_BOTH = ("sld.cli", "sld.issue")  # issue is a package of its own: a set has a manifest, a document, a page, purposes
 
 
 def modules() -> dict[str, ast.Module]:
@@ -48,7 +48,7 @@ def test_imports_run_from_schedules_and_sld_to_topology_only() -> None:
     trees = modules()
     for name, tree in trees.items():
         seen = {other.split(".")[0] for other in imports(name, tree, set(trees), lazily=True)}
-        allowed = set(PACKAGES) if name in SEES_BOTH else ALLOWED[name.split(".")[0]]
+        allowed = set(PACKAGES) if ".".join(name.split(".")[:2]) in SEES_BOTH else ALLOWED[name.split(".")[0]]
         assert seen <= allowed, name
 
 

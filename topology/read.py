@@ -23,7 +23,7 @@ from .tables import Table as OwnTable
 from .tables import TableError, parse_table
 from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
 
-__all__ = ["GROUPS", "ReadSite", "chains_of", "equipment_library", "read_bytes", "read_file"]
+__all__ = ["GROUPS", "ReadSite", "bytes_of", "chains_of", "equipment_library", "read_bytes", "read_file"]
 
 GROUPS: dict[str, tuple[type, ...]] = {
     "board": (Board,), "controller": (Controller,), "place": (Place,), "sensor": (CurrentTransformer,), "equipment": (Equipment,),
@@ -73,11 +73,15 @@ def read_file(path: Path) -> ReadSite:
 
     Raises Unusable when there is no such file or it cannot be opened.
     """
+    return read_bytes(bytes_of(path), path.name, path.parent)
+
+
+def bytes_of(path: Path) -> bytes:
+    """The bytes of a site file. Raises Unusable when there is no such file or it cannot be opened."""
     try:
-        data = path.read_bytes()
+        return path.read_bytes()
     except OSError as error:
         raise Unusable(no_file(Mark(path.name, 1, 1), str(path), error.strerror or "unknown")) from error
-    return read_bytes(data, path.name, path.parent)
 
 
 def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None) -> ReadSite:
