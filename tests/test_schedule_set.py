@@ -125,13 +125,13 @@ def test_quantities_are_pieces_and_add_up_by_article() -> None:
     ("new", "customer", "supply new"), ("existing", "customer", "reuse"), ("relocated", "customer", "reuse, move"),
     ("altered", "customer", "reuse, alter"), ("removed", "customer", "remove"), ("new", "distributor", "by others"), ("TBC", "customer", "TBC")])
 def test_status_and_owner_say_what_a_tender_asks_for(status: str, owner: str, action: str) -> None:
-    flows = flows_of(BOATHOUSE, ("{id: Q1, rating: 63 A 2P,", f"{{id: Q1, status: {status}, owner: {owner}, rating: 63 A 2P,"))
+    flows = flows_of(BOATHOUSE, ("{id: Q1, rating: 63 A C 1P 6 kA,", f"{{id: Q1, status: {status}, owner: {owner}, rating: 63 A C 1P 6 kA,"))
     assert row("equipment", flows, "Q1")["tender"] == action
 
 
 def test_a_thing_with_an_open_fact_is_provisional() -> None:
     assert row("equipment", flows_of(BOATHOUSE), "Q1")["provisional"] == ""
-    assert row("equipment", flows_of(BOATHOUSE, ("id: Q1, rating: 63 A 2P", "id: Q1, rating: TBC, poles: 2P")), "Q1")["provisional"] == "provisional"
+    assert row("equipment", flows_of(BOATHOUSE, ("id: Q1, rating: 63 A C 1P 6 kA", "id: Q1, rating: TBC, poles: 1P, curve: C, breaking: 6 kA")), "Q1")["provisional"] == "provisional"
 
 
 def test_the_type_tells_maker_certificate_and_the_thing_its_serial_number() -> None:
