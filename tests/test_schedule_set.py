@@ -263,7 +263,8 @@ def test_no_step_of_the_shutdown_makes_a_dead_board_live(name: str) -> None:
         before = live(opened)
         opened.append(step.object)
         assert live(opened) <= before
-    assert live(opened) == set()  # the grid's switch is the last step
+    if flows.sources:  # a site without sources has no sequence
+        assert live(opened) == set()  # the grid's switch is the last step
 
 
 @pytest.mark.parametrize("name", NAMES)
