@@ -8,7 +8,7 @@ from typing import Any
 from topology.errors import Unknown
 from topology.fields import fields_of
 from topology.flow import Flows
-from topology.graph import Bar, Joint
+from topology.graph import Bar, Joint, Pass
 from topology.kinds import Said
 from topology.site import (Array, Battery, Board, Cable, CablePart, Changeover, Circuit, Controller, Coupler, CurrentTransformer,
                            DisconnectionDevice, Equipment, Generator, HybridInverter, Inlet, InterfaceProtection, Inverter, Load, Meter,
@@ -90,6 +90,8 @@ class Words:
         """Designation and owner, name, facts."""
         if isinstance(obj, Board | Bar):
             return ()
+        if isinstance(obj, Pass):
+            return (f"{obj.core.id}, same core",)
         if isinstance(obj, Joint | Terminal):
             return (str(obj.name),) if given(obj.name) else ()
         owner = f" ({OWNERS[_said(obj, 'owner')]})" if _said(obj, "owner") in OWNERS else ""
