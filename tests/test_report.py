@@ -158,7 +158,7 @@ def test_each_profile_gives_every_figure_with_its_source(name: str) -> None:
     assert profile.id == name
     assert set(profile.entries) == {
         "nominal-voltage", "voltage-rise", "voltage-drop", "ambient-air-temperature", "ambient-ground-temperature", "trip-basis",
-        "loop-voltage-factor", "diversity", "motor-power-factor"}
+        "loop-voltage-factor", "diversity", "motor-power-factor", "pen-switching-forbidden"}
     assert all(e.source and e.found in ("text", "second-hand", "memory") for e in profile.entries.values())
 
 

@@ -6,6 +6,7 @@ from ..conductors import PEN, phase_names
 from ..errors import Finding
 from ..flow import Flows
 from ..modes import opened_by
+from ..profiles import load_profile
 from ..rule import rule
 from ..site import Switching
 from ._sources import poles_of
@@ -38,5 +39,7 @@ def pen_switched(device: Switching, site: Flows) -> Finding | None:
 
 
 def _severity(site: Flows) -> str:
-    """How grave it is under the site's profile."""
-    return "error"
+    """How grave it is: a note where the profile that the site names first does not forbid it."""
+    named = next((name for name in site.site.profile if isinstance(name, str)), "iec") if isinstance(site.site.profile, tuple) else "iec"
+    entry = load_profile(named).entries.get("pen-switching-forbidden")
+    return "note" if entry is not None and entry.value == 0 else "error"
