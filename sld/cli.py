@@ -11,7 +11,7 @@ from pathlib import Path
 
 from sld.beside import stranger
 
-__all__ = ["main"]
+__all__ = ["main", "papers"]
 
 Command = Callable[[argparse.Namespace], int]
 
@@ -55,9 +55,10 @@ def _parser() -> argparse.ArgumentParser:
     check.add_argument("--json", action="store_true", help="for programs")
     _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, scene")
     _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
-    explain = add("explain", _explain, "what a rule means")
-    explain.add_argument("rule", nargs="?", default="")
+    explain = add("explain", _explain, "what a rule means, or where a limit comes from")
+    explain.add_argument("rule", nargs="?", default="", metavar="RULE|LIMIT")
     explain.add_argument("--list", action="store_true", help="name all rules")
+    explain.add_argument("--coverage", action="store_true", help="with --list: what each requirement and known mistake is answered by")
     new = add("new", _new, "write a first site file from a few answers")
     new.add_argument("site", type=Path, help="file to write; one that is there already is kept")
     new.add_argument("--phases", type=int, choices=(1, 2, 3), default=1)
@@ -124,14 +125,26 @@ def _write(args: argparse.Namespace, make: Callable[..., dict[str, bytes]]) -> i
     return int(args.strict and counts["error"] > 0)
 
 
+def papers() -> frozenset[str]:
+    """The diagrams, schedules and other papers that the program makes, by their names in the contract."""
+    from schedules import SCHEDULES
+
+    from sld.files import DIAGRAMS
+
+    issued = ["set"] if importlib.util.find_spec("sld.issue") else []
+    return frozenset([*DIAGRAMS, *SCHEDULES, "sheet", "report", *issued])
+
+
 def _explain(args: argparse.Namespace) -> int:
+    from topology.coverage import coverage_text
+    from topology.explain_limits import explain_limit
     from topology.report import explain, explain_list
 
     if args.list:
-        print(explain_list())
+        print(coverage_text(papers()) if args.coverage else explain_list())
         return 0
-    text = explain(args.rule)
-    print(text or f"there is no rule '{args.rule}'; sld explain --list names them", file=sys.stdout if text else sys.stderr)
+    text = explain(args.rule) or explain_limit(args.rule)
+    print(text or f"there is no rule or limit '{args.rule}'; sld explain --list names the rules", file=sys.stdout if text else sys.stderr)
     return 0 if text else 2
 
 

@@ -14,8 +14,10 @@ from sld.scene_json import scene_json
 from sld.single_line import single_line
 from sld.svg import svg
 
-__all__ = ["FORMATS", "diagrams", "write_whole"]
+__all__ = ["DIAGRAMS", "FORMATS", "diagrams", "write_whole"]
 
+DIAGRAMS = ("single-line", "bus")
+"""Every diagram that is drawn, by name."""
 FORMATS = ("svg", "pdf", "png", "scene")
 
 

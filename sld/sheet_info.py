@@ -7,8 +7,9 @@ from typing import Any
 from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
+from topology.limits import limits_said
 from topology.quantity import show_quantity
-from topology.site import Equipment, ModuleInverters
+from topology.site import Acceptance, Equipment, ModuleInverters
 
 from sld.sheet import Revision, SheetInfo
 
@@ -58,9 +59,17 @@ def _notes(flows: Flows, power: bool) -> tuple[str, ...]:
     if not isinstance(site.limits, Unknown) and not isinstance(site.limits.export, Unknown):
         by = _text(site.limits, "enforced_by")
         notes.append(f"Export limit {show_quantity(site.limits.export, 'W')}, enforced by {by or 'TBC'}.")
+    notes += _decisions(flows)
     if not isinstance(site.drawing, Unknown) and isinstance(site.drawing.notes, tuple):
         notes += [str(n) for n in site.drawing.notes]
     return tuple(notes)
+
+
+def _decisions(flows: Flows) -> list[str]:
+    """Limits that licensed persons set for this site, and findings that they accepted, with the reason."""
+    accepted = [a for a in flows.site.accept if isinstance(a, Acceptance)] if isinstance(flows.site.accept, tuple) else []
+    return [*(f"{said[0].upper()}{said[1:]}." for said in limits_said(flows.profiles)),
+            *(f"Accepted: {a.rule} of {a.object}: {a.reason} ({a.by}, {a.role}, {a.date})." for a in accepted)]
 
 
 def _totals(flows: Flows) -> tuple[str, ...]:

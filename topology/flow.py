@@ -16,8 +16,10 @@ from . import conductors
 from .errors import CannotTell, Unknown
 from .graph import Link, Pass, build_graph
 from .kinds import Said
+from .limits import profiles_of
 from .modes import ANY, GRID, Mode, modes_of
 from .net import Net, arriving
+from .profiles import Profiles
 from .read import ReadSite
 from .site import (Board, Bus, Circuit, CurrentTransformer, EquipmentType, Generator, HybridInverter, Inlet, Segment, Source, Storage,
                    Supply)
@@ -85,6 +87,11 @@ class Flows:
     def _forms_grid(self, source: Any) -> bool:
         type_ = self.types.get(source.type_.id) if isinstance(source, Storage) and isinstance(source.type_, Said) else None
         return type_ is not None and type_.forms_grid is True
+
+    @cached_property
+    def profiles(self) -> Profiles:
+        """The limits in force for this site: of its profiles, on the day work begins, as the site overrides them."""
+        return profiles_of(self.site)
 
     def obj(self, node: str) -> Any:
         """The object behind a node."""

@@ -21,6 +21,7 @@ class EquipmentType(Part):
     kind: str = say(Choice("module inverter", "inverter", "hybrid inverter", "storage", "battery", "generator", "disconnection device", "bus", "sensor",
                            "controller"), "kind", required=True)
     document: str = say(Free("data sheet 12"), "document", default="")
+    standard: str = say(Free("AS/NZS 4777.2:2020"), "standard and edition that it is listed to", default="")
     description: str = say(Free("generic storage unit"), "description", default="")
     power: float = say(Amount("VA", "2.7 kVA", 0, 1e9), "rated power")
     limit: float = say(Amount("VA", "2.5 kVA", 0, 1e9), "limited power")
