@@ -10,6 +10,8 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from slips_limits import LIMITS
+
 __all__ = ["MUTATIONS", "site"]
 
 WHERE = ("East", "West", "North", "South", "Upper", "Lower", "Old", "New", "Inner", "Outer")
@@ -369,7 +371,7 @@ MUTATIONS: dict[str, Callable[[str], str]] = {
     "pen-switched": _switch_in_pen, "sensor-not-read": _forget_sensor, "sensor-reference-wrong": _other_reference,
     "shield-bond-wrong": _misplace_bond, "source-behind-shared-rcd": _group_with_storage, "source-without-disconnection": _no_relay,
     "source-without-isolator": _no_isolation, "terminal-fed-twice": _second_feed, "terminator-misplaced": _drop_terminator,
-    "too-many-units": _long_row, "unlimited-board": _lose_breaker, "way-used-twice": _reuse_way}
+    "too-many-units": _long_row, "unlimited-board": _lose_breaker, "way-used-twice": _reuse_way, **LIMITS}
 """For each rule a slip that makes it speak, and no other, on a site of at least 70 objects.
 
 Each raises ValueError where there is nothing to change.

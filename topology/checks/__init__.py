@@ -2,29 +2,43 @@
 """The checks by name, one file each."""
 from __future__ import annotations
 
+from .application_field_missing import application_field_missing
+from .array_over_inverter import array_over_inverter
 from .bus_address_twice import bus_address_twice
 from .bus_medium_wrong import bus_medium_wrong
 from .bus_not_a_chain import bus_not_a_chain
 from .bus_tee_too_long import bus_tee_too_long
 from .bus_too_long import bus_too_long
 from .bus_too_many_devices import bus_too_many_devices
+from .busbar_overfed import busbar_overfed
+from .busbar_overfed_far_end import busbar_overfed_far_end
 from .combined_neutral_overloaded import combined_neutral_overloaded
 from .combined_neutral_wrong import combined_neutral_wrong
+from .danger_limit_lifted import danger_limit_lifted
 from .disconnection_leaves_conductor import disconnection_leaves_conductor
 from .disconnection_rating_low import disconnection_rating_low
+from .export_limit_not_enforced import export_limit_not_enforced
+from .export_over_limit import export_over_limit
+from .generation_limit_not_held import generation_limit_not_held
+from .generation_over_limit import generation_over_limit
 from .generation_sensor_misses import generation_sensor_misses
 from .generation_sensor_sees_other import generation_sensor_sees_other
 from .grid_sensor_misses import grid_sensor_misses
+from .interface_protection_missing import interface_protection_missing
 from .lead_extended import lead_extended
 from .lead_too_long import lead_too_long
+from .limit_override_idle import limit_override_idle
 from .load_on_generation_circuit import load_on_generation_circuit
+from .main_switch_not_allocation import main_switch_not_allocation
 from .ne_links_not_one import ne_links_not_one
 from .not_fed import not_fed
 from .pe_joins_linked_parts import pe_joins_linked_parts
 from .pen_switched import pen_switched
+from .phase_difference_over_limit import phase_difference_over_limit
 from .phase_stays_closed import phase_stays_closed
 from .phase_without_sensor import phase_without_sensor
 from .power_line_beside_string import power_line_beside_string
+from .rcd_type_ac import rcd_type_ac
 from .sensor_burden_exceeded import sensor_burden_exceeded
 from .sensor_not_read import sensor_not_read
 from .sensor_reference_wrong import sensor_reference_wrong
@@ -42,29 +56,43 @@ from .unlimited_board import unlimited_board
 from .way_used_twice import way_used_twice
 
 __all__ = [
+    "application_field_missing",
+    "array_over_inverter",
     "bus_address_twice",
     "bus_medium_wrong",
     "bus_not_a_chain",
     "bus_tee_too_long",
     "bus_too_long",
     "bus_too_many_devices",
+    "busbar_overfed",
+    "busbar_overfed_far_end",
     "combined_neutral_overloaded",
     "combined_neutral_wrong",
+    "danger_limit_lifted",
     "disconnection_leaves_conductor",
     "disconnection_rating_low",
+    "export_limit_not_enforced",
+    "export_over_limit",
+    "generation_limit_not_held",
+    "generation_over_limit",
     "generation_sensor_misses",
     "generation_sensor_sees_other",
     "grid_sensor_misses",
+    "interface_protection_missing",
     "lead_extended",
     "lead_too_long",
+    "limit_override_idle",
     "load_on_generation_circuit",
+    "main_switch_not_allocation",
     "ne_links_not_one",
     "not_fed",
     "pe_joins_linked_parts",
     "pen_switched",
+    "phase_difference_over_limit",
     "phase_stays_closed",
     "phase_without_sensor",
     "power_line_beside_string",
+    "rcd_type_ac",
     "sensor_burden_exceeded",
     "sensor_not_read",
     "sensor_reference_wrong",

@@ -13,7 +13,7 @@ from ._sources import poles_of
 __all__ = ["pen_switched"]
 
 
-@rule(each=Switching, danger=True)
+@rule(each=Switching, danger=True, limits=("pen-switching-forbidden",))
 def pen_switched(device: Switching, site: Flows) -> Finding | None:
     """Switching device with a pole in the PEN.
 
@@ -38,5 +38,6 @@ def pen_switched(device: Switching, site: Flows) -> Finding | None:
 
 
 def _severity(site: Flows) -> str:
-    """How grave it is under the site's profile."""
-    return "error"
+    """How grave it is under the site's profile: a note where it does not forbid it."""
+    entry = site.profiles.find("pen-switching-forbidden")
+    return "note" if entry is not None and entry.value is False else "error"
