@@ -9,8 +9,11 @@ __all__ = ["LIMITS", "THREE_PHASE"]
 
 WIDE = {"generation-total-1ph": "900 kVA", "generation-total-3ph": "900 kVA", "generation-per-phase": "900 kVA", "generation-solar-1ph": "900 kVA",
         "generation-storage-1ph": "900 kVA", "generation-solar-3ph": "900 kVA", "generation-storage-3ph": "900 kVA", "generation-limit": "900 kVA",
-        "export-1ph": "900 kW", "export-default-1ph": "900 kW"}
+        "export-1ph": "900 kW", "export-default-1ph": "900 kW", "voltage-rise-total": "90 %", "voltage-drop": "90 %", "ambient-air-temperature": "30 degC",
+        "ambient-ground-temperature": "20 degC"}
 """Limits that the slip is not about, set out of reach."""
+COUNTRY = ("voltage-rise-total", "voltage-drop", "ambient-air-temperature", "ambient-ground-temperature")
+"""What a country has and the international profile has otherwise."""
 THREE_PHASE = frozenset(["phase-difference-over-limit"])
 """Slips that a single-phase site cannot have."""
 
@@ -54,8 +57,8 @@ def _large_arrays(text: str) -> str:
 LIMITS: dict[str, Callable[[str], str]] = {
     "application-field-missing": _head(then=lambda text: text.replace("supply:\n", "drawing: {status: for application}\nsupply:\n", 1)),
     "array-over-inverter": _head(profile="iec, operator/endeavour", wide=("generation-total-1ph", "generation-total-3ph", "export-1ph"), then=_large_arrays),
-    "danger-limit-lifted": _head("phase_difference: 900 kVA", "uk", then=_large_bars, busbar_sum_factor="1.1"),
-    "busbar-overfed": _head("phase_difference: 900 kVA", "uk", then=_small_bar),
+    "danger-limit-lifted": _head("phase_difference: 900 kVA", "uk", COUNTRY, _large_bars, busbar_sum_factor="1.1"),
+    "busbar-overfed": _head("phase_difference: 900 kVA", "uk", COUNTRY, _small_bar),
     "busbar-overfed-far-end": _head(profile="iec, us", then=_small_bar),
     "export-limit-not-enforced": _head("export: 0.1 kW"),
     "export-over-limit": _head(profile="iec, operator/sapn", export_per_phase="0.1 kW"),
@@ -64,7 +67,7 @@ LIMITS: dict[str, Callable[[str], str]] = {
     "interface-protection-missing": _head(profile="iec, operator/evoenergy", wide=("generation-total-1ph", "generation-per-phase"), interface_threshold="0.1 kVA"),
     "limit-override-idle": _head(no_such_limit="1"),
     "main-switch-not-allocation": _head(profile="iec, operator/western-power", wide=tuple(id_ for id_ in WIDE if id_ not in (
-        "generation-total-3ph", "export-default-1ph"))),
+        "generation-total-3ph", "export-default-1ph", *COUNTRY[1:]))),
     "phase-difference-over-limit": _head("phase_difference: 0.1 kVA"),
-    "rcd-type-ac": _head("phase_difference: 900 kVA", "au", wide=("generation-total-1ph", "export-default-1ph"), then=_wrong_rcd)}
+    "rcd-type-ac": _head("phase_difference: 900 kVA", "au", wide=("generation-total-1ph", "export-default-1ph", *COUNTRY), then=_wrong_rcd)}
 """For each rule of limits a slip that makes it speak, and no other, on a site with sources. Each raises ValueError where there is none."""

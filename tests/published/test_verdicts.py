@@ -37,7 +37,7 @@ def rules(text: str) -> set[str]:
 def inverter(id_: str, type_: str, amperes: int = 400, phase: str = "") -> str:
     """The circuit of an inverter, on all phases or on one."""
     poles, on = ("2P", f"phase: {phase}, ") if phase else ("4P", "")
-    return f"{on}in_line: [breaker: {amperes} A C {poles} 10 kA], feeds: {{inverter: {{id: {id_}, type: {type_}}}}}"
+    return f"status: new, {on}in_line: [breaker: {amperes} A C {poles} 10 kA], feeds: {{inverter: {{id: {id_}, type: {type_}}}}}"
 
 
 def kind(kva: float, phases: int = 3, more: str = "") -> str:
