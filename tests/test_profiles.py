@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 import yaml
+from sld.sheet_info import sheet_info
 from topology.errors import CannotTell
 from topology.explain_limits import explain_limit, limit_ids
 from topology.flow import Flows
@@ -159,9 +160,16 @@ def test_a_site_file_sets_profile_day_and_limits() -> None:
     assert flows.profiles.limit("generation-total-1ph") == 20
     said = "limit voltage-rise-total is 3 %: set on this site by A. Example, licensed electrician, 2026-03-02 (agreed), instead of 2 %"
     assert limits_said(flows.profiles) == (said,)
+    assert f"{said[0].upper()}{said[1:]}." in sheet_info(flows, "Single-line diagram").notes
     report = check(read)
     assert said in report.assumed and f"Assumed: {said}." in report.text()
     assert [p["id"] for p in report.to_dict()["profiles"]] == ["au", "operator/evoenergy"]
+
+
+def test_an_accepted_finding_is_printed_on_the_sheet_with_reason_and_role() -> None:
+    text = f"{HOUSE}accept:\n  - {{rule: not-fed, object: SB, reason: fed next week, by: A. Example, role: licensed electrician, date: 2026-03-02}}\n"
+    notes = sheet_info(Flows(read_bytes(text.encode())), "Single-line diagram").notes
+    assert "Accepted: not-fed of SB: fed next week (A. Example, licensed electrician, 2026-03-02)." in notes
 
 
 @pytest.mark.parametrize("named", ["TBC", "[au, TBC]"])
