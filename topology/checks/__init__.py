@@ -30,6 +30,7 @@ from .lead_too_long import lead_too_long
 from .limit_override_idle import limit_override_idle
 from .load_on_generation_circuit import load_on_generation_circuit
 from .main_switch_not_allocation import main_switch_not_allocation
+from .meter_one_way import meter_one_way
 from .ne_links_not_one import ne_links_not_one
 from .not_fed import not_fed
 from .pe_joins_linked_parts import pe_joins_linked_parts
@@ -41,6 +42,7 @@ from .power_line_beside_string import power_line_beside_string
 from .rcd_type_ac import rcd_type_ac
 from .sensor_burden_exceeded import sensor_burden_exceeded
 from .sensor_not_read import sensor_not_read
+from .sensor_primary_low import sensor_primary_low
 from .sensor_reference_wrong import sensor_reference_wrong
 from .sensor_reversed import sensor_reversed
 from .shared_neutral_adds_up import shared_neutral_adds_up
@@ -52,6 +54,7 @@ from .submain_without_filter import submain_without_filter
 from .terminal_fed_twice import terminal_fed_twice
 from .terminator_misplaced import terminator_misplaced
 from .too_many_units import too_many_units
+from .two_masters import two_masters
 from .unlimited_board import unlimited_board
 from .way_used_twice import way_used_twice
 
@@ -84,6 +87,7 @@ __all__ = [
     "limit_override_idle",
     "load_on_generation_circuit",
     "main_switch_not_allocation",
+    "meter_one_way",
     "ne_links_not_one",
     "not_fed",
     "pe_joins_linked_parts",
@@ -95,6 +99,7 @@ __all__ = [
     "rcd_type_ac",
     "sensor_burden_exceeded",
     "sensor_not_read",
+    "sensor_primary_low",
     "sensor_reference_wrong",
     "sensor_reversed",
     "shared_neutral_adds_up",
@@ -106,6 +111,7 @@ __all__ = [
     "terminal_fed_twice",
     "terminator_misplaced",
     "too_many_units",
+    "two_masters",
     "unlimited_board",
     "way_used_twice",
 ]
