@@ -13,10 +13,9 @@ from typing import Any
 
 import networkx as nx
 
-from .conductors import PE, PEN, PHASES, N
+from .conductors import PE, N
 from .errors import Unknown
 from .flow import Flows
-from .graph import Link
 from .modes import GRID, Mode
 from .site import Changeover, Electrode, Generator, HybridInverter, Inlet, Load, NeutralEarthLink, Supply, System
 
@@ -55,6 +54,12 @@ def pe_graph(flows: Flows) -> nx.MultiGraph:
 
 def earthed_parts(flows: Flows) -> tuple[EarthedPart, ...]:
     """The PE-connected parts, in the order of the graph. They are the same in every mode: no device opens PE."""
+    if "earthed" not in flows.memo:
+        flows.memo["earthed"] = _parts(flows)
+    return flows.memo["earthed"]
+
+
+def _parts(flows: Flows) -> tuple[EarthedPart, ...]:
     graph = pe_graph(flows)
     order = {node: n for n, node in enumerate(flows.graph)}
     parts = [sorted(part, key=order.__getitem__) for part in nx.connected_components(graph)]
@@ -65,7 +70,7 @@ def earthed_parts(flows: Flows) -> tuple[EarthedPart, ...]:
 def links_of(part: EarthedPart, flows: Flows, mode: Mode = GRID) -> tuple[LinkedNeutral, ...]:
     """The live neutrals that serve loads in a part, each with its N–E links in a mode."""
     net = flows.net(N, mode)
-    neutral_at = {node: net.part[net.index[node]] for node in part.nodes if _has_neutral(node, flows)}
+    neutral_at = {node: net.part[net.index[node]] for node in part.nodes if node in flows.wires.neutral}
     links: dict[int, list[str]] = {}
     for name, piece in _links(part, flows, mode, neutral_at):
         links.setdefault(piece, []).append(name)
@@ -74,7 +79,8 @@ def links_of(part: EarthedPart, flows: Flows, mode: Mode = GRID) -> tuple[Linked
     for node, piece in neutral_at.items():
         first.setdefault(piece, node)
         loads[piece] += isinstance(flows.obj(node), Load)
-    live = [piece for piece, node in first.items() if loads[piece] and _live(neutral_at, piece, flows, mode)]
+    alive = {neutral_at[n] for n in neutral_at if isinstance(flows.obj(n), Load) and _live(n, flows, mode)}
+    live = [piece for piece in first if piece in alive]
     return tuple(LinkedNeutral(first[piece], tuple(links.get(piece, ())), loads[piece]) for piece in live)
 
 
@@ -117,17 +123,7 @@ def _distributor_links(part: EarthedPart, flows: Flows) -> bool:
     return known and system.code[1] == "N" and bool(part.electrodes)  # type: ignore[union-attr]
 
 
-def _has_neutral(node: str, flows: Flows) -> bool:
-    """Whether a neutral arrives at a node or leaves it."""
-    links: list[Link] = [d["obj"] for *_, d in (*flows.graph.in_edges(node, data=True), *flows.graph.out_edges(node, data=True))]
-    return any(link.conductors & (N | PEN) for link in links)
-
-
-def _live(neutral_at: dict[str, int], piece: int, flows: Flows, mode: Mode) -> bool:
-    """Whether a load of this piece of the neutral has a live phase in the mode."""
-    return any(flows.live(node, bit, mode) for node, at in neutral_at.items() if at == piece and isinstance(flows.obj(node), Load)
-               for bit in _phases(flows.phases_at(node)))
-
-
-def _phases(mask: int) -> list[int]:
-    return [bit for bit in (1, 2, 4) if mask & PHASES & bit]
+def _live(load: str, flows: Flows, mode: Mode) -> bool:
+    """Whether a load has a live phase in a mode."""
+    mask = flows.phases_at(load)
+    return any(mask & bit and flows.live(load, bit, mode) for bit in (1, 2, 4))

@@ -13,15 +13,16 @@ from typing import Any
 import networkx as nx
 
 from . import conductors
+from .collector import no_collection
 from .errors import CannotTell, Unknown
 from .graph import Link, Pass, build_graph
 from .kinds import Said
 from .limits import profiles_of
 from .modes import ANY, GRID, Mode, modes_of
-from .net import Net, arriving
+from .net import Net, Wires
 from .profiles import Profiles
 from .read import ReadSite
-from .site import (Board, Bus, Circuit, CurrentTransformer, EquipmentType, Generator, HybridInverter, Inlet, Segment, Source, Storage,
+from .site import (Board, Bus, Circuit, CurrentTransformer, EquipmentType, Generator, HybridInverter, Inlet, Ported, Segment, Source, Storage,
                    Supply)
 
 __all__ = ["BusShape", "Flows", "Net"]
@@ -46,15 +47,20 @@ class Flows:
     def __init__(self, read: ReadSite) -> None:
         assert read.site is not None
         self.read, self.site, self.objects, self.types = read, read.site, read.objects, read.types
-        self.graph = build_graph(read)
+        with no_collection():
+            self.graph = build_graph(read)
+            self.wires = Wires(self.graph)
+        self.switchable = any(isinstance(o, Ported) for o in read.objects.values())
+        self.memo: dict[Any, Any] = {}
+        """what checks have worked out once for the whole site"""
         self._nets: dict[tuple[int, Mode], Net] = {}
         self._live: dict[tuple[int, Mode], frozenset[int]] = {}
 
     def net(self, conductor: int, mode: Mode = GRID) -> Net:
         """The compiled net of a conductor in a mode."""
-        key = (conductor, mode)
+        key = (conductor, GRID if not (mode.opened or self.switchable) else mode)
         if key not in self._nets:
-            self._nets[key] = Net(self.graph, conductor, mode, [self.root] if self.root else [])
+            self._nets[key] = Net(self.wires, conductor, mode, self.starts)
         return self._nets[key]
 
     @cached_property
@@ -93,9 +99,15 @@ class Flows:
         """The limits in force for this site: of its profiles, on the day work begins, as the site overrides them."""
         return profiles_of(self.site)
 
+    def all(self, cls: Any) -> list[Any]:
+        """The objects of a class, or of several, in the order of the file; worked out once."""
+        if cls not in self.memo:
+            self.memo[cls] = [o for o in self.objects.values() if isinstance(o, cls)]
+        return self.memo[cls]
+
     def obj(self, node: str) -> Any:
         """The object behind a node."""
-        return self.graph.nodes[node]["obj"]
+        return self.wires.objects[node]
 
     def home(self, node: str) -> str | None:
         """The board or place that a node stands in."""
@@ -103,7 +115,7 @@ class Flows:
 
     def phases_at(self, node: str) -> int:
         """The phases that arrive at a node over the power layer, as a mask."""
-        return arriving(self.graph, node)
+        return self.wires.arriving(node)
 
     def fed(self, node: str, conductor: int, mode: Mode = GRID) -> bool:
         """Whether a conductor of a node is joined to the point of supply."""
@@ -192,7 +204,7 @@ class Flows:
 
     def feeders(self, node: str) -> list[tuple[str, Link]]:
         """Nodes right upstream of a node in the power layer, with the link between."""
-        return [(u, data["obj"]) for u, _, data in self.graph.in_edges(node, data=True) if data["layer"] == "power"]
+        return self.wires.into.get(node, [])
 
     def upstream_to_bar(self, node: str) -> list[str]:
         """Devices between a node and the next busbar (or the point of supply) upstream, nearest first, that one last."""
@@ -234,12 +246,17 @@ class Flows:
         return {s.id: bus for bus in self.objects.values() if isinstance(bus, Bus) and isinstance(bus.segments, tuple)
                 for s in bus.segments if isinstance(s, Segment)}
 
+    @cached_property
+    def _segment_ends(self) -> dict[str, tuple[str, str]]:
+        """The two devices of each segment that stands in the graph."""
+        return {k: (u, v) for u, v, k, layer in self.graph.edges(keys=True, data="layer") if layer == "bus"}
+
     def bus_shape(self, bus: Bus) -> BusShape:
         """The shape of a bus; `length` is None where a segment's length is not known."""
         segments = [s for s in bus.segments if isinstance(s, Segment)] if isinstance(bus.segments, tuple) else []
-        ids = {s.id for s in segments}
+        ids = dict.fromkeys(s.id for s in segments)
         chain = nx.MultiGraph()
-        chain.add_edges_from((u, v, k) for u, v, k, layer in self.graph.edges(keys=True, data="layer") if layer == "bus" and k in ids)
+        chain.add_edges_from((*self._segment_ends[i], i) for i in ids if i in self._segment_ends)
         degree = dict(chain.degree())
         pieces = nx.number_connected_components(chain) if chain else 0
         is_chain = pieces == 1 and chain.number_of_edges() == len(chain) - 1 and max(degree.values()) <= 2

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable
+from typing import Any
 
 import networkx as nx
 
@@ -16,24 +17,43 @@ from .graph import Link
 from .modes import Mode, conducts, joins
 from .site import Ported
 
-__all__ = ["Net", "arriving"]
+__all__ = ["Net", "Wires"]
 
 _LAYERS = {conductors.N: ("power", "neutral"), conductors.PE: ("power", "earth")}
 """Layers that a conductor runs in, beside the power layer alone"""
 
 
-def arriving(graph: nx.MultiDiGraph, node: str) -> int:
-    """The phases that arrive at a node over the power layer, as a mask."""
-    mask = 0
-    for _, _, data in graph.in_edges(node, data=True):
-        if data["layer"] == "power":
-            mask |= data["obj"].conductors & conductors.PHASES
-    return mask
+class Wires:
+    """The conductors of a graph as plain lists, made once for all conductors and modes.
 
+    names, index : nodes by number and numbers by node
+    links        : (from, to, mask, layer, the link where it is inside a device with terminals, else None)
+    into         : links of the power layer that arrive at each node, with the node they come from
+    """
 
-def _closed(link: Link, conductor: int, mode: Mode) -> bool:
-    """Whether a link conducts: one inside a device with terminals as the mode has it."""
-    return not isinstance(link.run, Ported) or joins(link.run, link.ports, conductor, mode, link.conductors)
+    def __init__(self, graph: nx.MultiDiGraph) -> None:
+        self.objects: dict[str, Any] = dict(graph.nodes(data="obj"))
+        self.names = list(self.objects)
+        self.index = {name: number for number, name in enumerate(self.names)}
+        self.into: dict[str, list[tuple[str, Link]]] = {}
+        self.neutral: set[str] = set()
+        """nodes at which a neutral or PEN arrives or leaves"""
+        self.links: list[tuple[int, int, int, str, Link | None]] = []
+        for u, v, data in graph.edges(data=True):
+            layer, link = data["layer"], data["obj"]
+            if layer == "power":
+                self.into.setdefault(v, []).append((u, link))  # dead ones too
+            if link.conductors:
+                self.links.append((self.index[u], self.index[v], link.conductors, layer, link if isinstance(link.run, Ported) else None))
+            if link.conductors & conductors.NEUTRAL:
+                self.neutral |= {u, v}
+
+    def arriving(self, node: str) -> int:
+        """The phases that arrive at a node over the power layer, as a mask."""
+        mask = 0
+        for _, link in self.into.get(node, ()):
+            mask |= link.conductors & conductors.PHASES
+        return mask
 
 
 class Net:
@@ -42,28 +62,28 @@ class Net:
     A device that does not conduct inside is two places: one at its entry, one at its exit, not joined.
     """
 
-    def __init__(self, graph: nx.MultiDiGraph, conductor: int, mode: Mode, roots: Iterable[str]) -> None:
-        self.index: dict[str, int] = {}
-        self.names: list[str] = []
-        self.exits: dict[str, int] = {}
-        self.near: list[list[int]] = []
-        for node, obj in graph.nodes(data="obj"):
-            self._place(self.index, node)
-            if obj.id in mode.opened and not conducts(obj, conductor, mode, arriving(graph, node)):
-                self._place(self.exits, node)
+    def __init__(self, wires: Wires, conductor: int, mode: Mode, roots: Iterable[str]) -> None:
+        self.index = wires.index
+        self.names = list(wires.names)
+        exits = self._exits(wires, conductor, mode)
+        self.near: list[list[int]] = [[] for _ in self.names]
         layers = _LAYERS.get(conductor, ("power",))
-        for u, v, data in graph.edges(data=True):
-            link = data["obj"]
-            if data["layer"] in layers and conductors.carries(link.conductors, conductor) and _closed(link, conductor, mode):
-                a, b = self.exits.get(u, self.index[u]), self.index[v]
+        wanted = conductor | conductors.PEN if conductor in (conductors.N, conductors.PE) else conductor
+        for a, b, mask, layer, device in wires.links:
+            if mask & wanted and layer in layers and (device is None or joins(device.run, device.ports, conductor, mode, mask)):
+                a = exits.get(a, a)
                 self.near[a].append(b)
                 self.near[b].append(a)
         self._search([self.index[root] for root in roots if root in self.index])
 
-    def _place(self, table: dict[str, int], node: str) -> None:
-        table[node] = len(self.names)
-        self.names.append(node)
-        self.near.append([])
+    def _exits(self, wires: Wires, conductor: int, mode: Mode) -> dict[int, int]:
+        """A second place for each device that does not conduct inside."""
+        exits: dict[int, int] = {}
+        for node in mode.opened:
+            if node in self.index and not conducts(wires.objects[node], conductor, mode, wires.arriving(node)):
+                exits[self.index[node]] = len(self.names)
+                self.names.append(node)
+        return exits
 
     def _search(self, roots: list[int]) -> None:
         """Depth-first from the roots, then from whatever is left, so that every part has a tree of its own."""

@@ -2,7 +2,6 @@
 """Site file → Site: the text tree, then every declared object, then the references between them."""
 from __future__ import annotations
 
-import gc
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
@@ -11,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from . import site_faults
+from .collector import no_collection
 from .errors import Finding, Mark, Unknown, Unusable
 from .faults import no_file
 from .kinds import Said, shape_of
@@ -77,13 +77,8 @@ def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None)
     tree = read_tree(data, name)
     reading = Reading(findings=list(tree.findings))
     library = equipment_library()
-    was_on = gc.isenabled()
-    gc.disable()  # thousands of small objects that all stay: collecting them makes reading grow by n^1.3
-    try:
+    with no_collection():
         site = _read_root(tree, reading, name)
-    finally:
-        if was_on:
-            gc.enable()
     texts: dict[str, tuple[str, ...]] = {}
     types = {**library, **_included(site, reading, folder, texts), **({} if site is None or isinstance(site.types, Unknown) else site.types)}
     if site is not None:

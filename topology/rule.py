@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
+from .collector import no_collection
 from .errors import SEVERITIES, CannotTell, Finding, Missing
 from .faults import doc_parts
 from .flow import Flows
@@ -57,7 +58,11 @@ def run_rules(flows: Flows) -> list[Finding]:
     """What all checks say of a site, in order. A value that is not known gives "cannot tell" for that object alone."""
     nodes = {node: obj for node, obj in flows.graph.nodes(data="obj")}
     everything = list({**flows.objects, **nodes}.values())  # automatic bars and joints stand in the graph only
-    return in_order(finding for r in RULES.values() for obj in everything if isinstance(obj, r.each) for finding in _ask(r, obj, flows))
+    asked: dict[type, list[Rule]] = {}
+    for cls in {type(obj) for obj in everything}:
+        asked[cls] = [r for r in RULES.values() if issubclass(cls, r.each)]
+    with no_collection():
+        return in_order(finding for obj in everything for r in asked[type(obj)] for finding in _ask(r, obj, flows))
 
 
 def in_order(findings: Iterable[Finding]) -> list[Finding]:

@@ -2,7 +2,6 @@
 """Generation that no generation sensor sees."""
 from __future__ import annotations
 
-from ..conductors import bits
 from ..errors import Finding
 from ..flow import Flows
 from ..rule import rule
@@ -22,10 +21,9 @@ def generation_sensor_misses(source: Inverter | ModuleInverters | HybridInverter
     Good: a generation sensor on each circuit
     Source: common practice, no source
     """
-    sensors = [o for o in site.objects.values() if isinstance(o, CurrentTransformer) and o.measures == "generation"]
-    if not sensors or site.root is None or source.id not in site.graph or isinstance(source, HybridInverter) and source.arrays == ():
+    if not _sensors(site) or site.root is None or source.id not in site.graph or isinstance(source, HybridInverter) and source.arrays == ():
         return None
-    missed = [p for p in phases_of(source, site) if not _seen(source.id, p, sensors, site) and not _idle(p, sensors, site)]
+    missed = [p for p in phases_of(source, site) if source.id not in _seen(p, site) and not _idle(p, site)]
     if not missed:
         return None
     if isinstance(source, HybridInverter):
@@ -35,14 +33,22 @@ def generation_sensor_misses(source: Inverter | ModuleInverters | HybridInverter
                    f"add a ct with measures: generation and phase: {missed[0]} to its circuit", objects=(source.id,))
 
 
-def _seen(source: str, phase: str, sensors: list[CurrentTransformer], site: Flows) -> bool:
-    """Whether a sensor on a phase separates a source from the point of supply."""
-    bit = bits([phase])
-    return any(site.separates(place, site.root or "", source, bit) for s in sensors if phase in s.phase for place in site.places(s)
-               if site.net(bit).joined(place, source))
+def _sensors(site: Flows) -> list[CurrentTransformer]:
+    return [o for o in site.all(CurrentTransformer) if o.measures == "generation"]
 
 
-def _idle(phase: str, sensors: list[CurrentTransformer], site: Flows) -> bool:
+def _seen(phase: str, site: Flows) -> set[str]:
+    """What stands behind the generation sensors of a phase; worked out once."""
+    key = ("generation seen", phase)
+    if key not in site.memo:
+        site.memo[key] = {n for s in _sensors(site) if phase in s.phase for n in site.seen_by(s, phase)}
+    return site.memo[key]
+
+
+def _idle(phase: str, site: Flows) -> bool:
     """Whether some generation sensor on a phase sees no generation: generation-sensor-sees-other says it, and moving it mends both."""
-    inverters = (Inverter, ModuleInverters, HybridInverter)
-    return any(phase in s.phase and not any(isinstance(site.obj(n), inverters) for n in site.seen_by(s, phase)) for s in sensors)
+    key = ("generation sensor idle", phase)
+    if key not in site.memo:
+        inverters = (Inverter, ModuleInverters, HybridInverter)
+        site.memo[key] = any(phase in s.phase and not any(isinstance(site.obj(n), inverters) for n in site.seen_by(s, phase)) for s in _sensors(site))
+    return site.memo[key]

@@ -23,8 +23,8 @@ def phase_without_sensor(supply: Supply, site: Flows) -> Iterator[Finding]:
     Good: a grid sensor on each of L1 and L2
     Source: common practice, no source
     """
-    sensors = [o for o in site.objects.values() if isinstance(o, CurrentTransformer)]
-    if not sensors or not any(isinstance(o, Controller) and o.inputs for o in site.objects.values()):
+    sensors = site.all(CurrentTransformer)
+    if not sensors or not any(o.inputs for o in site.all(Controller)):
         return
     measured = {phase for s in sensors if s.measures == "grid" for phase in s.phase}
     on: dict[str, list[str]] = {}

@@ -20,7 +20,7 @@ def sensor_not_read(sensor: CurrentTransformer, site: Flows) -> Finding | None:
     Good: inputs: {1: CT1 on L1, 2: CT2 on L1}
     Source: common practice, no source
     """
-    controllers = [o for o in site.objects.values() if isinstance(o, Controller)]
+    controllers = site.all(Controller)
     if not any(c.inputs for c in controllers) or sensor.id not in site.graph or read_by(sensor, site):
         return None
     for controller in controllers:

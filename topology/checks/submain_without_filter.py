@@ -21,7 +21,7 @@ def submain_without_filter(board: Board, site: Flows) -> Finding | None:
     Good: in_line: [breaker: …, filter: {kind: ferrite}, cable: …]
     Source: common practice, no source
     """
-    strings = [o.id for o in site.objects.values() if isinstance(o, Inverter)]
+    strings = [o.id for o in site.all(Inverter)]
     ends = [end for circuit in board.circuits for end in behind(circuit)]
     talking = [e.id for e in ends if isinstance(e, ModuleInverters) and site.type_of(e).power_line] if strings else []
     if not talking or any(isinstance(e, Inverter) for e in ends):
