@@ -79,11 +79,21 @@ def _first(circuit: Chain, site: Flows) -> str:
 
 def sources_of(circuit: Chain, site: Flows, phase: str) -> list[str]:
     """Sources behind the first device of a circuit on one phase."""
-    first = _first(circuit, site)
-    if not first or site.root is None:
-        return []
-    own = set(parallel_sources(site))
-    return [n for n in [first, *site.net(bits([phase])).under(first, site.root)] if n in own and site.uses(n, bits([phase]))]
+    return _sources_through(site, bits([phase])).get(_first(circuit, site), [])
+
+
+def _sources_through(site: Flows, conductor: int) -> dict[str, list[str]]:
+    """For each node the sources whose every path to the point of supply leads through it, the source itself included; worked out once."""
+    key = ("sources through", conductor)
+    if key not in site.memo:
+        found: dict[str, list[str]] = {}
+        net = site.net(conductor)
+        for source in parallel_sources(site) if site.root is not None else ():
+            if site.uses(source, conductor):
+                for node in net.path(site.root, source):
+                    found.setdefault(node, []).append(source)
+        site.memo[key] = found
+    return site.memo[key]  # type: ignore[no-any-return]
 
 
 def _through(chain: Chain, site: Flows, phase: str) -> tuple[float, float]:

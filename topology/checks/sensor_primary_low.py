@@ -6,7 +6,7 @@ from ..conductors import bits
 from ..errors import Finding, Number, Related, Unknown
 from ..flow import Flows
 from ..rule import rule
-from ..site import Chain, CurrentTransformer, Device
+from ..site import CurrentTransformer, Device
 
 __all__ = ["sensor_primary_low"]
 
@@ -32,8 +32,9 @@ def sensor_primary_low(sensor: CurrentTransformer, site: Flows) -> Finding | Non
 
 def _limiting(sensor: CurrentTransformer, site: Flows) -> Device | None:
     """The device that limits the current of a sensor's conductor: the smallest in its own chain, else the nearest before it."""
-    chain = next((o for o in site.objects.values() if isinstance(o, Chain) and isinstance(o.in_line, tuple) and any(i is sensor for i in o.in_line)), None)
-    own = [i for i in chain.in_line if isinstance(i, Device) and i.limits_current and not isinstance(i.rating, Unknown)] if chain is not None else []
+    chain = site.circuit_of.get(sensor.id, site.site.supply)
+    items = chain.in_line if not isinstance(chain, Unknown) and isinstance(chain.in_line, tuple) else ()
+    own = [i for i in items if isinstance(i, Device) and i.limits_current and not isinstance(i.rating, Unknown)] if sensor in items else []
     if own:
         return min(own, key=lambda device: device.rating)
     for phase in sensor.phase:
