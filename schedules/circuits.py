@@ -3,23 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Any
 
 from topology import conductors
+from topology.electrical import Electrical, solve
+from topology.electrical.conductors_of import parts_of as known_parts
 from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.kinds import Said, Way
 from topology.quantity import show_quantity
-from topology.site import Cable, CablePart, Circuit, Device, Equipment, Fuse, Load, ModuleInverters, Own
+from topology.site import (Board, Cable, CablePart, Circuit, Device, Equipment, Fuse, HybridInverter, Load, ModuleInverters, Own,
+                           Terminal)
 
+from . import computed
 from .cables import parts_of
-from .columns import BOARD, ID, LENGTH, NAME, PHASES, RATING, STATUS, Cell, Column, Table, build, dotted, joined, total
+from .columns import BOARD, ID, LENGTH, NAME, PHASES, RATING, STATUS, Cell, Column, Row, Table, build, dotted, joined, total
+from .modules import modules_of, spare_ways
 from .walk import Placed, chains, members
 
 __all__ = ["circuits"]
 
 PHASES_OF_POLES = {"1P solid-N": 1, "1P+N": 1, "1P": 1, "2P": 2}
 """The most phases that a device of so many poles can switch; others: all."""
+
+
+NOTES = ("Modules of 18 mm are counted from the poles, by common practice; the device's own width prevails.",)
 
 
 class _Circuit:
@@ -29,6 +38,8 @@ class _Circuit:
         self.placed, self.flows = placed, flows
         self.chain: Any = placed.chain
         self.items = list(members(placed.chain))
+        self.solved = solve(flows)
+        self.asked = computed.Asked()
 
     def first(self, wanted: Callable[[Any], bool]) -> Any:
         """The first device in line that is wanted; unknown where nobody knows what stands in line, None where none is there."""
@@ -74,8 +85,40 @@ class _Circuit:
 
 
 def circuits(flows: Flows) -> Table:
-    """The circuit schedule of all boards. The supply's own chain is no circuit; a circuit of a group names the group's circuit."""
-    return build("circuits", "Circuit schedule", COLUMNS, _circuits(flows))
+    """The circuit schedule of all boards. The supply's own chain is no circuit; a circuit of a group names the group's circuit.
+
+    After the circuits of a board come its spare ways, in rows that bear the id of the board.
+    """
+    made = build("circuits", "Circuit schedule", COLUMNS, _circuits(flows), (*NOTES, *computed.notes(flows)))
+    return replace(made, rows=tuple(_with_spares(flows, made)))
+
+
+def _with_spares(flows: Flows, made: Table) -> Iterator[Row]:
+    """Rows of circuits, and after the last one of each board its spare ways."""
+    ways: dict[str, list[Any]] = {}
+    for placed in chains(flows):
+        if isinstance(placed.chain, Circuit):
+            inner = bool(placed.group) and placed.chain.way is None  # a circuit of a local bar may take no way of its own
+            ways.setdefault(placed.board, []).extend([] if inner else [placed.chain.way])
+    at = [column.heading for column in made.columns].index("board")
+    last = {row.cells[at]: place for place, row in enumerate(made.rows)}
+    empty = [board for board in flows.objects.values() if isinstance(board, Board) and board.id not in last]
+    for place, row in enumerate(made.rows):
+        yield row
+        board = flows.objects.get(str(row.cells[at]))
+        if isinstance(board, Board) and last[row.cells[at]] == place:
+            yield from _spares(board, ways[board.id], made)
+    for board in empty:
+        yield from _spares(board, [], made)
+
+
+def _spares(board: Board, ways: list[Any], made: Table) -> Iterator[Row]:
+    """A row for each run of ways that nothing takes; none where a circuit does not say its way."""
+    for way in [] if None in [way for way in ways if not isinstance(way, Unknown)] else spare_ways(board, ways):
+        number = way.last - way.first + 1
+        name = "spare" if number == 1 else f"{number} spare ways"
+        facts = {"id": board.id, "board": board.id, "way": _run(way), "name": name, "kind": "spare way"}
+        yield Row(tuple(facts.get(column.heading) for column in made.columns))
 
 
 def _circuits(flows: Flows) -> Iterator[_Circuit]:
@@ -83,11 +126,27 @@ def _circuits(flows: Flows) -> Iterator[_Circuit]:
 
 
 def _way(circuit: _Circuit) -> Cell:
-    """`9 to 10`: a spreadsheet would take 9-10 for a date."""
     way = circuit.chain.way
-    if isinstance(way, Way):
-        return f"{way.first} to {way.last}" if way.first != way.last else way.first
-    return way
+    return _run(way) if isinstance(way, Way) else way
+
+
+def _run(way: Way) -> Cell:
+    """`9 to 10`: a spreadsheet would take 9-10 for a date."""
+    return f"{way.first} to {way.last}" if way.first != way.last else way.first
+
+
+def _backed_up(circuit: _Circuit) -> Cell:
+    """Whether the end of the circuit is live when the supply is lost; nothing on a site where no source feeds without it."""
+    flows = circuit.flows
+    if not flows.backs_up:
+        return None
+    ends = (getattr(circuit.end, "id", None), f"{circuit.chain.id}.bar", *(item.id for item in reversed(circuit.items)))
+    node = next((end for end in ends if end in flows.graph), None)
+    if node is None:
+        return None
+    lost = next(mode for mode in flows.modes if not mode.live)
+    masks = (conductors.bits([phase]) for phase in conductors.phase_names(flows.phases_at(node)))
+    return "yes" if any(flows.live(node, mask, lost) for mask in masks) else "no"
 
 
 def _phases(circuit: _Circuit) -> Cell:
@@ -145,18 +204,51 @@ def _kind(circuit: _Circuit) -> Cell:
         return inner if isinstance(inner, Unknown) else f"group of {len(inner)} circuit{'s' if len(inner) > 1 else ''}"
     if isinstance(end, Load):
         return end.kind
+    if isinstance(end, Terminal):
+        return dotted(_device_of(circuit, end), "word")
     return f"{end.number} {end.word}" if isinstance(end, ModuleInverters) else dotted(end, "word")
+
+
+def _device_of(circuit: _Circuit, terminal: Terminal) -> Any:
+    """The device that a terminal belongs to."""
+    return circuit.flows.objects.get(terminal.id.partition(".")[0])
 
 
 def _source_power(circuit: _Circuit) -> Cell:
     """Rated apparent power of all equipment at the end [VA]."""
-    end = circuit.end
-    kind = end.type_ if isinstance(end, Equipment) else None
+    end = _device_of(circuit, circuit.end) if isinstance(circuit.end, Terminal) else circuit.end
+    kind = end.type_ if isinstance(end, Equipment | HybridInverter) else None
     power = dotted(circuit.flows.types.get(kind.id), "power") if isinstance(kind, Said) else kind
     try:
         return power * end.number if isinstance(end, ModuleInverters) and power is not None else power
     except CannotTell as error:
         return error.unknown
+
+
+def _tell(question: Callable[[Electrical, _Circuit], Any]) -> Callable[[_Circuit], Cell]:
+    """A cell from a question to the computation."""
+    return lambda c: c.asked.tell(lambda: question(c.solved, c))
+
+
+def _end(question: Callable[[Electrical, int], Any]) -> Callable[[_Circuit], Cell]:
+    """A cell from a question about the end of the circuit; nothing where nothing stands there."""
+    def ask(s: Electrical, c: _Circuit) -> Any:
+        spare = isinstance(c.end, Load) and c.end.kind == "spare"
+        return None if spare or isinstance(c.end, Unknown) else question(s, s.end_of(c.chain))
+    return _tell(ask)
+
+
+def _design_by(s: Electrical, c: _Circuit) -> Any:
+    design = s.design(s.start_of(c.chain))
+    return f"{design.case} {design.conductor}" if design.ampere else None
+
+
+def _capacity(s: Electrical, c: _Circuit) -> Any:
+    """The smallest capacity of the cables in line."""
+    if isinstance(c.chain.in_line, Unknown):
+        raise CannotTell(c.chain.in_line)
+    found = [s.capacity(s.cable_node(cable), part) for cable in c.cables for part in known_parts(cable)]
+    return min(found, key=lambda capacity: capacity.ampere, default=None)
 
 
 COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
@@ -180,5 +272,23 @@ COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
     (Column("kind"), _kind),
     (Column("load", "kW", -3), lambda c: c.end.power if isinstance(c.end, Load) else None),
     (Column("source", "kVA", -3), _source_power),
+    (Column("modules"), lambda c: modules_of(c.flows, c.items, c.placed.board)),
+    (Column("backed up"), _backed_up),
     (STATUS, lambda c: c.chain.status),
+    (computed.DESIGN, _tell(lambda s, c: s.design(s.start_of(c.chain)).ampere)),
+    (computed.DESIGN_BY, _tell(_design_by)),
+    (computed.CAPACITY, _tell(lambda s, c: dotted(_capacity(s, c), "ampere"))),
+    (computed.CAPACITY_BY, _tell(lambda s, c: dotted(_capacity(s, c), "working"))),
+    (computed.RISE_LINEAR, _end(lambda s, n: s.share(s.linear_rise(n)))),
+    (computed.RISE, _end(lambda s, n: s.share(s.rise(n)))),
+    (computed.DROP_LINEAR, _end(lambda s, n: s.share(s.linear_drop(n)))),
+    (computed.DROP, _end(lambda s, n: s.share(s.drop(n)))),
+    (computed.IK_MAX, _end(lambda s, n: s.faults.largest(n).ampere)),
+    (computed.IK_MIN, _end(lambda s, n: s.faults.smallest(n).ampere)),
+    (computed.ZS, _end(lambda s, n: s.faults.loop(n))),
+    (computed.ZS_MOST, _end(lambda s, n: s.faults.largest_loop(n))),
+    (computed.TIME, _end(lambda s, n: s.faults.clearing(n).seconds)),
+    (computed.CLEARING, _end(lambda s, n: s.faults.clearing(n).by)),
+    (computed.ON_BACKUP, _end(lambda s, n: dotted(s.faults.on_backup(n), "by"))),
+    (computed.MISSING, lambda c: "; ".join(c.asked.missing)),
 )

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, TypeVar
 
 from topology.errors import CannotTell, Unknown
 
 __all__ = ["BOARD", "CIRCUIT", "CORES", "FROM", "ID", "LENGTH", "NAME", "PHASES", "RATING", "STATUS", "TO", "TYPE", "Cell", "Column", "Row",
-           "Table", "build", "dotted", "joined", "total"]
+           "Table", "build", "dotted", "given", "joined", "total"]
 
 Cell = str | int | float | Unknown | None
 """What stands in a cell: text, a number in the unit that the program counts in, a value nobody knows, or nothing."""
@@ -24,11 +24,15 @@ class Column:
     heading : its name
     unit    : what its numbers are printed in; "" where it holds text or plain numbers
     shift   : power of ten from the unit that the program counts in to `unit`: 3 for A → mA, -3 for A → kA
+    digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded
+    room    : characters that are left free for writing by hand; 0 for none
     """
 
     heading: str
     unit: str = ""
     shift: int = 0
+    digits: int | None = None
+    room: int = 0
 
     @property
     def title(self) -> str:
@@ -42,7 +46,8 @@ class Column:
         if cell is None or isinstance(cell, str):
             return cell or ""
         # through the shortest decimal, so that 0.03 A prints as 30 mA; nine places hide what a sum of floats adds
-        return _plain(Decimal(repr(round(float(cell), 9))).scaleb(self.shift))
+        number = Decimal(repr(round(float(cell), 9))).scaleb(self.shift)
+        return _plain(number if self.digits is None else number.quantize(Decimal(1).scaleb(-self.digits), ROUND_HALF_UP))
 
 
 def _plain(number: Decimal) -> str:
@@ -66,12 +71,13 @@ class Row:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Table:
-    """A schedule: name (of the file), title, columns, rows. Raises ValueError where a row does not fit the columns."""
+    """A schedule: name (of the file), title, columns, rows, what its reader has to know. Raises ValueError for a row that does not fit."""
 
     name: str
     title: str
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
+    notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         for row in self.rows:
@@ -83,10 +89,11 @@ class Table:
         return [[column.show(cell) for column, cell in zip(self.columns, row.cells, strict=True)] for row in self.rows]
 
 
-def build(name: str, title: str, declared: Sequence[tuple[Column, Callable[[T], Any]]], subjects: Iterable[T]) -> Table:
+def build(name: str, title: str, declared: Sequence[tuple[Column, Callable[[T], Any]]], subjects: Iterable[T],
+          notes: Iterable[str] = ()) -> Table:
     """A table with one row for each subject; each column is declared together with where its cell comes from."""
     rows = (Row(tuple(cell(subject) for _, cell in declared)) for subject in subjects)
-    return Table(name, title, tuple(column for column, _ in declared), tuple(rows))
+    return Table(name, title, tuple(column for column, _ in declared), tuple(rows), tuple(notes))
 
 
 def joined(words: Any, by: str = " ") -> Cell:
@@ -101,6 +108,11 @@ def dotted(thing: Any, *names: str) -> Any:
             return thing
         thing = getattr(thing, name, None)
     return thing
+
+
+def given(thing: Any, name: str, default: Cell = None) -> Any:
+    """A field that the file gives; default where it does not (automatic bars and joints lack most fields)."""
+    return getattr(thing, name) if name in getattr(thing, "marks", ()) else default
 
 
 def total(values: Iterable[Any]) -> Cell:

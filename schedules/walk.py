@@ -8,9 +8,10 @@ from typing import Any
 
 from topology.errors import Unknown
 from topology.flow import Flows
-from topology.site import Board, Chain, Circuit, ModuleInverters, Own
+from topology.kinds import Said
+from topology.site import Board, Chain, Circuit, EquipmentType, HybridInverter, Inverter, ModuleInverters, Own, Ported, Terminal
 
-__all__ = ["Found", "Placed", "chains", "find", "members"]
+__all__ = ["Found", "Placed", "chains", "direct_current", "find", "kind_of", "members"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,7 +42,7 @@ class Found:
 
 
 def chains(flows: Flows) -> Iterator[Placed]:
-    """The supply, then each board's circuits, a group before what it feeds."""
+    """The supply, then each board's circuits, a group before what it feeds, then what is wired to the terminals of devices."""
     tops: list[Placed] = []
     if isinstance(flows.site.supply, Chain):
         tops.append(Placed(flows.site.supply))
@@ -49,6 +50,9 @@ def chains(flows: Flows) -> Iterator[Placed]:
     for board in [] if isinstance(boards, Unknown) else boards.values():
         if isinstance(board, Board):
             tops.extend(Placed(circuit, board.id) for circuit in _inner(board))
+    for device in flows.objects.values():
+        if isinstance(device, Ported) and isinstance(device.ports, dict):
+            tops.extend(Placed(port) for port in device.ports.values() if isinstance(port, Terminal) and port.marks)
     stack = tops[::-1]
     while stack:
         placed = stack.pop()
@@ -71,6 +75,24 @@ def members(chain: Chain) -> Iterator[Own]:
             yield end
     if isinstance(chain.feeds, ModuleInverters) and isinstance(chain.feeds.trunk, Own):
         yield chain.feeds.trunk
+    if isinstance(chain.feeds, Inverter):
+        yield from direct_current(chain.feeds)
+
+
+def direct_current(inverter: Inverter | HybridInverter) -> Iterator[Own]:
+    """Arrays and battery of an inverter, each after what stands between."""
+    arrays = inverter.arrays if isinstance(inverter.arrays, tuple) else ()
+    for leaf in (*arrays, getattr(inverter, "battery", None)):
+        if isinstance(leaf, Own):
+            between = getattr(leaf, "in_line", ())
+            yield from (item for item in (between if isinstance(between, tuple) else ()) if isinstance(item, Own))
+            yield leaf
+
+
+def kind_of(flows: Flows, obj: Any) -> EquipmentType | Unknown | None:
+    """The type of equipment that an object is of; None where it says none, or one that nobody knows. The type of an RCD is none."""
+    said = None if hasattr(obj, "residual") else getattr(obj, "type_", None)
+    return flows.types.get(said.id) if isinstance(said, Said) else said if isinstance(said, Unknown) else None
 
 
 def find(flows: Flows, cls: type) -> Iterator[Found]:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from html import escape
-from typing import Any
 
-from topology.errors import Unknown
 from topology.flow import Flows
 
-from .columns import Cell, Column, Row, Table, dotted
+from .cautions import cautions, facts, is_open
+from .columns import Column, Row, Table
 from .write_csv import printable
 
 __all__ = ["html_bytes"]
@@ -30,6 +29,7 @@ th,td{border:1px solid #999;padding:3px 6px;text-align:left;vertical-align:top}
 th{background:#eee;vertical-align:bottom}
 td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
 td.i{font-weight:bold;white-space:nowrap}
+.r8{min-width:4em}.r16{min-width:8em}.r24{min-width:13em}
 td.o{font-weight:bold;background:#fff3c4}
 @page{size:SHEET landscape;margin:10mm}
 @media print{body{margin:0;font-size:9pt}table{font-size:7.5pt}thead{display:table-header-group}tr{break-inside:avoid}
@@ -40,7 +40,7 @@ th,td.o{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
 def html_bytes(table: Table, flows: Flows) -> bytes:
     """The table as the bytes of a page, with the facts of the title block and the cautions at its head."""
     style = STYLE.replace("SHEET", "A3" if len(table.columns) >= WIDE else "A4")
-    head = _facts(flows)
+    head = facts(flows)
     lines = [
         "<!DOCTYPE html>", '<html lang="en">', "<head>", '<meta charset="utf-8">',
         '<meta http-equiv="Content-Security-Policy" content="default-src \'none\'; style-src \'unsafe-inline\'">',
@@ -48,7 +48,7 @@ def html_bytes(table: Table, flows: Flows) -> bytes:
         f"<title>{_text(table.title)}: {_text(head['Site'])}</title>", f"<style>{style}</style>", "</head>", "<body>",
         f"<h1>{_text(table.title)}</h1>",
         "<dl>", *(f"<div><dt>{_text(name)}</dt><dd>{_text(value)}</dd></div>" for name, value in head.items()), "</dl>",
-        '<div class="caution">', *(f"<p>{_text(line)}</p>" for line in _cautions(table, flows)), "</div>",
+        '<div class="caution">', *(f"<p>{_text(line)}</p>" for line in cautions(table, flows)), "</div>",
         *_table(table), "</body>", "</html>"]
     return ("\n".join(lines) + "\n").encode("utf-8")
 
@@ -57,43 +57,9 @@ def _text(text: str) -> str:
     return escape(printable(text), quote=True)
 
 
-def _facts(flows: Flows) -> dict[str, str]:
-    """What the title block says of the issue."""
-    drawing = flows.site.drawing
-    revisions = dotted(drawing, "revisions")
-    last = revisions[-1] if isinstance(revisions, tuple) and revisions else None if isinstance(revisions, tuple) else revisions
-    facts = {"Site": dotted(flows.site.site, "name"), "Drawing": dotted(drawing, "number"), "Revision": dotted(last, "rev"),
-             "Drawing status": dotted(drawing, "status")}
-    return {name: _said(value) for name, value in facts.items()}
-
-
-def _said(value: Any) -> str:
-    return Column("").show(value) or "not given"
-
-
-def _cautions(table: Table, flows: Flows) -> Iterator[str]:
-    """What whoever reads the page has to know first."""
-    if flows.sources:
-        feeds = ", ".join([*([flows.root] if flows.root else []), *flows.sources])
-        yield f"This site has several sources ({feeds}). Isolate every source, then prove dead at each point of work."
-    else:
-        yield "Isolate, then prove dead at each point of work."
-    faults = sum(finding.severity == "error" for finding in flows.read.findings)
-    if faults:
-        yield f"The site file has {faults} fault{'s' if faults > 1 else ''} of reading: what could not be read may be missing here."
-    open_cells = sum(_open(column, cell) for row in table.rows for column, cell in zip(table.columns, row.cells, strict=True))
-    if open_cells:
-        yield f"{open_cells} value{'s are' if open_cells > 1 else ' is'} to be confirmed (TBC)."
-    yield "Have the work verified under local rules by a licensed person."
-
-
-def _open(column: Column, cell: Cell) -> bool:
-    return isinstance(cell, Unknown) and column.show(cell) != ""
-
-
 def _table(table: Table) -> Iterator[str]:
     yield "<table>"
-    headings = "".join(f'<th scope="col">{_text(column.title)}</th>' for column in table.columns)
+    headings = "".join(f'<th scope="col"{_room(column)}>{_text(column.title)}</th>' for column in table.columns)
     yield f"<thead><tr>{headings}</tr></thead>"
     yield "<tbody>"
     for row in table.rows:
@@ -105,7 +71,13 @@ def _table(table: Table) -> Iterator[str]:
         yield "<p>Nothing of this kind is on the site.</p>"
 
 
+def _room(column: Column) -> str:
+    """The class that keeps a column wide enough to write in by hand."""
+    wide = next((width for width in (8, 16, 24) if column.room <= width), 24)
+    return f' class="r{wide}"' if column.room else ""
+
+
 def _cells(table: Table, row: Row) -> Iterator[str]:
     for number, (column, cell) in enumerate(zip(table.columns, row.cells, strict=True)):
-        kind = "i" if number == 0 else "o" if _open(column, cell) else "n" if isinstance(cell, int | float) else ""
+        kind = "i" if number == 0 else "o" if is_open(column, cell) else "n" if isinstance(cell, int | float) else ""
         yield f'<td class="{kind}">{_text(column.show(cell))}</td>' if kind else f"<td>{_text(column.show(cell))}</td>"

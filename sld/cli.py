@@ -1,15 +1,20 @@
 # SPDX-License-Identifier: MIT
-"""The command line: new, check, draw, schedule, explain, schema."""
+"""The command line: new, check, draw, schedule, issue, compare, explain, schema."""
 from __future__ import annotations
 
 import argparse
+import gc
 import importlib.util
 import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sld.beside import stranger
+
+if TYPE_CHECKING:
+    from topology.flow import Flows
 
 __all__ = ["main", "papers"]
 
@@ -22,6 +27,7 @@ def main(argv: list[str] | None = None) -> int:
     if wrong:
         print(wrong, file=sys.stderr)
         return 2
+    gc.set_threshold(100_000)  # a command lasts a moment: collecting as often as Python does would cost a tenth of it
     from topology.errors import SiteError, Unusable
 
     args = _parser().parse_args(argv)
@@ -53,10 +59,21 @@ def _parser() -> argparse.ArgumentParser:
     check = add("check", _check, "report what is wrong and what is not known")
     check.add_argument("site", type=Path)
     check.add_argument("--json", action="store_true", help="for programs")
-    _writes(add("draw", _draw, "draw the single-line and the bus diagram"), "svg,pdf,scene", "svg, pdf, png, scene")
-    _writes(add("schedule", _schedule, "write the circuit, cable, bus and sensor schedules"), "csv,html", "csv, html")
-    explain = add("explain", _explain, "what a rule means, or where a limit comes from")
-    explain.add_argument("rule", nargs="?", default="", metavar="RULE|LIMIT")
+    draw = add("draw", _draw, "draw the diagrams of the site")
+    _writes(draw, "svg,pdf,scene", "svg, pdf, png, dxf, scene")
+    known = "single-line, bus, sensors, boards, earthing"
+    draw.add_argument("--only", type=_names(known), default=[], help=f"{known}; separated by commas, all by default")
+    draw.add_argument("--view", choices=("difference", "as-found", "proposed"), default="difference", help="all with its status by default")
+    _writes(add("schedule", _schedule, "write every schedule"), "csv,html", "csv, html, xlsx")
+    _issues(add("issue", _issue, "issue drawings, schedules and findings as one set"))
+    compare = add("compare", _compare, "say what differs between two site files")
+    compare.add_argument("old", type=Path)
+    compare.add_argument("new", type=Path)
+    compare.add_argument("--json", action="store_true", help="for programs")
+    explain = add("explain", _explain, "what a rule or a method of calculation means, where a limit comes from, or the numbers at one place of a site")
+    explain.add_argument("rule", nargs="?", default="", metavar="RULE|LIMIT|METHOD|ID",
+                         help="a rule, a limit, a method ('methods' lists them); with --site an id of the site")
+    explain.add_argument("--site", type=Path, help="print the computation along the way to this id, with its working")
     explain.add_argument("--list", action="store_true", help="name all rules")
     explain.add_argument("--coverage", action="store_true", help="with --list: what each requirement and known mistake is answered by")
     new = add("new", _new, "write a first site file from a few answers")
@@ -70,18 +87,33 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
-def _writes(command: argparse.ArgumentParser, usual: str, known: str) -> None:
-    """The arguments of a command that writes files."""
-    def formats(text: str) -> list[str]:
+def _names(known: str) -> Callable[[str], list[str]]:
+    """Reads names separated by commas, all of them known."""
+    def names_of(text: str) -> list[str]:
         names = text.split(",")
         if unknown := [name for name in names if name not in known.split(", ")]:
             raise argparse.ArgumentTypeError(f"'{unknown[0]}' is none of {known}")
         return names
 
+    return names_of
+
+
+def _writes(command: argparse.ArgumentParser, usual: str, known: str) -> None:
+    """The arguments of a command that writes files."""
+    formats = _names(known)
     command.add_argument("site", type=Path)
     command.add_argument("-o", dest="folder", type=Path, required=True, help="folder to write to")
     command.add_argument("--format", type=formats, default=formats(usual), help=f"{known}; separated by commas")
     command.add_argument("--strict", action="store_true", help="exit 1 where the site has errors")
+
+
+def _issues(command: argparse.ArgumentParser) -> None:
+    """The arguments of the command that issues a set."""
+    command.add_argument("site", type=Path)
+    command.add_argument("-o", dest="folder", type=Path, required=True, help="folder of all issued sets; this one gets a folder of its own in it")
+    command.add_argument("--for", dest="purpose", choices=("application", "tender", "site", "record"), help="what belongs to this purpose; without it everything")
+    command.add_argument("--replace", action="store_true", help="replace a set of the same revision that has other content")
+    command.add_argument("--strict", action="store_true", help="refuse where the site has errors")
 
 
 def _check(args: argparse.Namespace) -> int:
@@ -94,15 +126,39 @@ def _check(args: argparse.Namespace) -> int:
 
 
 def _draw(args: argparse.Namespace) -> int:
-    from sld.files import diagrams
+    from sld.files import diagrams, left_out
 
-    return _write(args, diagrams)
+    def make(flows: Flows, formats: list[str]) -> dict[str, bytes]:
+        files = diagrams(flows, formats, args.only, args.view)
+        for line in left_out(files, args.only):
+            print(line, file=sys.stderr)
+        return files
+
+    return _write(args, make)
 
 
 def _schedule(args: argparse.Namespace) -> int:
     from schedules.render import render
 
     return _write(args, render)
+
+
+def _issue(args: argparse.Namespace) -> int:
+    from topology.read import bytes_of, read_bytes
+    from topology.report import check
+
+    from sld.issue import issue
+    from sld.issue.told import told
+
+    data = bytes_of(args.site)
+    report = check(read_bytes(data, "site.yaml", args.site.parent))  # as it is called in the set
+    if report.read.unusable:
+        print(report.text(), file=sys.stderr)
+        return 2
+    issued = issue(report, data, args.site.parent, args.folder, args.purpose, args.replace, args.strict)
+    print("\n".join(told(issued, report)), file=sys.stderr)
+    print(issued.folder)
+    return 0
 
 
 def _write(args: argparse.Namespace, make: Callable[..., dict[str, bytes]]) -> int:
@@ -135,11 +191,51 @@ def papers() -> frozenset[str]:
     return frozenset([*DIAGRAMS, *SCHEDULES, "sheet", "report", *issued])
 
 
+def _working(args: argparse.Namespace) -> int:
+    from topology.electrical import solve, working
+    from topology.errors import CannotTell
+    from topology.flow import Flows
+    from topology.read import read_file
+
+    read = read_file(args.site)
+    if read.site is None or not read.complete:
+        print(f"{args.site} cannot be used: sld check {args.site}", file=sys.stderr)
+        return 2
+    flows = Flows(read)
+    if args.rule not in flows.graph and args.rule not in flows.objects:
+        print(f"there is nothing with the id '{args.rule}' on this site", file=sys.stderr)
+        return 2
+    try:
+        print(working(flows, solve(flows), args.rule))
+    except CannotTell as error:
+        print(f"cannot tell: {error.unknown.what} is not known", file=sys.stderr)
+        return 2
+    return 0
+
+
+def _compare(args: argparse.Namespace) -> int:
+    """0 where the two sites are the same, 1 where they differ, 2 where one cannot be used."""
+    from topology.compare import compare, compare_json, compare_text
+    from topology.read import read_file
+    from topology.report import check
+
+    sites = [read_file(path) for path in (args.old, args.new)]
+    for read in sites:
+        if read.unusable:
+            print(check(read).text(), file=sys.stderr)
+            return 2
+    found = compare(*sites)
+    print(compare_json(found) if args.json else compare_text(found))
+    return int(bool(found))
+
+
 def _explain(args: argparse.Namespace) -> int:
     from topology.coverage import coverage_text
     from topology.explain_limits import explain_limit
     from topology.report import explain, explain_list
 
+    if args.site is not None:
+        return _working(args)
     if args.list:
         print(coverage_text(papers()) if args.coverage else explain_list())
         return 0

@@ -3,31 +3,57 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from topology.flow import Flows
 
+from sld.board_layout import board_layout
 from sld.bus_diagram import bus_diagram
+from sld.earthing_diagram import earthing_diagram
 from sld.primitives import Scene
+from sld.revisions import clouded
 from sld.scene_json import scene_json
+from sld.sensor_diagram import sensor_diagram
 from sld.single_line import single_line
 from sld.svg import svg
+from sld.views import view as viewed
 
-__all__ = ["DIAGRAMS", "FORMATS", "diagrams", "write_whole"]
+__all__ = ["DIAGRAMS", "FORMATS", "diagrams", "left_out", "scene_files", "scenes", "write_whole"]
 
-DIAGRAMS = ("single-line", "bus")
-"""Every diagram that is drawn, by name."""
-FORMATS = ("svg", "pdf", "png", "scene")
+FORMATS = ("svg", "pdf", "png", "dxf", "scene")
 
-
-def diagrams(flows: Flows, formats: Sequence[str]) -> dict[str, bytes]:
-    """The files of all diagrams by name; a site without a bus has no bus diagram."""
-    scenes = [single_line(flows), bus_diagram(flows)]
-    return {name: data for scene in scenes if scene is not None for name, data in _files(scene, formats).items()}
+DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {
+    "single-line": single_line, "bus": bus_diagram, "sensors": sensor_diagram, "boards": board_layout, "earthing": earthing_diagram}
+"""The diagrams by the names of their files. One that has nothing to show is None."""
+NOTHING = {"bus": "no bus", "sensors": "no current transformer", "boards": "no board", "earthing": "no earthing"}
 
 
-def _files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
+def diagrams(flows: Flows, formats: Sequence[str], only: Sequence[str] = (), view: str = "difference") -> dict[str, bytes]:
+    """The files of the diagrams by name. only: names of diagrams, all where there are none; view: as-found, proposed or difference.
+
+    Raises KeyError for a diagram that nobody draws and for a view that there is not. A diagram that has nothing to show on this site
+    has no files: a site without a bus has no bus diagram.
+    """
+    return {name: data for scene in scenes(flows, only, view) for name, data in scene_files(scene, formats).items()}
+
+
+def scenes(flows: Flows, only: Sequence[str] = (), view: str = "difference") -> Iterator[Scene]:
+    """The diagrams as scenes, with a cloud round what the last revision changed."""
+    seen = viewed(flows, view)
+    for name in only or DIAGRAMS:
+        scene = DIAGRAMS[name](seen)
+        if scene is not None:
+            yield clouded(scene, seen)
+
+
+def left_out(files: Mapping[str, bytes], only: Sequence[str] = ()) -> tuple[str, ...]:
+    """A line for each diagram that was asked for and has no files, and why."""
+    return tuple(f"{name}: left out, there is {NOTHING[name]} on this site" for name in only or DIAGRAMS
+                 if not any(file.startswith((f"{name}-", f"{name}.")) for file in files))
+
+
+def scene_files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
     files: dict[str, bytes] = {}
     for sheet in scene.sheets:
         if "svg" in formats:
@@ -36,6 +62,10 @@ def _files(scene: Scene, formats: Sequence[str]) -> dict[str, bytes]:
             from sld.png import png
 
             files[f"{scene.diagram}-{sheet.number}.png"] = png(sheet, scene)
+        if "dxf" in formats:
+            from sld.dxf import dxf
+
+            files[f"{scene.diagram}-{sheet.number}.dxf"] = dxf(scene, (sheet,))
     if "pdf" in formats:
         from sld.pdf import pdf
 

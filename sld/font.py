@@ -5,22 +5,17 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from importlib import metadata
-from io import BytesIO
+from importlib.util import find_spec
 from itertools import groupby, repeat
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from sld.primitives import Box, Pen, Point, Polyline, Text
-
-if TYPE_CHECKING:
-    from fontTools.ttLib import TTFont
+from sld.truetype import Face, cut, read_face
 
 __all__ = ["FAMILY", "drawable", "font_file", "font_size", "from_start", "missing_glyphs", "printable", "subset", "text_box", "text_width"]
 
 FAMILY = "Source Sans Pro"
-PACKAGE = "font-source-sans-pro"
-KEPT_NAMES = (0, 13, 14)  # copyright, licence and where the licence stands: they travel with every copy of the font
+PACKAGE = "font_source_sans_pro"
 BEFORE = {"start": 0.0, "middle": 0.5, "end": 1.0}  # part of a text that lies before its anchor
 
 
@@ -38,27 +33,26 @@ class Metrics:
 def font_file(bold: bool = False) -> Path:
     """The TrueType file; LookupError when the package of the font is damaged. No font of the system is ever looked at."""
     name = f"SourceSansPro-{'Bold' if bold else 'Regular'}.ttf"
-    for path in metadata.files(PACKAGE) or ():
-        if path.name == name:
-            return Path(str(path.locate()))
-    raise LookupError(f"the package {PACKAGE} has no file {name}; install it again")
+    spec = find_spec(PACKAGE)
+    for folder in spec.submodule_search_locations or () if spec else ():
+        if (path := Path(folder, "files", name)).is_file():
+            return path
+    raise LookupError(f"the package {PACKAGE.replace('_', '-')} has no file {name}; install it again")
 
 
-def opened(bold: bool) -> TTFont:
-    """The font, tables read as they are asked for."""
-    from fontTools.ttLib import TTFont
-
-    return TTFont(BytesIO(font_file(bold).read_bytes()), lazy=True, recalcTimestamp=False)
+@lru_cache(maxsize=2)
+def face(bold: bool) -> Face:
+    """The font as read."""
+    return read_face(font_file(bold).read_bytes())
 
 
 @lru_cache(maxsize=2)
 def metrics(bold: bool) -> Metrics:
-    """Read the font's own numbers, once."""
-    font = opened(bold)
-    em = font["head"].unitsPerEm
-    widths = {glyph: advance / em for glyph, (advance, _) in font["hmtx"].metrics.items()}
-    advances = {chr(code): widths[glyph] for code, glyph in font.getBestCmap().items()}
-    return Metrics(advances, widths[".notdef"], font["OS/2"].sCapHeight / em, -font["OS/2"].sTypoDescender / em)
+    """The font's own numbers, read once."""
+    font = face(bold)
+    em, widths = font.units, font.advances
+    advances = {letter: widths[glyph] / em for letter, glyph in font.glyphs.items()}
+    return Metrics(advances, widths[0] / em, font.capital / em, font.descent / em)
 
 
 def font_size(height: float, bold: bool = False) -> float:
@@ -141,25 +135,15 @@ def empty_box(text: Text, place: float) -> Polyline:
     return Polyline(tuple(along(text, *corner) for corner in corners), Pen(text.height / 14, (), text.colour), True)
 
 
-@lru_cache(maxsize=64)
-def cut(letters: str, bold: bool) -> bytes:
-    """The font with these letters only, without hints, kerning and ligatures, so that it sets text as wide as measured here.
-
-    Its dates stay those of the whole font, so that the bytes do not follow the clock.
-    """
-    from fontTools.subset import Options, Subsetter
-
-    options = Options(hinting=False, layout_features=[], name_IDs=list(KEPT_NAMES), notdef_outline=True, recalc_timestamp=False)
-    options.drop_tables += ["GPOS", "GSUB", "GDEF", "BASE", "DSIG"]
-    font = opened(bold)
-    subsetter = Subsetter(options)
-    subsetter.populate(text=letters)
-    subsetter.subset(font)
-    made = BytesIO()
-    font.save(made, reorderTables=True)
-    return made.getvalue()
-
-
 def subset(chars: str, bold: bool = False) -> bytes:
-    """A TrueType file with the characters of `chars` that the font has, to be embedded: same characters, same bytes."""
-    return cut("".join(sorted({letter for letter in printable(chars) if letter in metrics(bold).advances})), bold)
+    """A TrueType file with the characters of `chars` that the font has, to be embedded: same characters, same bytes.
+
+    It has no hints, kerning and ligatures, so that it sets text as wide as measured here; copyright and licence stay in it.
+    """
+    return kept("".join(sorted({letter for letter in printable(chars) if letter in metrics(bold).advances})), bold)
+
+
+@lru_cache(maxsize=64)
+def kept(letters: str, bold: bool) -> bytes:
+    """The subset, made once: all sheets of a drawing often have the same letters."""
+    return cut(face(bold), letters)

@@ -2,45 +2,90 @@
 """A Scene as PDF: all sheets at their exact size, straight from the primitives, with the font inside and text that can be searched."""
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
 from functools import lru_cache
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
-from sld.font import drawable, font_file, font_size, from_start, printable
-from sld.primitives import Arc, Area, Circle, Pen, Placed, Polyline, Primitive, Scene, Sheet, Text
-from sld.svg import sweep
+from sld.font import font_file, printable
+from sld.pdf_marks import Ink, Shapes, number
+from sld.primitives import Area, Polyline, Scene, Sheet
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-__all__ = ["marks", "pdf"]
+__all__ = ["pdf"]
 
 POINTS = 72 / 25.4  # points in a mm
+FEW = 12  # boards of a sheet that the outline shows at once
+BEFORE = 20.0  # what a viewer shows above and left of a place that a link leads to [mm]
 FONTS = {False: "lettering", True: "lettering-bold"}
+ESCAPED = [chr(code) if 32 <= code < 127 and chr(code) not in "()\\" else f"\\{code:03o}" for code in range(256)]
+"""a byte of a string as a PDF writes it (ISO 32000-1, 7.3.4.2)"""
 
 
-def pdf(scene: Scene) -> bytes:
-    """One document with a page and an outline entry for each sheet. No clock: the same Scene gives the same bytes.
+def pdf(*scenes: Scene) -> bytes:
+    """One document of one diagram, or of several: title and author are those of the first.
 
-    Raises ValueError for a Scene without sheets, since a PDF needs a page.
+    The outline names diagrams (where there are several), sheets and boards. No clock: the same Scenes give the same bytes.
+    Raises ValueError where there is no Scene, or one without sheets, since a PDF needs a page.
     """
     from reportlab.pdfgen.canvas import Canvas
 
-    if not scene.sheets:
-        raise ValueError(f"the diagram {scene.diagram} has no sheet")
+    if not scenes:
+        raise ValueError("a document needs a diagram")
+    for scene in scenes:
+        if not scene.sheets:
+            raise ValueError(f"the diagram {scene.diagram} has no sheet")
     register_fonts()
-    made, title = BytesIO(), printable(scene.title)
+    made = BytesIO()
     canvas = Canvas(made, invariant=1, pageCompression=1, initialFontName=FONTS[False])
-    canvas.setTitle(title)
-    canvas.setSubject(scene.diagram)
-    canvas.setAuthor("")
-    canvas.setCreator("")
-    for sheet in scene.sheets:
-        page(canvas, sheet, f"{title}, sheet {sheet.number}")
-    canvas.save()
+    describe(canvas, scenes)
+    lettering = Letters(canvas._doc)
+    shapes = Shapes(lettering)
+    for scene in scenes:
+        diagram(canvas, scene, shapes, int(len(scenes) > 1))
+    with binary():
+        canvas.save()
     return made.getvalue()
+
+
+def describe(canvas: Canvas, scenes: Sequence[Scene]) -> None:
+    """What a viewer says about the document; it opens with its outline beside it."""
+    canvas.setTitle(printable(scenes[0].title))
+    canvas.setSubject(", ".join(scene.diagram for scene in scenes))
+    canvas.setAuthor(printable(scenes[0].author))
+    canvas.setCreator("sld")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
+    canvas.showOutline()
+
+
+def diagram(canvas: Canvas, scene: Scene, shapes: Shapes, level: int) -> None:
+    """The pages of a diagram. level: of its sheets in the outline; above it stands the diagram itself."""
+    targets = {label.link for sheet in scene.sheets for label in sheet.labels if label.link}
+    title = printable(scene.title)
+    for sheet in scene.sheets:
+        page(canvas, sheet, content(sheet, shapes))
+        if level and sheet is scene.sheets[0]:
+            canvas.bookmarkPage(scene.diagram)
+            canvas.addOutlineEntry(scene.diagram, scene.diagram, 0)
+        entries(canvas, scene.diagram, sheet, f"{title}, sheet {sheet.number}", level)
+        references(canvas, scene.diagram, sheet, targets)
+        canvas.showPage()
+
+
+@contextmanager
+def binary() -> Iterator[None]:
+    """Streams as bytes: written as letters they take a quarter more room, and most of the time."""
+    from reportlab import rl_config
+
+    before, rl_config.useA85 = rl_config.useA85, 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
 
 
 @lru_cache(maxsize=1)
@@ -53,31 +98,54 @@ def register_fonts() -> None:
         registerFont(TTFont(name, str(font_file(bold))))
 
 
-def page(canvas: Canvas, sheet: Sheet, title: str) -> None:
+def page(canvas: Canvas, sheet: Sheet, drawn: str) -> None:
     """One sheet. The page's unit becomes the mm and its origin the top left corner; y changes sign at each stroke, for the text's sake."""
-    key = f"sheet-{canvas.getPageNumber()}"
     canvas.setPageSize((sheet.width * POINTS, sheet.height * POINTS))
-    canvas.bookmarkPage(key)
-    canvas.addOutlineEntry(title, key)
     canvas.transform(POINTS, 0, 0, POINTS, 0, sheet.height * POINTS)
     canvas.setLineJoin(1)
-    for mark in marks(sheet):
-        draw(canvas, mark)
-    canvas.showPage()
+    canvas.addLiteral(drawn)
 
 
-def marks(sheet: Sheet) -> Iterator[Primitive]:
-    """Everything on a sheet at its place and with the pen that it is drawn with, what covers after what is covered."""
-    for furniture in sheet.furniture:
-        yield from furniture.marks
-    yield from map(rectangle, sheet.areas)
-    for wire in sheet.wires:
-        yield Polyline(wire.points, wire.pen)
+def entries(canvas: Canvas, name: str, sheet: Sheet, title: str, level: int) -> None:
+    """Entries of the outline for a sheet and, below it, for its boards and places."""
+    key = f"{name}-sheet-{sheet.number}"
+    canvas.bookmarkPage(key)
+    canvas.addOutlineEntry(title, key, level, closed=len(sheet.areas) > FEW)
+    for area in sheet.areas:
+        names = [printable(label.text.text) for label in sheet.labels if label.id.startswith(f"{area.id}.text")]
+        place = f"{name}-area-{sheet.number}-{area.id}"
+        canvas.bookmarkHorizontal(place, area.bbox[0], -area.bbox[1])
+        canvas.addOutlineEntry(" ".join(names) or area.object, place, level + 1)
+
+
+def references(canvas: Canvas, name: str, sheet: Sheet, targets: set[tuple[int, str]]) -> None:
+    """Links from the references of a sheet, and the places on it to which others lead."""
     for placed in sheet.symbols:
-        for mark in placed.symbol.strokes:
-            yield in_place(mark, placed)
+        if (sheet.number, placed.id) in targets:
+            x0, y0, _, _ = placed.bbox
+            canvas.bookmarkHorizontal(place_key(name, sheet.number, placed.id), x0 - BEFORE, BEFORE - y0)
     for label in sheet.labels:
-        yield label.text
+        if label.link:
+            x0, y0, x1, y1 = label.bbox
+            canvas.linkRect("", place_key(name, *label.link), (x0, -y1, x1, -y0), relative=1, thickness=0)
+
+
+def place_key(name: str, sheet: int, place: str) -> str:
+    """Name of a place in the document; sheets are counted in each diagram anew."""
+    return f"{name}-place-{sheet}-{place}"
+
+
+def content(sheet: Sheet, shapes: Shapes) -> str:
+    """Operators of everything on a sheet, what covers after what is covered."""
+    ink = Ink(shapes.lettering)
+    for furniture in sheet.furniture:
+        ink.draw(furniture.marks)
+    ink.draw(map(rectangle, sheet.areas))
+    ink.draw(Polyline(wire.points, wire.pen) for wire in sheet.wires)
+    for placed in sheet.symbols:
+        ink.symbol(placed, shapes)
+    ink.draw(label.text for label in sheet.labels)
+    return "\n".join(ink.code)
 
 
 def rectangle(area: Area) -> Polyline:
@@ -85,81 +153,23 @@ def rectangle(area: Area) -> Polyline:
     return Polyline(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), area.pen, True)
 
 
-def in_place(mark: Primitive, placed: Placed) -> Primitive:
-    """A symbol's stroke where it stands, with width and colour of its place; a dash of its own stays."""
-    x, y = placed.at
-    if isinstance(mark, Text):
-        return replace(mark, at=(mark.at[0] + x, mark.at[1] + y), colour=placed.pen.colour)
-    pen = Pen(placed.pen.width, mark.pen.dash or placed.pen.dash, placed.pen.colour)
-    if isinstance(mark, Polyline):
-        return replace(mark, points=tuple((px + x, py + y) for px, py in mark.points), pen=pen)
-    return replace(mark, centre=(mark.centre[0] + x, mark.centre[1] + y), pen=pen)
+@dataclass(slots=True)
+class Letters:
+    """Text as operators, with the letters of the document's own subsets of the font; the same text is made once."""
 
+    document: Any
+    made: dict[tuple[str, bool, float], str] = field(default_factory=dict)
 
-def draw(canvas: Canvas, mark: Primitive) -> None:
-    """One primitive."""
-    if isinstance(mark, Text):
-        for part in drawable(mark):
-            text(canvas, part) if isinstance(part, Text) else draw(canvas, part)
-        return
-    set_pen(canvas, mark.pen)
-    if isinstance(mark, Polyline):
-        polyline(canvas, mark)
-    elif isinstance(mark, Circle):
-        x, y = mark.centre
-        canvas.circle(x, -y, mark.radius, 1, filled(canvas, mark))
-    else:
-        arc(canvas, mark)
+    def __call__(self, text: str, bold: bool, size: float) -> str:
+        key = (text, bold, size)
+        if key not in self.made:
+            self.made[key] = " ".join(self.shown(text, bold, size))
+        return self.made[key]
 
+    def shown(self, text: str, bold: bool, size: float) -> Iterator[str]:
+        """A font and a string for each subset that the text needs: each holds 256 letters."""
+        from reportlab.pdfbase.pdfmetrics import getFont
 
-def set_pen(canvas: Canvas, pen: Pen) -> None:
-    canvas.setLineWidth(pen.width)
-    canvas.setDash(list(pen.dash))
-    canvas.setStrokeColor(colour(pen.colour))
-
-
-@lru_cache(maxsize=64)
-def colour(code: str) -> Any:
-    """#rrggbb as reportlab wants it; kept, because reading it takes longer than drawing a line."""
-    from reportlab.lib.colors import HexColor
-
-    return HexColor(code)
-
-
-def filled(canvas: Canvas, mark: Polyline | Circle) -> int:
-    """Set the colour of a filling; whether there is one, as reportlab wants it."""
-    if mark.fill is None:
-        return 0
-    canvas.setFillColor(colour(mark.pen.colour if mark.fill == "pen" else mark.fill))
-    return 1
-
-
-def polyline(canvas: Canvas, mark: Polyline) -> None:
-    path = canvas.beginPath()
-    (x, y), *others = mark.points
-    path.moveTo(x, -y)
-    for x, y in others:
-        path.lineTo(x, -y)
-    if mark.closed:
-        path.close()
-    canvas.drawPath(path, 1, filled(canvas, mark))
-
-
-def arc(canvas: Canvas, mark: Arc) -> None:
-    """Clockwise on paper is against the sense of angles where y is up."""
-    (x, y), radius = mark.centre, mark.radius
-    canvas.arc(x - radius, -y - radius, x + radius, -y + radius, -mark.start, -sweep(mark))
-
-
-def text(canvas: Canvas, mark: Text) -> None:
-    """Characters that the font has, on their base line."""
-    x, y = from_start(mark).at
-    line = canvas.beginText()
-    line.setFont(FONTS[mark.bold], font_size(mark.height, mark.bold))
-    line.setFillColor(colour(mark.colour))
-    if mark.turned:
-        line.setTextTransform(0, 1, -1, 0, x, -y)
-    else:
-        line.setTextOrigin(x, -y)
-    line.textOut(mark.text)
-    canvas.drawText(line)
+        font = getFont(FONTS[bold])
+        for subset, codes in font.splitString(text, self.document):
+            yield f"{font.getSubsetInternalName(subset, self.document)} {number(size)} Tf ({''.join(map(ESCAPED.__getitem__, codes))}) Tj"

@@ -129,7 +129,10 @@ class Wire:
 
 @dataclass(frozen=True, slots=True)
 class Label:
-    """Text that belongs to a symbol or wire `of`; `object` is the site's id. inside: stands within its symbol on purpose."""
+    """Text that belongs to a symbol or wire `of`; `object` is the site's id. inside: stands within its symbol on purpose.
+
+    link : number of a sheet and id of the symbol there that the text refers to
+    """
 
     id: str
     object: str
@@ -137,6 +140,7 @@ class Label:
     text: Text
     bbox: Box
     inside: bool = False
+    link: tuple[int, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,8 +180,9 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """A whole diagram. diagram: single-line, bus, …; title: for document metadata."""
+    """A whole diagram. diagram: single-line, bus, …; title, author: for document metadata."""
 
     diagram: str
     title: str
     sheets: tuple[Sheet, ...] = field(default_factory=tuple)
+    author: str = ""

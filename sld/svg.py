@@ -34,7 +34,7 @@ def svg(sheet: Sheet, scene: Scene) -> str:
     lines += (group(name, "area", area, area.object, rectangle(area)) for area in sheet.areas)
     lines += (group(name, "wire", wire, wire.object, polyline(Polyline(wire.points, wire.pen), on_sheet)) for wire in sheet.wires)
     lines += (group(name, "symbol", placed, placed.title or placed.object, use(placed, shapes)) for placed in sheet.symbols)
-    lines += (group(name, "label", label, label.object, drawn((label.text,), on_sheet)) for label in sheet.labels)
+    lines += (group(name, "label", label, label.object, linked(scene, label, drawn((label.text,), on_sheet))) for label in sheet.labels)
     return "\n".join([*lines, "</svg>\n"])
 
 
@@ -48,8 +48,7 @@ def namer() -> Callable[[str], str]:
     taken: set[str] = set()
 
     def name(wanted: str) -> str:
-        base = re.sub(r"[^A-Za-z0-9_.-]", "_", wanted)
-        base = base if base[:1].isalpha() else f"_{base}"
+        base = id_of(wanted)
         given, copy = base, 1
         while given in taken:
             copy += 1
@@ -58,6 +57,12 @@ def namer() -> Callable[[str], str]:
         return given
 
     return name
+
+
+def id_of(wanted: str) -> str:
+    """An id that XML allows."""
+    base = re.sub(r"[^A-Za-z0-9_.-]", "_", wanted)
+    return base if base[:1].isalpha() else f"_{base}"
 
 
 def style(sheet: Sheet) -> str:
@@ -91,6 +96,14 @@ def group(name: Callable[[str], str], kind: str, drawn_object: Area | Wire | Pla
     """An object of the site, to be found by its id; the title is what a viewer shows under the pointer."""
     head = f'<g id="{name(drawn_object.id)}" class="{kind}" data-id="{plain(drawn_object.object)}">'
     return f"{head}<title>{plain(title)}</title>{inner}</g>"
+
+
+def linked(scene: Scene, label: Label, inner: str) -> str:
+    """A reference as a link to its place on another sheet, in the file beside this one."""
+    if label.link is None:
+        return inner
+    number, place = label.link
+    return f'<a xlink:href="{plain(scene.diagram)}-{number}.svg#{plain(id_of(place))}">{inner}</a>'
 
 
 def furniture_group(furniture: Furniture) -> str:

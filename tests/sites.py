@@ -5,6 +5,7 @@ All names and values are our own invention. The text depends on the three argume
 """
 from __future__ import annotations
 
+import math
 import random
 import re
 from collections.abc import Callable
@@ -22,6 +23,20 @@ LAID = ("in conduit", "in wall", "in ceiling", "clipped direct", "in conduit in 
 SENSOR = "P1: to supply, primary: 100 A, secondary: 0.333 V"
 SPARE_WAYS = 4
 SMALLEST_WITH_SOLAR = 70
+MOST_SOLAR_BOARDS = 12
+SPARE_AMPERES = 20
+"""What feeds can carry beyond their sources, so that a few units more overload nothing"""
+FEEDS = ((63, "25"), (80, "35"), (100, "50"), (125, "70"), (160, "95"))
+"""Rating of a feed and the cable that carries it in any way of laying of LAID (IEC 60364-5-52, method A1, three loaded, 70 °C)"""
+
+
+def _feed(ampere: float) -> tuple[int, int, str]:
+    """A feed for a current [A]: its rating, cables in parallel and their size [mm²]."""
+    for rated, area in FEEDS:
+        if ampere <= rated:
+            return rated, 1, area
+    number = math.ceil(ampere / 160)
+    return 160 * number, number, "95"
 
 
 @dataclass
@@ -33,6 +48,9 @@ class _Board:
     depth: int = 0
     lines: list[str] = field(default_factory=list)
     way: int = 1
+    parent: _Board | None = None
+    gives: float = 0.0
+    """what the sources behind it can give in all [A]"""
 
 
 class _Maker:
@@ -61,8 +79,8 @@ class _Maker:
         return f"phase: L{self.random.randint(1, 3)}, " if self.phases == 3 else ""
 
     def cable(self, area: str, cores: int = 2) -> str:
-        material, earth = self.random.choice(("PVC", "XLPE")), {"1.5": "1.5", "16": "6"}.get(area, "2.5")
-        return f"cable: {area} mm² {cores}C+{earth}E Cu {material} {self.random.randint(3, 40)} m {self.random.choice(LAID)}"
+        material = self.random.choice(("PVC", "XLPE"))
+        return f"cable: {area} mm² {cores}C+{area}E Cu {material} {self.random.randint(3, 40)} m {self.random.choice(LAID)}"
 
     def head(self, board: _Board, ways: int, name: str, phase: str) -> list[str]:
         """The first lines of a circuit that is written over several lines."""
@@ -74,9 +92,9 @@ class _Maker:
         """A final subcircuit, protected by a group or not."""
         kind, amperes, area = self.random.choice(LOADS)
         phase = self.phase() if phase is None else phase
-        bare = protected or self.random.random() < 0.4
+        bare = protected or self.random.random() < 0.4 and board.depth < 2  # further in, the loop may be too high for a breaker alone
         device = f"breaker: {amperes} A C 1P 6 kA" if bare else f"rcbo: {amperes} A C 1P+N 30 mA type A 6 kA"
-        power = self.random.randint(2, amperes * 2) / 10
+        power = self.random.randint(2, amperes * 2) / 10 * (0.8 if kind in ("pump", "air conditioning") else 1)  # their power factor
         board.lines.append(f"{' ' * indent}- {{way: {self.ways(board, 1)}, {phase}name: {self.name()} {kind}, "
                            f"in_line: [{device}, {self.cable(area)}], load: {kind} {power:g} kW}}")
         self.count += 4
@@ -99,7 +117,8 @@ class _Maker:
         """The submain from one board to another."""
         poles, cores = ("3P", 4) if self.phases == 3 else ("2P", 2)
         way = self.ways(board, 3 if self.phases == 3 else 2)
-        in_line = f"[breaker: 63 A C {poles} 6 kA, {self.cable('16', cores)}]"
+        new.parent = board
+        in_line = f"[breaker: <{new.id}.rated> A C {poles} 6 kA, {self.cable(f'<{new.id}.area>', cores)}]"
         board.lines.append(f"      - {{way: {way}, name: {new.name}, in_line: {in_line}, feeds: {new.id}}}")
         self.count += 5
         self.boards.append(new)
@@ -120,6 +139,13 @@ class _Maker:
 
     # ---- solar and storage ----
 
+    def source(self, board: _Board, ampere: float) -> None:
+        """A source on a board; all feeds up to the supply carry it."""
+        at: _Board | None = board
+        while at is not None:
+            at.gives += ampere
+            at = at.parent
+
     def solar(self, parent: _Board) -> None:
         """A board with module-level inverters, storage, a gateway and a control bus."""
         self.solar_boards += 1
@@ -137,13 +163,15 @@ class _Maker:
         """A row of module-level inverters with its sensor; returns the sensor's input."""
         self.generators += 1
         n, phase = self.generators, self.phase()
+        cable, number = self.cable("6"), self.random.randint(4, 12)
+        self.source(board, number * 320 / 230)
         line = phase[7:9] or "L1"
-        board.lines += [*self.head(board, 2, f"Solar {n}", phase), "        in_line:", "          - breaker: 20 A C 2P 6 kA",
+        board.lines += [*self.head(board, 2, f"Solar {n}", phase), "        in_line:", "          - breaker: 25 A C 2P 6 kA",
                         f"          - ct: {{id: CG{n}, measures: generation, phase: {line}, {SENSOR}, lead: 2 m}}",
                         f"          - disconnection_device: {{id: KG{n}, type: disconnect-1ph-32, rating: 32 A 1P+N}}",
-                        f"          - {self.cable('6')}",
-                        f"        feeds: {{module_inverters: {{id: INV{n}, type: module-410, number: {self.random.randint(4, 12)}, "
-                        f"phase: {line}, trunk: 4 mm² 2C+2.5E Cu XLPE {self.random.randint(8, 30)} m}}}}"]
+                        f"          - {cable}",
+                        f"        feeds: {{module_inverters: {{id: INV{n}, type: module-410, number: {number}, "
+                        f"phase: {line}, trunk: 4 mm² 2C+2.5E Cu XLPE {self.random.randint(8, 30)} m in air}}}}"]
         self.count += 7
         return f"CG{n} on {line}"
 
@@ -151,6 +179,7 @@ class _Maker:
         """A storage unit on a circuit of its own; returns its id."""
         self.units += 1
         n, phase = self.units, self.phase()
+        self.source(board, 2700 / 230)
         line = phase[7:9] or "L1"
         board.lines += [*self.head(board, 2, f"Storage {n}", phase), "        in_line:", "          - breaker: 25 A C 2P 6 kA",
                         f"          - disconnection_device: {{id: KS{n}, type: disconnect-1ph-32, rating: 32 A 1P+N}}",
@@ -174,47 +203,56 @@ class _Maker:
 
     # ---- the whole ----
 
-    def supply(self) -> list[str]:
-        """The chain from the point of supply to the main switchboard."""
+    def supply(self, gives: float, length: int) -> list[str]:
+        """The chain from the point of supply to the main switchboard. gives: what all sources on site give [A]; length: of the mains [m]."""
         three = self.phases == 3
         system = "3/PEN AC 50 Hz 400/230 V" if three else "1/PEN AC 50 Hz 230 V"
         carried = "L1 L2 L3 PEN" if three else "L1 PEN"
-        self.count += 6 + self.phases
-        return ["supply:", f"  system: {system}", "  allocation: 63 A", "  in_line:",
-                "    - fuse: {id: SF, rating: 80 A gG, owner: distributor, name: Service fuse, place: MP}",
+        rated, parallel, area = _feed(max(80.0, gives + SPARE_AMPERES))
+        return ["supply:", f"  system: {system}", "  allocation: 63 A",
+                "  faults: {largest: 6 kA at point of supply, loop: 0.1 ohm measured at MSB}", "  in_line:",
+                f"    - fuse: {{id: SF, rating: {rated} A gG, owner: distributor, name: Service fuse, place: MP}}",
                 "    - meter: {id: M1, direction: both, owner: distributor, place: MP}",
-                f"    - cable: {{id: W1, parts: [25 mm² {4 if three else 2}C Cu XLPE {self.random.randint(3, 30)} m underground], "
+                f"    - cable: {{id: W1, parts: [{parallel}x {area} mm² {4 if three else 2}C Cu XLPE {length} m underground], "
                 f"conductors: {carried}}}",
                 "    - ne_link: {id: NE1, electrode: rod 6 mm²}",
                 *(f"    - ct: {{id: CT{k}, measures: grid, phase: L{k}, {SENSOR}, lead: 3 m}}"
                   for k in range(1, self.phases + 1)),
-                f"    - switch: {{id: Q1, rating: 63 A {'3P' if three else '2P'}, name: Main switch}}", "  feeds: MSB"]
+                f"    - switch: {{id: Q1, rating: {rated} A {'3P' if three else '2P'}, name: Main switch}}", "  feeds: MSB"]
 
     def text(self) -> str:
-        head = ["# A made-up site.", f"site: {{name: {self.name()}, address: \"{self.random.randint(1, 99)} Made-up Lane\"}}",
-                *self.supply(), "places:", "  MP: {name: Meter panel}"]
+        head = ["# A made-up site.", f"site: {{name: {self.name()}, address: \"{self.random.randint(1, 99)} Made-up Lane\"}}"]
+        length = self.random.randint(3, 30)
         main = _Board("MSB", "Main switchboard")
         self.boards.append(main)
-        self.count += 2
+        self.count += 8 + self.phases
         self.load(main, phase="phase: L1, " if self.phases == 3 else "")
         if self.objects >= SMALLEST_WITH_SOLAR:
             self.solar(main)
         self.fill(main, self.random.randint(4, 16))
         while self.count < self.objects:
-            if self.objects - self.count > 400 and self.random.random() < 0.05:
-                self.solar(self.random.choice(self.boards))
+            if self.objects - self.count > 400 and self.random.random() < 0.05 and self.solar_boards < MOST_SOLAR_BOARDS:
+                self.solar(self.random.choice([b for b in self.boards if b.depth < 2]))
             else:
                 board = self.sub_board()
                 self.load(board)
                 self.fill(board, self.random.randint(4, 30))
-        parts = [*head, "boards:", *(line for board in self.boards for line in self.board(board))]
+        parts = [*head, *self.supply(main.gives, length), "places:", "  MP: {name: Meter panel}", "boards:", *(line for board in self.boards for line in self.board(board))]
         if self.controllers:
             parts += ["controllers:", *self.controllers, "buses:", *self.buses]
-        return "\n".join(parts) + "\n"
+        return self.filled("\n".join(parts) + "\n")
+
+    def filled(self, text: str) -> str:
+        """The text with the ratings and sizes of feeds, which are known only when all sources are."""
+        feeds = {b.id: _feed(max(63.0, b.gives + SPARE_AMPERES)) for b in self.boards}
+        sizes = {f"{name}.area": (f"{number}x {area}" if number > 1 else area) for name, (_, number, area) in feeds.items()}
+        ratings = {f"{name}.rated": str(rated) for name, (rated, _, _) in feeds.items()}
+        text = re.sub(r"<(\w+\.area)>E", lambda m: f"{sizes[m[1]].rpartition(' ')[2]}E", text)  # of one of the cables in parallel
+        return re.sub(r"<(\w+\.\w+)>", lambda m: (sizes | ratings)[m[1]], text)
 
     def board(self, board: _Board) -> list[str]:
-        switch = [] if board.depth == 0 else [f"    main_switch: switch 63 A {'3P' if self.phases == 3 else '2P'}"]
-        return [f"  {board.id}:", f"    name: {board.name}", "    busbar: 100 A", f"    ways: {board.way - 1 + SPARE_WAYS}", *switch,
+        switch = [] if board.depth == 0 else [f"    main_switch: switch <{board.id}.rated> A {'3P' if self.phases == 3 else '2P'}"]
+        return [f"  {board.id}:", f"    name: {board.name}", f"    busbar: {math.ceil((_feed(max(80.0, board.gives + SPARE_AMPERES))[0] + board.gives) / 50) * 50} A", f"    ways: {board.way - 1 + SPARE_WAYS}", *switch,
                 "    circuits:", *board.lines]
 
 
@@ -257,7 +295,7 @@ def _misplace_bond(text: str) -> str:
 
 def _lose_breaker(text: str) -> str:
     """A switch stands where the breaker of a board's feed was."""
-    return _swap(text, r"\[breaker: 63 A C (\dP) 6 kA(, cable: [^\]]*\], feeds: SB1\})", r"[switch: 63 A \1\2")
+    return _swap(text, r"\[breaker: (\d+ A) C (\dP) 6 kA(, cable: [^\]]*\], feeds: SB1\})", r"[switch: \1 \2\3")
 
 
 def _reuse_way(text: str) -> str:
@@ -281,7 +319,7 @@ def _generation_sensor_on_submain(text: str) -> str:
     if found is None:
         raise ValueError("nothing to change: no generation sensor")
     text = text[:found.start()] + text[found.end():]
-    return _swap(text, r"(in_line: \[breaker: 63 A C \dP 6 kA, )(cable: [^\]]*\], feeds: SB1\})", lambda m: f"{m[1]}{found[1]}, {m[2]}")
+    return _swap(text, r"(in_line: \[breaker: \d+ A C \dP 6 kA, )(cable: [^\]]*\], feeds: SB1\})", lambda m: f"{m[1]}{found[1]}, {m[2]}")
 
 
 def _unplug_board(text: str) -> str:
@@ -347,8 +385,8 @@ def _no_isolation(text: str) -> str:
 
 def _group_with_storage(text: str) -> str:
     """A residual current device before the solar board, whose gateway counts as no load, and a lamp on that board."""
-    text = _swap(text, r"(in_line: \[)breaker: 63 A C (\d)P 6 kA(, cable: [^\]]*\], feeds: SB1\})",
-                 lambda m: f"{m[1]}breaker: 63 A C {m[2]}P 6 kA, rcd: 63 A {'4P' if m[2] == '3' else '2P'} 30 mA type A{m[3]}")
+    text = _swap(text, r"(in_line: \[)breaker: (\d+) A C (\d)P 6 kA(, cable: [^\]]*\], feeds: SB1\})",
+                 lambda m: f"{m[1]}breaker: {m[2]} A C {m[3]}P 6 kA, rcd: {m[2]} A {'4P' if m[3] == '3' else '2P'} 30 mA type A{m[4]}")
     board = re.search(r"  SB1:\n(?:    .*\n)*?    ways: (\d+)", text)
     last, phase = (int(board[1]) if board else 0), "phase: L1, " if "3/PEN" in text else ""
     return _swap(text, r"(  SB1:\n(?:    .*\n)*?    circuits:\n)",
@@ -363,6 +401,34 @@ def _lamp_beside_storage(text: str) -> str:
                  lambda m: f"        circuits:\n          - {{way: {last - 1}, {m[1]}}}\n          - {{way: {last}, load: lighting 0.1 kW}}")
 
 
+def _add_circuit(device: str, cable: str, load: str) -> Callable[[str], str]:
+    """A slip that adds a circuit on the last way of the first solar board."""
+    def slip(text: str) -> str:
+        board = re.search(r"^  SB1:\n(?:    .*\n)*?    ways: (\d+)\n(?:    .*\n)*?    circuits:\n", text, re.M)
+        if board is None:
+            raise ValueError("nothing to change: no solar board")
+        circuit = f"      - {{way: {board[1]}, phase: L1, name: Slip, in_line: [{device}, cable: {cable}], load: {load}}}\n"
+        return text[:board.end()] + circuit + text[board.end():]
+    return slip
+
+
+def _stretch_trunk(text: str) -> str:
+    """The first row of inverters has a trunk of 900 m, under a profile that limits the rise of voltage."""
+    text = _swap(text, r"(trunk: .* )\d+ m in air", r"\g<1>900 m in air")
+    return _swap(text, r"^(supply:)$", r"profile: [nz]\n\1")
+
+
+def _thin_mains(text: str) -> str:
+    """Mains of 2.5 mm² behind the distributor's fuse, on a site with sources."""
+    if "  SB1:" not in text:
+        raise ValueError("nothing to change: no solar board")
+    return _swap(text, r"(id: W1, parts: \[)\d+x \d+ mm²", r"\g<1>2.5 mm²")
+
+
+def _weaken_busbar(text: str) -> str:
+    return _swap(text, r"(  SB1:\n(?:    .*\n)*?    busbar: )\d+ A", r"\g<1>5 A")
+
+
 MUTATIONS: dict[str, Callable[[str], str]] = {
     "bus-address-twice": _same_address, "bus-not-a-chain": _add_tee, "bus-too-long": _long_bus,
     "disconnection-leaves-conductor": _one_pole_relay, "disconnection-rating-low": _small_relay,
@@ -371,7 +437,15 @@ MUTATIONS: dict[str, Callable[[str], str]] = {
     "pen-switched": _switch_in_pen, "sensor-not-read": _forget_sensor, "sensor-reference-wrong": _other_reference,
     "shield-bond-wrong": _misplace_bond, "source-behind-shared-rcd": _group_with_storage, "source-without-disconnection": _no_relay,
     "source-without-isolator": _no_isolation, "terminal-fed-twice": _second_feed, "terminator-misplaced": _drop_terminator,
-    "too-many-units": _long_row, "unlimited-board": _lose_breaker, "way-used-twice": _reuse_way, **LIMITS}
+    "too-many-units": _long_row, "unlimited-board": _lose_breaker, "way-used-twice": _reuse_way,
+    "breaker-above-cable-capacity": _add_circuit("breaker: 32 A B 1P 6 kA", "1.5 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
+    "breaking-capacity-too-small": _add_circuit("breaker: 10 A C 1P 1 kA", "1.5 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
+    "busbar-section-overloaded": _weaken_busbar,
+    "cable-overloaded": _thin_mains,
+    "device-below-design-current": _add_circuit("breaker: 10 A C 1P 6 kA", "6 mm² 2C+6E Cu PVC 3 m in wall", "heater 4 kW"),
+    "loop-impedance-too-high": _add_circuit("breaker: 16 A D 1P 6 kA", "2.5 mm² 2C+2.5E Cu PVC 200 m in wall", "heater 1 kW"),
+    "protective-conductor-too-small": _add_circuit("breaker: 10 A C 1P 6 kA", "16 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
+    "voltage-rise-over-limit": _stretch_trunk, **LIMITS}
 """For each rule a slip that makes it speak, and no other, on a site of at least 70 objects.
 
 Each raises ValueError where there is nothing to change.

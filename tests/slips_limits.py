@@ -58,7 +58,6 @@ LIMITS: dict[str, Callable[[str], str]] = {
     "application-field-missing": _head(then=lambda text: text.replace("supply:\n", "drawing: {status: for application}\nsupply:\n", 1)),
     "array-over-inverter": _head(profile="iec, operator/endeavour", wide=("generation-total-1ph", "generation-total-3ph", "export-1ph"), then=_large_arrays),
     "danger-limit-lifted": _head("phase_difference: 900 kVA", "uk", COUNTRY, _large_bars, busbar_sum_factor="1.1"),
-    "busbar-overfed": _head("phase_difference: 900 kVA", "uk", COUNTRY, _small_bar),
     "busbar-overfed-far-end": _head(profile="iec, us", then=_small_bar),
     "export-limit-not-enforced": _head("export: 0.1 kW"),
     "export-over-limit": _head(profile="iec, operator/sapn", export_per_phase="0.1 kW"),

@@ -14,7 +14,7 @@ import topology
 
 PACKAGES = {"topology": topology, "sld": sld, "schedules": schedules}
 ALLOWED = {"topology": {"topology"}, "schedules": {"schedules", "topology"}, "sld": {"sld", "topology"}}
-SEES_BOTH = {"sld.cli", "sld.issue"}
+SEES_BOTH = ("sld.cli", "sld.issue")  # issue is a package of its own: a set has a manifest, a document, a page, purposes
 
 
 def modules() -> dict[str, ast.Module]:
@@ -48,7 +48,7 @@ def test_imports_run_from_schedules_and_sld_to_topology_only() -> None:
     trees = modules()
     for name, tree in trees.items():
         seen = {other.split(".")[0] for other in imports(name, tree, set(trees), lazily=True)}
-        allowed = set(PACKAGES) if name in SEES_BOTH else ALLOWED[name.split(".")[0]]
+        allowed = set(PACKAGES) if ".".join(name.split(".")[:2]) in SEES_BOTH else ALLOWED[name.split(".")[0]]
         assert seen <= allowed, name
 
 
@@ -61,7 +61,7 @@ def test_no_modules_import_each_other_in_a_circle() -> None:
 
 
 def test_ci_tests_the_installed_wheel_with_its_tables() -> None:
-    for name in ("equipment/generic.yaml", "profiles/au.yaml"):
+    for name in ("equipment/generic.yaml", "profiles/au.yaml", "tables/resistance_iec60228_2004.csv"):
         assert resources.files("topology").joinpath(name).is_file()
     if os.environ.get("SLD_TEST_WHEEL"):  # set by .ci/run
         for package in PACKAGES.values():

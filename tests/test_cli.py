@@ -13,6 +13,7 @@ from pathlib import Path
 import pytest
 from sld.beside import stranger
 from sld.cli import main
+from sld.files import DIAGRAMS
 from topology.rule import RULES
 
 GALLERY = Path(__file__).parents[1] / "gallery"
@@ -68,7 +69,7 @@ def test_an_unusable_file_leaves_what_was_written_before(tmp_path: Path) -> None
     broken = tmp_path / "site.yaml"
     broken.write_bytes(SITE.read_bytes() + b"\n  ][")
     assert main(["draw", str(broken), "-o", str(out), "--format", "scene"]) == 2
-    assert sorted(p.name for p in out.iterdir()) == ["bus.scene.json", "single-line.scene.json"]
+    assert sorted(p.name for p in out.iterdir()) == sorted(f"{name}.scene.json" for name in DIAGRAMS)
     assert (out / "single-line.scene.json").read_bytes() == before
 
 
@@ -106,3 +107,11 @@ def test_hostile_names_are_inert_on_the_whole_path(tmp_path: Path) -> None:
     for path in (tmp_path / "o").iterdir():
         if path.suffix in (".svg", ".html"):
             assert "<script" not in path.read_text(encoding="utf-8") and "<b>" not in path.read_text(encoding="utf-8")
+
+
+def test_explain_prints_the_computation_at_a_place_of_a_site(capsys: pytest.CaptureFixture[str]) -> None:
+    site = str(GALLERY / "longrun/site.yaml")
+    assert main(["explain", "BAT1", "--site", site]) == 0
+    assert capsys.readouterr().out.startswith("Way to BAT1: supply → ")
+    assert main(["explain", "NOPE", "--site", site]) == 2
+    assert "there is nothing with the id 'NOPE' on this site" in capsys.readouterr().err

@@ -169,7 +169,7 @@ def test_other_names_and_another_order_of_circuits_change_no_answer(seed: int) -
 @pytest.mark.parametrize("seed", range(4))
 def test_splitting_a_cable_or_a_segment_changes_no_answer(seed: int) -> None:
     text = backed_up(seed, 120, 1)
-    split = re.sub(r"(cable: 6 mm² 2C\+2.5E Cu \w+) (\d+) m ([\w ]+)(\n.*\n.*storage: \{id: BAT1,)",
+    split = re.sub(r"(cable: 6 mm² 2C\+6E Cu \w+) (\d+) m ([\w ]+)(\n.*\n.*storage: \{id: BAT1,)",
                    lambda m: f"{m[1]} 1 m {m[3]}\n          - junction: {{id: J1}}\n          - {m[1]} {int(m[2]) - 1} m {m[3]}{m[4]}", text)
     assert split != text
     plain_, cut = answers(flows(text), {}), answers(flows(split), {})

@@ -122,3 +122,38 @@ def test_a_subset_has_the_same_bytes_whatever_the_order_of_characters_and_the_ha
         run = subprocess.run([sys.executable, "-c", script], env={**os.environ, "PYTHONHASHSEED": seed}, cwd=folder,
                              capture_output=True, text=True, check=True)
         assert run.stdout.strip() == hashlib.sha256(subset("Way 3 ×²")).hexdigest()
+
+
+@pytest.mark.parametrize("bold", [False, True])
+def test_a_subset_of_everything_draws_every_character_as_the_whole_font_does(bold: bool) -> None:
+    from fontTools.pens.recordingPen import DecomposingRecordingPen
+    from fontTools.ttLib import TTFont
+
+    whole = TTFont(font_file(bold))
+    letters = "".join(letter for letter in map(chr, whole.getBestCmap()) if printable(letter) == letter)
+    made = TTFont(BytesIO(subset(letters, bold)), checkChecksums=2)  # 2: a wrong checksum is an error
+    assert set(map(chr, made.getBestCmap())) == set(letters)
+    for letter in letters:
+        drawn = []
+        for font in (made, whole):
+            glyph = font.getGlyphSet()[font.getBestCmap()[ord(letter)]]
+            pen = DecomposingRecordingPen(font.getGlyphSet())
+            glyph.draw(pen)
+            drawn.append((glyph.width, pen.value))
+        assert drawn[0] == drawn[1], letter
+
+
+def test_measures_are_those_of_the_font_s_own_tables_for_every_character() -> None:
+    from fontTools.ttLib import TTFont
+
+    for bold in (False, True):
+        font = TTFont(font_file(bold))
+        assert font_size(1.0, bold) == pytest.approx(font["head"].unitsPerEm / font["OS/2"].sCapHeight)
+        for code, glyph in font.getBestCmap().items():
+            if printable(chr(code)):
+                assert text_width(chr(code), font["OS/2"].sCapHeight, bold) == pytest.approx(font["hmtx"][glyph][0]), code
+
+
+def test_measuring_and_cutting_load_no_library_of_fonts() -> None:
+    code = "import sys; from sld.font import subset, text_width; text_width('a', 1.0); subset('abc'); sys.exit('fontTools' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -10,6 +10,7 @@ import networkx as nx
 import pytest
 from sld.bus_diagram import bus_diagram
 from sld.cli import main
+from sld.files import DIAGRAMS
 from sld.primitives import Polyline, Text
 from sld.single_line import single_line
 from topology.fields import show_object
@@ -84,7 +85,7 @@ def test_every_rule_has_its_manual() -> None:
 
 def test_draw_writes_every_file_and_each_drawn_id_is_of_the_site(tmp_path: Path) -> None:
     assert main(["draw", str(SITE), "-o", str(tmp_path)]) == 0
-    assert {f"{d}{rest}" for d in ("bus", "single-line") for rest in ("-1.svg", ".pdf", ".scene.json")} == {p.name for p in tmp_path.iterdir()}
+    assert {f"{d}{rest}" for d in DIAGRAMS for rest in ("-1.svg", ".pdf", ".scene.json")} == {p.name for p in tmp_path.iterdir()}
     svg = (tmp_path / "single-line-1.svg").read_text(encoding="utf-8")
     assert all(f'data-id="{name}"' in svg for name in ("SF", "CT1", "KD3", "BAT2", "GW1", "BA1", "MSB.5.rcbo"))
 

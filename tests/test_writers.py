@@ -7,6 +7,7 @@ import hashlib
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
@@ -19,7 +20,7 @@ from typing import Any
 import pytest
 
 from sld.font import text_box, text_width
-from sld.pdf import marks, pdf
+from sld.pdf import pdf
 from sld.png import check_cairo, png
 from sld.primitives import Arc, Area, Circle, Furniture, Label, Pen, Placed, Polyline, Port, Scene, Sheet, Symbol, Text, Wire
 from sld.scene_json import scene_json
@@ -138,8 +139,63 @@ def test_site_text_stays_text_in_pdf() -> None:
     assert reader.pages[0].extract_text().count(INERT.strip()) == 2
     assert "4×25 mm²" in reader.pages[0].extract_text() and "upwards" in reader.pages[0].extract_text()
     assert reader.metadata is not None and reader.metadata.title == INERT
-    assert [entry.title for entry in reader.outline] == [f"{INERT}, sheet 1", f"{INERT}, sheet 2"]
-    assert [reader.get_destination_page_number(entry) for entry in reader.outline] == [0, 1]
+    first, boards, second = reader.outline
+    assert [first.title, boards[0].title, second.title] == [f"{INERT}, sheet 1", "MSB", f"{INERT}, sheet 2"]
+    assert [reader.get_destination_page_number(entry) for entry in (first, boards[0], second)] == [0, 0, 1]
+    assert float(boards[0].left) * 25.4 / 72 == pytest.approx(25.0) and float(boards[0].top) * 25.4 / 72 == pytest.approx(148.0 - 20.0)
+
+
+def linked() -> Scene:
+    """Two sheets that refer to each other."""
+    there, back = (Text((60.0, 60.0), text) for text in ("to sheet 2, B3", "from sheet 1, A1"))
+    first, second = (Sheet(number, "A6", 148.0, 105.0, (0.0, 0.0, 148.0, 105.0), symbols=(Placed(name, name, SWITCH, (30.0, 40.0)),),
+                           labels=(Label(f"{name}.text0", name, name, text, text_box(text), link=link),))
+                     for number, name, text, link in ((1, "Q1.out", there, (2, "Q 2<in>")), (2, "Q 2<in>", back, (1, "Q1.out"))))
+    return Scene("single-line", "Two sheets", (first, second), "A. Example & Co")
+
+
+def test_a_reference_leads_to_its_place_on_the_other_sheet_in_svg() -> None:
+    scene = linked()
+    roots = [ElementTree.fromstring(svg(sheet, scene)) for sheet in scene.sheets]
+    for here, there, name in ((0, 1, "single-line-2.svg"), (1, 0, "single-line-1.svg")):
+        link, = roots[here].iter(f"{SVG}a")
+        file, _, place = link.attrib[HREF].partition("#")
+        assert file == name and by_id(roots[there])[place].attrib["class"] == "symbol"
+        assert link.find(f"{SVG}text") is not None
+
+
+def test_a_reference_leads_to_its_place_on_the_other_sheet_in_pdf() -> None:
+    from pypdf import PdfReader
+
+    reader = PdfReader(BytesIO(pdf(linked())))
+    for here, there in ((0, 1), (1, 0)):
+        link, = (note.get_object() for note in reader.pages[here]["/Annots"])
+        assert link["/Subtype"] == "/Link" and link["/Dest"][0] == reader.pages[there].indirect_reference
+        x0, y0, x1, y1 = (float(value) * 25.4 / 72 for value in link["/Rect"])
+        assert (x0, 105.0 - y1, x1, 105.0 - y0) == pytest.approx(linked().sheets[here].labels[0].bbox, abs=0.01)
+
+
+def test_several_diagrams_in_one_pdf_keep_their_links_apart() -> None:
+    from pypdf import PdfReader
+
+    first, second = linked(), replace(linked(), diagram="bus", title="Bus")
+    reader = PdfReader(BytesIO(pdf(first, second)))
+    assert [entry.title for entry in reader.outline if not isinstance(entry, list)] == ["single-line", "bus"]
+    assert [entry.title for entry in reader.outline[3]] == ["Bus, sheet 1", "Bus, sheet 2"]
+    assert [reader.get_destination_page_number(entry) for entry in (*reader.outline[1], *reader.outline[3])] == [0, 1, 2, 3]
+    for here, there in ((0, 1), (1, 0), (2, 3), (3, 2)):
+        link, = (note.get_object() for note in reader.pages[here]["/Annots"])
+        assert link["/Dest"][0] == reader.pages[there].indirect_reference
+
+
+def test_a_pdf_tells_its_author_opens_with_its_outline_and_wastes_no_room_on_letters() -> None:
+    from pypdf import PdfReader
+
+    made = pdf(linked())
+    reader = PdfReader(BytesIO(made))
+    assert reader.metadata is not None and reader.metadata.author == "A. Example & Co" and reader.metadata.subject == "single-line"
+    assert reader.trailer["/Root"]["/PageMode"] == "/UseOutlines"
+    assert b"ASCII85Decode" not in made
 
 
 def test_pdf_pages_have_the_exact_size_and_every_font_is_embedded() -> None:
@@ -188,10 +244,16 @@ def test_pdf_draws_arcs_clockwise_on_paper(start: float, end: float) -> None:
 
 def test_pdf_strokes_of_a_symbol_stand_at_its_place_with_its_pen_and_dashes_of_their_own() -> None:
     scene = example()
-    found = list(marks(replace(scene.sheets[0], furniture=(), areas=(), wires=(), labels=(), symbols=scene.sheets[0].symbols[1:2])))
-    assert found[1] == Polyline(((100.0, 43.0), (97.0, 48.0)), Pen(0.18, (1.5, 0.75), "#0055cc"))
-    assert found[3] == Polyline(((96.0, 43.0), (98.5, 43.0)), Pen(0.18, (1.0, 0.5), "#0055cc"))
-    assert found[5] == Text((102.0, 46.0), "S", 2.5, colour="#0055cc")
+    sheet = replace(scene.sheets[0], furniture=(), areas=(), wires=(), labels=(), symbols=scene.sheets[0].symbols[1:2])
+    found = operations(replace(scene, sheets=(sheet,)))
+    assert ([1, 0, 0, 1, 100, -40], b"cm") in found  # Q2 stands at (100, 40)
+    dashes = [operands[0] for operands, operator in found if operator == b"d"]
+    assert dashes == [[1.5, 0.75], [1, 0.5], [1.5, 0.75]]  # those of its place, but for the stroke that has its own
+    strokes = {tuple(round(float(part) * 255) for part in operands) for operands, operator in found if operator == b"RG"}
+    fills = {tuple(round(float(part) * 255) for part in operands) for operands, operator in found if operator == b"rg"}
+    assert (0x00, 0x55, 0xCC) in strokes and (0x00, 0x55, 0xCC) in fills  # the dot and the letter
+    assert {float(operands[0]) for operands, operator in found if operator == b"w"} >= {0.18}
+    assert [operator for _, operator in found].count(b"q") == [operator for _, operator in found].count(b"Q")
 
 
 def test_a_pdf_without_sheets_is_refused() -> None:
@@ -302,3 +364,48 @@ def test_same_scene_same_bytes_twice_and_under_another_hash_seed(seed: str) -> N
 def test_png_has_the_same_bytes_twice() -> None:
     pixels(example())
     assert png(example().sheets[0], example(), 100) == png(example().sheets[0], example(), 100)
+
+
+WITHOUT_CAIRO = """
+import cffi, sys
+real = cffi.FFI.dlopen
+def hidden(self, name, *rest):
+    if 'cairo' in str(name):
+        raise OSError(f"cannot load library '{name}'")
+    return real(self, name, *rest)
+cffi.FFI.dlopen = hidden
+from sld.cli import main
+sys.exit(main(sys.argv[1:]))
+"""
+
+
+def run_without_cairo(*arguments: str) -> subprocess.CompletedProcess[str]:
+    """The command line in a process of its own that finds no libcairo, as on a machine where it is not installed."""
+    return subprocess.run([sys.executable, "-c", WITHOUT_CAIRO, *arguments], capture_output=True, text=True, check=False,
+                          cwd=Path(__file__).resolve().parent.parent)
+
+
+def test_without_libcairo_everything_but_png_works_and_the_message_says_how_to_install_it(tmp_path: Path) -> None:
+    from sites import site
+
+    (tmp_path / "site.yaml").write_text(site(2, 25, 1), encoding="utf-8")
+    drawn = run_without_cairo("draw", str(tmp_path / "site.yaml"), "-o", str(tmp_path / "out"), "--format", "svg,pdf,dxf,scene")
+    assert drawn.returncode == 0, drawn.stderr
+    assert {path.suffix for path in (tmp_path / "out").iterdir()} == {".svg", ".pdf", ".dxf", ".json"}
+    listed = run_without_cairo("schedule", str(tmp_path / "site.yaml"), "-o", str(tmp_path / "out"))
+    assert listed.returncode == 0, listed.stderr
+    refused = run_without_cairo("draw", str(tmp_path / "site.yaml"), "-o", str(tmp_path / "png"), "--format", "png")
+    assert refused.returncode == 1 and not (tmp_path / "png").exists()
+    assert refused.stderr.startswith("sld: PNG needs the system library libcairo") and "apt-get install libcairo2" in refused.stderr
+
+
+def test_another_program_renders_the_pdf_as_the_png_tile_by_tile(tmp_path: Path) -> None:
+    from tiles import DPI, differing
+
+    renderer = shutil.which("pdftoppm") or pytest.skip("no pdftoppm here")
+    scene = example()
+    image = pytest.importorskip("PIL.Image")
+    (tmp_path / "a.pdf").write_bytes(pdf(scene))
+    subprocess.run([renderer, "-png", "-r", str(DPI), "-f", "1", "-l", "1", str(tmp_path / "a.pdf"), str(tmp_path / "a")], check=True)
+    made, = tmp_path.glob("a*.png")
+    assert differing(image.open(made), pixels(scene, DPI), scene.sheets[0]) == {}

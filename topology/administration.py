@@ -73,23 +73,29 @@ class Operation(Part):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Revision(Part):
-    """One row of the revision table."""
+    """One row of the revision table. was: the site file as it was before, in the same folder: what differs from it gets a cloud."""
 
     word: ClassVar[str] = "revision"
     rev: str = say(Free("A"), "revision", required=True)
     date: date = say(Day(), "date", required=True)
     note: str = say(Free("Issued for application"), "note", default="")
+    by: str = say(Free("A. Example"), "who made the change", default="")
+    was: Said | None = say(FileName("site-A.yaml"), "previous site file", default=None)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Drawing(Part):
-    """What the title block says."""
+    """What the title block says, and how the drawing is made. paper: the smallest that fits where nothing is said."""
 
     word: ClassVar[str] = "drawing"
     number: str = say(Free("KLB-E-001"), "drawing number")
     title: str = say(Free("Solar and storage"), "title", default="")
     status: str = say(Choice("preliminary", "for application", "for tender", "for construction", "as-built"), "drawing status")
     language: str = say(Free("en"), "language", default="en")
+    owner: str = say(Free("Example Electrical Ltd"), "legal owner of the drawing", default="")
+    paper: str = say(Choice("A4", "A3", "A2", "A1", "A0"), "sheet size", default="")
+    zones: bool = say(YesNo(), "zones along the frame of A4 sheets", default=True)
+    designations: str = say(Choice("trade", "iec81346"), "kind of designations", default="trade")
     notes: tuple[str, ...] = say(Each(Free("a note")), "notes", default=())
     revisions: tuple[Revision, ...] = say(Each(Nested(Revision)), "revisions", default=())
 

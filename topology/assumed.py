@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from .conductors import phase_names
+from .electrical.assumed import computed_assumptions
 from .errors import Unknown
 from .flow import Flows
 from .site import Cable, Circuit, Supply
@@ -29,6 +30,7 @@ def _assumed(flows: Flows) -> Iterator[str]:
     circuits = [o for o in flows.objects.values() if isinstance(o, Circuit) and o.phase is None]
     if any(len(phase_names(_first_mask(c, flows))) > 1 for c in circuits):
         yield "a circuit that names no phase takes every phase of its bar"
+    yield from computed_assumptions(flows)
 
 
 def _cores_unknown(cable: Cable) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from .fields import say
-from .kinds import Amount, Choice, Cores, Each, Free, ManyWords, Nested, ParallelOf
+from .kinds import Amount, Choice, Cores, Each, Free, ManyWords, Nested, NumberOf, ParallelOf
 from .parts import Own, Part
 
 __all__ = ["Cable", "CablePart"]
@@ -26,6 +26,7 @@ class CablePart(Part):
     installed: tuple[str, ...] = say(ManyWords(
         "in conduit", "in air", "underground", "in duct", "in trunking", "on tray", "clipped direct", "in wall", "in insulation",
         "on surface", "in ceiling", example="in conduit in air"), "way of laying", short=True)
+    grouped: int = say(NumberOf(1, 60, "3"), "number of circuits laid together, itself counted", default=1)
     capacity: float = say(Amount("A", "68 A", 0.1, 10_000, only=("A",)), "current-carrying capacity", default=None)
     capacity_source: str = say(Free("data sheet 4"), "source of the capacity", default="")
 

@@ -2,13 +2,15 @@
 """What stands in line: protective and switching devices, meters, sensors, filters, links and joints."""
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
 from .cables import Cable
 from .fields import say
-from .kinds import Amount, Choice, Each, Free, ManyWords, Nested, NumberOf, OneOf, OneOrMore, Pattern, PhaseSet, Ref, Said
+from .kinds import Amount, Choice, Each, Free, ManyWords, Nested, NumberOf, OneOf, OneOrMore, Pattern, PhaseSet, Ref, Said, Table
 from .parts import POLES, Own, Part
+from .records import SETTING, Setting
 
 __all__ = ["IN_LINE", "ITEMS", "Breaker", "Contactor", "CurrentTransformer", "Device", "DisconnectionDevice", "Electrode", "Filter", "Fuse",
            "FuseSwitch", "InterfaceProtection", "Isolator", "Junction", "LeadPart", "Meter", "NeutralEarthLink", "Rcbo", "Rcd", "SurgeArrester",
@@ -22,6 +24,7 @@ class Device(Own):
     limits_current: ClassVar[bool] = False
     """protects what follows against overload and short circuit"""
     rating: float = say(Amount("A", "16 A", 0.01, 10_000, only=("A",)), "rating", short=True, asked=True)
+    settings: Mapping[str, Setting] = say(Table(Nested(Setting), names=SETTING), "settings", default={})
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

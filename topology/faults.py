@@ -17,10 +17,10 @@ from .quantity import QuantityError
 
 __all__ = ["FAULTS", "SEVERITY", "alias_misuse", "backslash_in_quotes", "bare_hash", "clip", "colon_in_value", "comma_in_braces",
            "control_character", "doc_parts", "duplicate_key", "fault", "impossible_value", "indentation", "key_not_text",
-           "key_without_value", "leading_sign", "line_without_colon", "list_in_value", "merge_key", "missing_unit", "no_file", "no_number",
-           "not_utf8", "of_quantity", "open_bracket", "open_quote", "quoted", "scalar_too_long", "several_documents",
-           "tab_indent", "tag_not_allowed", "text_after_value", "too_deep", "too_large", "too_many_values", "wrong_unit",
-           "yaml_syntax"]
+           "key_without_value", "leading_sign", "line_without_colon", "list_in_value", "merge_key", "missing_glyph",
+           "missing_unit", "no_file", "no_number", "not_utf8", "of_quantity", "open_bracket", "open_quote", "quoted",
+           "scalar_too_long", "several_documents", "tab_indent", "tag_not_allowed", "text_after_value", "too_deep", "too_large",
+           "too_many_values", "wrong_unit", "yaml_syntax"]
 
 FAULTS: dict[str, Callable[..., Finding]] = {}
 """Every fault by its rule name, in the order of declaration."""
@@ -36,7 +36,7 @@ def doc_parts(text: str) -> dict[str, str]:
     return {"": pieces[0].strip(), **{head: body.strip() for head, body in zip(pieces[1::2], pieces[2::2], strict=True)}}
 
 
-SEVERITY: dict[str, str] = {"acceptance-unused": "warning"}
+SEVERITY: dict[str, str] = {"acceptance-unused": "warning", "missing-glyph": "warning"}
 """Faults that are no errors."""
 
 
@@ -107,6 +107,22 @@ def control_character(mark: Mark, code: int) -> Finding:
     Source: YAML 1.2.2, section 5.1 (character set); XML 1.0, section 2.2; Unicode UTS 55 for signs that turn the direction
     """
     return Finding(mark, f"character U+{code:04X} cannot be seen and is not allowed", "delete it, or type this part of the line again")
+
+
+@fault
+def missing_glyph(mark: Mark, lacking: str) -> Finding:
+    """Character that the lettering of the drawings has not got.
+
+    Why: the drawing shows an empty box in its place, and a name that cannot be read on site is no name. The lettering comes with the
+        program, so that every drawing has text of the same width; it has Latin, Greek and Cyrillic letters and the signs of the trade.
+    Bad: a name in a script that the lettering lacks, or a pictogram such as a sign of danger
+    Good: the name in letters that the drawings have; signs of danger are drawn by the program where they belong
+    Source: character maps of the font that comes with the program (topology/lettering.csv)
+    """
+    first, more = lacking[0], len(lacking) - 1
+    others = f" and of {more} more character{'s' if more > 1 else ''} of this text" if more else ""
+    return Finding(mark, f"the drawings have no shape of '{first}' (U+{ord(first):04X}){others}: an empty box stands for it",
+                   "write it with other letters, or leave it as it is: schedules show it")
 
 
 @fault

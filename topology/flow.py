@@ -135,7 +135,7 @@ class Flows:
     def live(self, node: str, conductor: int, mode: Mode = GRID) -> bool:
         """Whether a conductor of a node is under voltage in a mode: joined to the live supply, or to a source that feeds without it."""
         net = self.net(conductor, mode)
-        return net.part[net.index[node]] in self._live_parts(conductor, mode)
+        return node in net.index and net.part[net.index[node]] in self._live_parts(conductor, mode)
 
     def _live_parts(self, conductor: int, mode: Mode) -> frozenset[int]:
         """The parts of a net that are under voltage."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from . import conductors
-from .site import Changeover, Contactor, Coupler, HybridInverter, InterfaceProtection, Isolator, Supply, Switch, Switching
+from .site import Breaker, Changeover, Contactor, Coupler, HybridInverter, InterfaceProtection, Isolator, Supply, Switch, Switching
 
 __all__ = ["ANY", "GRID", "Mode", "conducts", "joins", "modes_of", "opened_by"]
 
@@ -48,11 +48,11 @@ def _opens_when_lost(obj: Any) -> bool:
 
 
 def _main_switches(supply: Any) -> frozenset[str]:
-    """The last switch of the supply's chain, or of each of its branches."""
+    """The last switch or circuit-breaker of the supply's chain, or of each of its branches."""
     if not isinstance(supply, Supply):
         return frozenset()
     chains = [supply, *(supply.circuits if isinstance(supply.circuits, tuple) else ())]
-    found = [[i for i in c.in_line if isinstance(i, Switch | Isolator)] for c in chains if isinstance(getattr(c, "in_line", None), tuple)]
+    found = [[i for i in c.in_line if isinstance(i, Switch | Isolator | Breaker)] for c in chains if isinstance(getattr(c, "in_line", None), tuple)]
     return frozenset(switches[-1].id for switches in found if switches)
 
 

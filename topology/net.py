@@ -122,8 +122,9 @@ class Net:
         self.order.append(node)
 
     def joined(self, a: str, b: str) -> bool:
-        """Whether a conducting path joins the two."""
-        return self.part[self.index[a]] == self.part[self.index[b]]
+        """Whether a conducting path joins the two; False for what does not stand in the graph."""
+        i, j = self.index.get(a), self.index.get(b)
+        return i is not None and j is not None and self.part[i] == self.part[j]
 
     def _side(self, d: int, a: int) -> int:
         """The piece that a falls into when d is taken away: a branch of d, or -1 for what hangs on above it."""

@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from .errors import Mark
 from .fields import say
-from .kinds import Choice, Day, Free, Ident, Nested, Ref, Said
+from .kinds import Choice, Day, Free, Ident, Nested, OneOrMore, Ref, Said
 
 __all__ = ["POLES", "STATUS", "Found", "Own", "Part", "Thing"]
 
@@ -56,6 +56,7 @@ class Thing(Part):
     owner: str = say(Choice("customer", "distributor", "others"), "owner", default="customer")
     place: Said | None = say(Ref("place", "board", example="MSB"), "place", default=None)
     found: Found | None = say(Nested(lambda: Found), "what was found", default=None)
+    serial: tuple[str, ...] = say(OneOrMore(Free("S 0000")), "serial number", default=())
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -2,6 +2,7 @@
 """Site file → Site: the text tree, then every declared object, then the references between them."""
 from __future__ import annotations
 
+import csv
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
@@ -13,13 +14,16 @@ from . import site_faults
 from .collector import no_collection
 from .errors import Finding, Mark, Unknown, Unusable
 from .faults import no_file
+from .glyphs import without_glyph
 from .kinds import Said, shape_of
 from .scope import Reading, Reference, Scope
-from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, EarthBar, Equipment, EquipmentType, HybridInverter,
-                   NeutralEarthLink, Place, Ported, Site, Tap, Terminal, Thing)
+from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Drawing, EarthBar, Equipment, EquipmentType, HybridInverter,
+                   NeutralEarthLink, Place, Ported, Revision, Site, Tap, Terminal, Thing)
+from .tables import Table as OwnTable
+from .tables import TableError, parse_table
 from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
 
-__all__ = ["GROUPS", "ReadSite", "chains_of", "equipment_library", "read_bytes", "read_file"]
+__all__ = ["GROUPS", "ReadSite", "bytes_of", "chains_of", "equipment_library", "read_bytes", "read_file"]
 
 GROUPS: dict[str, tuple[type, ...]] = {
     "board": (Board,), "controller": (Controller,), "place": (Place,), "sensor": (CurrentTransformer,), "equipment": (Equipment,),
@@ -32,7 +36,7 @@ OF_ABSENCE = ("missing-key", "no-value", "unknown-id", "one-end", "tbc-unclear")
 """Faults that say something is not there: nobody knows in a file that could not be read to its end."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class ReadSite:
     """A site as it was read.
 
@@ -43,6 +47,8 @@ class ReadSite:
     complete : False where YAML itself broke
     lines    : the text of the file, for messages
     texts    : the text of the included files by name, for messages
+    tables   : tables of the user's own, in the order in which the file names them
+    folder   : where included and previous files stand; None for a site that was not read from a file
     """
 
     site: Site | None
@@ -53,6 +59,8 @@ class ReadSite:
     lines: tuple[str, ...]
     name: str = "site.yaml"
     texts: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    tables: tuple[OwnTable, ...] = ()
+    folder: Path | None = None
 
     @property
     def unusable(self) -> bool:
@@ -65,29 +73,36 @@ def read_file(path: Path) -> ReadSite:
 
     Raises Unusable when there is no such file or it cannot be opened.
     """
+    return read_bytes(bytes_of(path), path.name, path.parent)
+
+
+def bytes_of(path: Path) -> bytes:
+    """The bytes of a site file. Raises Unusable when there is no such file or it cannot be opened."""
     try:
-        data = path.read_bytes()
+        return path.read_bytes()
     except OSError as error:
         raise Unusable(no_file(Mark(path.name, 1, 1), str(path), error.strerror or "unknown")) from error
-    return read_bytes(data, path.name, path.parent)
 
 
 def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None) -> ReadSite:
     """Read a site from the bytes of its file. folder: where included files stand; without it none can be included."""
     tree = read_tree(data, name)
-    reading = Reading(findings=list(tree.findings))
+    reading = Reading(findings=[*tree.findings, *without_glyph(tree)])
     library = equipment_library()
     with no_collection():
         site = _read_root(tree, reading, name)
     texts: dict[str, tuple[str, ...]] = {}
     types = {**library, **_included(site, reading, folder, texts), **({} if site is None or isinstance(site.types, Unknown) else site.types)}
+    tables = tuple(_own_tables(site, reading, folder))
     if site is not None:
+        _previous(site, reading, folder)
         _terminals(reading)
         _resolve(reading, types, site)
         _ends(reading)
         _loops(reading)
     findings = sorted(_once(reading.findings, tree), key=lambda f: (f.mark, f.rule))
-    return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name, texts)
+    return ReadSite(site, {o.id: o for o in reading.objects.values()}, types, tuple(findings), tree.complete, tuple(tree.lines), name, texts,
+                    tables, folder)
 
 
 def _read_root(tree: Tree, reading: Reading, name: str) -> Site | None:
@@ -108,6 +123,21 @@ def _included(site: Site | None, reading: Reading, folder: Path | None, texts: d
     return types
 
 
+def _own_tables(site: Site | None, reading: Reading, folder: Path | None) -> Iterator[OwnTable]:
+    """Tables of the user's own, which stand in the folder of the site file."""
+    for said in site.tables if site is not None and isinstance(site.tables, tuple) else ():
+        if not isinstance(said, Said):
+            continue
+        try:
+            if folder is None:
+                raise FileNotFoundError(2, "the site was not read from a folder")
+            yield parse_table((folder / said.id).read_text(encoding="utf-8-sig"), said.id)
+        except OSError as error:
+            reading.findings.append(site_faults.table_refused(said.mark, said.id, error.strerror or "it cannot be opened"))
+        except (TableError, UnicodeError, csv.Error) as error:
+            reading.findings.append(site_faults.table_refused(said.mark, said.id, str(error)))
+
+
 def _types_of(said: Said, reading: Reading, folder: Path | None, texts: dict[str, tuple[str, ...]]) -> dict[str, EquipmentType]:
     try:
         if folder is None:
@@ -118,7 +148,7 @@ def _types_of(said: Said, reading: Reading, folder: Path | None, texts: dict[str
         return {}
     tree = read_tree(data, said.id)
     texts[said.id] = tuple(tree.lines)
-    reading.findings += tree.findings
+    reading.findings += [*tree.findings, *without_glyph(tree)]
     if not isinstance(tree.root, Map):
         if tree.complete:
             reading.findings.append(site_faults.include_not_types(said.mark, said.id))
@@ -137,6 +167,14 @@ def equipment_library() -> dict[str, EquipmentType]:
     types = {key.text: scope.named(EquipmentType, key, node, register=False) for key, node in tree.root.items}
     assert not reading.findings, reading.findings
     return types
+
+
+def _previous(site: Site, reading: Reading, folder: Path | None) -> None:
+    """The previous site files that revisions name are there."""
+    rows = site.drawing.revisions if isinstance(site.drawing, Drawing) and isinstance(site.drawing.revisions, tuple) else ()
+    for said in (row.was for row in rows if isinstance(row, Revision)):
+        if isinstance(said, Said) and folder is not None and not (folder / said.id).is_file():
+            reading.findings.append(site_faults.revision_missing(said.mark, said.id))
 
 
 def chains_of(objects: Iterator[Any] | list[Any]) -> Iterator[Chain]:

@@ -7,6 +7,7 @@ import textwrap
 import unicodedata
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from . import checks, site_faults
@@ -17,6 +18,7 @@ from .faults import FAULTS, SEVERITY, doc_parts
 from .explain_limits import limit_lines
 from .flow import Flows
 from .limits import limits_said
+from .methods import explain_method
 from .profiles import LimitEntry, Profile
 from .read import ReadSite
 from .rule import RULES, in_order, run_rules
@@ -131,6 +133,7 @@ def _plain(f: Finding) -> dict[str, Any]:
             "related": [{**_at(r.mark), "message": r.message} for r in f.related], "cause": f.cause, "accepted": accepted}
 
 
+@lru_cache(maxsize=1)  # the sheets of all diagrams state the counts of one and the same report
 def check(read: ReadSite) -> Report:
     """All findings on a site that was read. Where YAML itself broke, what comes after is not known, so the rules are not run."""
     if read.site is None or not read.complete:
@@ -153,7 +156,7 @@ def explain_list() -> str:
 
 
 def explain(name: str) -> str | None:
-    """The manual of a rule, or None where there is none of that name."""
+    """The manual of a rule or of a method of calculation, or None where there is none of that name; "methods" lists the methods."""
     if name in RULES:
         parts, severity = dict(RULES[name].parts), RULES[name].severity
         lines = [line for id_ in RULES[name].limits for line in limit_lines(id_)]
@@ -161,7 +164,7 @@ def explain(name: str) -> str | None:
     elif name in FAULTS:
         parts, severity = doc_parts(FAULTS[name].__doc__ or ""), SEVERITY.get(name, "error")
     else:
-        return None
+        return explain_method(name)
     return "\n\n".join([f"{name} ({severity}): {parts['']}", *(f"{head}\n{_body(body)}" for head, body in parts.items() if head)])
 
 

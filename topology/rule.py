@@ -62,7 +62,22 @@ def run_rules(flows: Flows) -> list[Finding]:
     for cls in {type(obj) for obj in everything}:
         asked[cls] = [r for r in RULES.values() if issubclass(cls, r.each)]
     with no_collection():
-        return in_order(finding for obj in everything for r in asked[type(obj)] for finding in _ask(r, obj, flows))
+        return in_order(_gathered(finding for obj in everything for r in asked[type(obj)] for finding in _ask(r, obj, flows)))
+
+
+def _gathered(findings: Iterable[Finding]) -> Iterator[Finding]:
+    """Findings as they are; what one rule cannot tell of many objects for want of one thing is said once, with all of them."""
+    untold: dict[tuple[str, Missing], list[Finding]] = {}
+    for finding in findings:
+        if finding.outcome == "cannot-tell":
+            untold.setdefault((finding.rule, finding.missing[0]), []).append(finding)
+        else:
+            yield finding
+    for alike in untold.values():
+        names = tuple(name for finding in alike for name in finding.objects)
+        listed = ", ".join(f"'{name}'" for name in names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
+        message = f"cannot be told for {listed}: {alike[0].missing[0].what} is not known"
+        yield replace(alike[0], message=message, objects=names)
 
 
 def in_order(findings: Iterable[Finding]) -> list[Finding]:

@@ -22,6 +22,7 @@ from .fields import say
 from .kinds import Amount, ByKind, Choice, Each, FileName, Free, ManyWords, Nested, NumberOf, OneOf, Said, SystemCode, Table, Voltage
 from .parts import POLES, STATUS, Found, Own, Part, Thing
 from .profiles import profile_names
+from .records import Ordering, Setting, Shutdown, TestResult
 from .sources import EQUIPMENT, Array, Battery, Equipment, Inverter, Load, ModuleInverters, Source, Storage
 from .terminals import DEVICES, Changeover, Coupler, Generator, HybridInverter, Inlet, Ported
 from .types import EquipmentType
@@ -30,9 +31,9 @@ __all__ = ["Acceptance", "Approval", "Array", "Attachment", "Battery", "Board", 
            "Changeover", "Circuit", "CombinedNeutral", "Contactor", "Controller", "Coupler", "CurrentTransformer", "DEVICES", "Device",
            "DisconnectionDevice", "Drawing", "EQUIPMENT", "EarthBar", "Electrode", "Equipment", "EquipmentType", "FaultLevels", "Filter",
            "Found", "Fuse", "FuseSwitch", "Generator", "HybridInverter", "ITEMS", "Inlet", "Input", "InterfaceProtection", "Inverter",
-           "Isolator", "Junction", "LeadPart", "LimitOverride", "Limits", "Load", "Meter", "ModuleInverters", "NeutralEarthLink", "Operation", "Own",
-           "POLES", "Part", "People", "Person", "Place", "Ported", "Rcbo", "Rcd", "Revision", "STATUS", "Segment", "Site", "SiteFacts",
-           "Source", "Storage", "Supply", "SurgeArrester", "Switch", "Switching", "System", "Tap", "Terminal", "Thing"]
+           "Isolator", "Junction", "LeadPart", "LimitOverride", "Limits", "Load", "Meter", "ModuleInverters", "NeutralEarthLink", "Operation", "Ordering", "Own",
+           "POLES", "Part", "People", "Person", "Place", "Ported", "Rcbo", "Rcd", "Revision", "STATUS", "Segment", "Setting", "Shutdown", "Site", "SiteFacts",
+           "Source", "Storage", "Supply", "SurgeArrester", "Switch", "Switching", "System", "Tap", "Terminal", "TestResult", "Thing"]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -43,6 +44,8 @@ class Board(Thing):
     symbol: ClassVar[str] = "busbar"
     busbar: float = say(Amount("A", "100 A", 1, 10_000, only=("A",)), "busbar rating")
     ways: int = say(NumberOf(1, 500, "24"), "number of ways")
+    fed: str = say(Choice("first", "last"), "end of its busbar, by the ways, at which it is fed")
+    diversity: float = say(Amount("%", "70 %", 1, 100), "share of its loads that run together", default=None)
     main_switch: Own | None = say(OneOf(ITEMS, spoken=True), "main switch", default=None)
     phases: tuple[str, ...] = say(ManyWords("L1", "L2", "L3", example="L2 L3 L1"), "phases of the supply that its labels L1 L2 L3 stand for", default=None)
     circuits: tuple[Circuit, ...] = say(Each(Nested(Circuit)), "circuits", default=())
@@ -125,5 +128,9 @@ class Site(Part):
     buses: Mapping[str, Bus] = say(Table(Nested(Bus), ids=True), "buses", default={})
     types: Mapping[str, EquipmentType] = say(Table(Nested(EquipmentType)), "types", default={})
     include: tuple[Said, ...] = say(Each(FileName("equipment.yaml")), "files of types", default=())
+    tables: tuple[Said, ...] = say(Each(FileName("capacity.csv")), "files of tables of the user's own", default=())
     attachments: tuple[Attachment, ...] = say(Each(Nested(Attachment)), "attachments", default=())
     accept: tuple[Acceptance, ...] = say(Each(Nested(Acceptance)), "accepted findings", default=())
+    tests: tuple[TestResult, ...] = say(Each(Nested(TestResult)), "test results", default=())
+    shutdown: Shutdown | None = say(Nested(Shutdown), "shutdown procedure", default=None)
+    ordering: Ordering | None = say(Nested(Ordering), "ordering", default=None)

@@ -9,7 +9,8 @@ from .errors import Finding, Mark, Related
 from .faults import fault
 
 __all__ = ["acceptance_unused", "bad_id", "duplicate_id", "feed_loop", "include_missing", "include_not_types", "missing_key", "no_value", "not_a_choice", "not_understood", "one_device", "one_end",
-           "said_twice", "tbc_unclear", "unknown_id", "unknown_key", "unknown_word", "wrong_object", "wrong_shape"]
+           "revision_missing", "said_twice", "table_refused", "tbc_unclear", "unknown_id", "unknown_key", "unknown_word", "wrong_object",
+           "wrong_shape"]
 
 
 def _near(word: str, known: Iterable[str]) -> str:
@@ -250,6 +251,18 @@ def include_missing(mark: Mark, name: str, why: str) -> Finding:
 
 
 @fault
+def revision_missing(mark: Mark, name: str) -> Finding:
+    """Previous site file of a revision that is not there.
+
+    Why: what the revision changed cannot be shown, and the drawing would look as if nothing had changed.
+    Bad: revisions: [{rev: B, date: 2026-08-03, was: site-A.yml}] where the file is site-A.yaml
+    Good: revisions: [{rev: B, date: 2026-08-03, was: site-A.yaml}]
+    Source: the contract of the site file (a file in the folder of the site file)
+    """
+    return Finding(mark, f"previous site file '{name}' is not there", "put the file beside the site file, or mend its name")
+
+
+@fault
 def include_not_types(mark: Mark, name: str) -> Finding:
     """File of types that is no mapping of types.
 
@@ -259,6 +272,18 @@ def include_not_types(mark: Mark, name: str) -> Finding:
     Source: the contract of the site file
     """
     return Finding(mark, f"'{name}' holds no mapping of types", "write each type as 'name: {kind: …}'")
+
+
+@fault
+def table_refused(mark: Mark, name: str, why: str) -> Finding:
+    """Table of the user's own that is not there, or lacks what makes its facts usable.
+
+    Why: a figure whose source nobody knows cannot stand on a drawing. Every table names its kind, edition and source at its head.
+    Bad: tables: [capacity.csv] where capacity.csv has no line "# source: …"
+    Good: a file that begins with "# table: capacity", "# edition: …" and "# source: …", then the columns and one fact a row
+    Source: the contract of the site file (a file in the folder of the site file)
+    """
+    return Finding(mark, f"table '{name}' is refused: {why}", "mend the head or the row of the table, or take it out of 'tables'")
 
 
 @fault

@@ -2,14 +2,16 @@
 """What stands at the end of a chain: loads, and equipment that can feed the installation."""
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
 from .cables import Cable
 from .devices import IN_LINE
 from .fields import say
-from .kinds import Amount, Choice, Each, Free, Nested, NumberOf, PhaseSet, Ref, Said
+from .kinds import Amount, Choice, Each, Free, Nested, NumberOf, Pattern, PhaseSet, Ref, Said, Table
 from .parts import Own
+from .records import SETTING, Setting
 
 __all__ = ["EQUIPMENT", "Array", "Battery", "Equipment", "Inverter", "Load", "ModuleInverters", "Source", "Storage"]
 
@@ -22,6 +24,7 @@ class Load(Own):
     kind: str = say(Choice("sockets", "lighting", "heater", "hot water", "cooking", "air conditioning", "motor", "pump", "EV supply",
                            "general", "spare"), "kind of load", short=True, asked=True)
     power: float = say(Amount("W", "3 kW", 0, 1e9), "power", short=True, asked=True)
+    power_factor: str = say(Pattern(r"0\.[1-9]\d?|1(?:\.0)?", "0.85"), "power factor", default=None)
     start: float = say(Amount("A", "30 A", 0.1, 10_000, only=("A",)), "starting current", default=None)
     phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
 
@@ -40,6 +43,7 @@ class Equipment(Own):
     phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
     type_: Said = say(Ref("type", example="storage-ac-b"), "type", required=True)
     address: str = say(Free("12"), "address on its bus")
+    settings: Mapping[str, Setting] = say(Table(Nested(Setting), names=SETTING), "settings", default={})
 
 
 class Source:
@@ -92,7 +96,7 @@ class Battery(Own):
     """A battery on the direct-current side of an inverter, with what stands between, from the inverter outwards. energy [Wh]."""
 
     word: ClassVar[str] = "battery"
-    symbol: ClassVar[str] = "storage"
+    symbol: ClassVar[str] = "battery"
     type_: Said = say(Ref("type", example="battery-dc-10"), "type", default=None)
     energy: float = say(Amount("Wh", "10 kWh", 0, 1e9), "usable energy", short=True, asked=True)
     in_line: tuple[Own, ...] = say(IN_LINE, "devices in line", default=())

@@ -10,6 +10,7 @@ from .chains import Terminal
 from .fields import say
 from .kinds import Amount, Choice, Each, Free, Nested, PhaseSet, Ref, Said, Table, YesNo
 from .parts import POLES, Thing
+from .records import SETTING, Setting
 from .sources import Array, Battery, Source
 
 __all__ = ["DEVICES", "Changeover", "Coupler", "Generator", "HybridInverter", "Inlet", "Ported"]
@@ -22,6 +23,7 @@ class Ported(Thing):
     terminals: ClassVar[tuple[str, ...]] = ()
     """the names of its terminals"""
     ports: Mapping[str, Terminal] = say(Table(Nested(Terminal), ids=True), "terminals", default={})
+    settings: Mapping[str, Setting] = say(Table(Nested(Setting), names=SETTING), "settings", default={})
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -10,7 +10,10 @@ from .fields import say
 from .kinds import Amount, Choice, Free, ManyWords, NumberOf, YesNo
 from .parts import POLES, Part
 
-__all__ = ["EquipmentType"]
+__all__ = ["CHEMISTRY", "EquipmentType"]
+
+CHEMISTRY = ("lithium-ion", "lithium metal", "flooded lead", "valve-regulated lead", "nickel metal hydride")
+"""Chemistries of batteries that signs for the fire service tell apart."""
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -23,8 +26,13 @@ class EquipmentType(Part):
     document: str = say(Free("data sheet 12"), "document", default="")
     standard: str = say(Free("AS/NZS 4777.2:2020"), "standard and edition that it is listed to", default="")
     description: str = say(Free("generic storage unit"), "description", default="")
+    maker: str = say(Free("Example Works"), "maker", default="")
+    model: str = say(Free("EX-5"), "model", default="")
+    certificate: str = say(Free("C 0000"), "reference of the certificate", default="")
+    chemistry: str = say(Choice(*CHEMISTRY), "chemistry", default="")
     power: float = say(Amount("VA", "2.7 kVA", 0, 1e9), "rated power")
     limit: float = say(Amount("VA", "2.5 kVA", 0, 1e9), "limited power")
+    surge: float = say(Amount("A", "45 A", 0.1, 10_000, only=("A",)), "current for a short time", default=None)
     energy: float = say(Amount("Wh", "6 kWh", 0, 1e9), "usable energy")
     phases: int = say(NumberOf(1, 3, "1"), "phases")
     rating: float = say(Amount("A", "32 A", 0.1, 10_000, only=("A",)), "rating")

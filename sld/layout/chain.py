@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from sld.layout.chain_plan import BOND, DROP, SIDE, Cell, Plan, Route, plan
-from sld.layout.emit import BASE, Sketch, extent, port_y
+from sld.layout.data import data_box
+from sld.layout.emit import BASE, Sketch, cross, extent, port_y
 from sld.layout.model import Chain, Drawn
 from sld.layout.text import LETTERS, LINE
 from sld.primitives import Pen, Placed, Point, Polyline, Port, Symbol, Text, Wire
@@ -29,12 +30,14 @@ def chain_layout(chains: Sequence[Chain], width: float = WIDTHS[0]) -> Drawn:
             continue
         seen = {placed.id for placed in sketch.symbols}
         made = plan(chain, width, top)
-        sketch.marks.append(Text((min(cell.x for cell in made.cells), top + 4.0), chain.name, 3.5, bold=True))
         names = {device.id: f"{chain.id}.{device.id}" if device.id in seen else device.id for device in chain.devices}
+        if chain.name:
+            data_box(sketch, chain.id, (min(cell.x for cell in made.cells if cell.row == 0), top), chain.name, chain.lines, "Data of a bus")
         emit_chain(sketch, made, names)
         top = extent(sketch)[1] + APART
     right, bottom = extent(sketch)
-    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), (), tuple(sketch.marks), right, bottom)
+    return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), (), tuple(sketch.marks), right, bottom,
+                 frozenset(sketch.uses))
 
 
 def chain_layouts(chains: Sequence[Chain]) -> tuple[Drawn, ...]:
@@ -54,8 +57,9 @@ def emit_chain(sketch: Sketch, made: Plan, names: Mapping[str, str]) -> None:
         sketch.wires.append(Wire(link.id, link.object, made.chain.kind, points, ends, made.chain.id, link.pen))
         if link.text:
             write_length(sketch, made, route, points)
-        if link.bond:
-            emit_bond(sketch, route, points)
+        for at in (link.bond, link.also):
+            if at:
+                emit_bond(sketch, route, points, at)
 
 
 def box_symbol(width: float, height: float) -> Symbol:
@@ -71,6 +75,8 @@ def emit_device(sketch: Sketch, made: Plan, cell: Cell, shape: Symbol, name: str
     """The box, its text, and the terminators at its bottom."""
     device = cell.device
     sketch.symbols.append(Placed(name, device.object, shape, (cell.x, cell.y), device.title, device.pen))
+    if device.pen.dash:  # the pen of what is removed
+        cross(sketch, (cell.x, cell.y, cell.x + made.width, cell.y + made.height), device.pen)
     first = cell.y + (made.height - cell.text.height) / 2 + BASE
     for number, line in enumerate(cell.text.lines):
         text = Text((cell.x + made.width / 2, first + LINE * number), line, LETTERS, "middle", bold=number == 0)
@@ -131,12 +137,13 @@ def write_length(sketch: Sketch, made: Plan, route: Route, points: tuple[Point, 
     sketch.write(link.id, link.object, 0, text)
 
 
-def emit_bond(sketch: Sketch, route: Route, points: tuple[Point, ...]) -> None:
+def emit_bond(sketch: Sketch, route: Route, points: tuple[Point, ...], at: str) -> None:
     """The bond of a shield, from its segment close to the device at which it is made."""
     link = route.link
-    (x, y), (u, v) = points[:2] if link.bond == link.start else points[:-3:-1]
+    name = f"{link.id}.bond" if at == link.bond else f"{link.id}.bond2"
+    (x, y), (u, v) = points[:2] if at == link.start else points[:-3:-1]
     if v == y:
         start: tuple[Point, ...] = ((x + (BOND if u > x else -BOND), y),)
     else:
         start = ((x, y + 1.5), (x + BOND, y + 1.5))
-    hang(sketch, "shield-bond", f"{link.id}.bond", link.object, link.id, start, Pen(link.pen.width), "earth")  # the bus is dashed, its bond is not
+    hang(sketch, "shield-bond", name, link.object, link.id, start, Pen(link.pen.width), "earth")  # the bus is dashed, its bond is not

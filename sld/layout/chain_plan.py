@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from sld.font import text_width
+from sld.layout.data import data_size
 from sld.layout.lanes import LANE, TRACK, nested
 from sld.layout.model import Chain, ChainDevice, ChainLink
 from sld.layout.text import LETTERS, Block, block
@@ -19,7 +20,7 @@ SIDE = 14.0  # how far the wire between two rows stands out at their side
 PITCH = 12.0  # from one wire to the next at the bottom of a box
 DROP = 3.0  # from a box or wire down to a terminator or bond
 BOND = 5.0  # from a box to the bond on its segment
-TITLE = 10.0  # room for the name of the bus
+TITLE = 5.0  # between the data of the bus and its devices
 
 
 @dataclass(slots=True, eq=False)
@@ -154,7 +155,7 @@ def set_places(made: Plan, top: float) -> None:
     left = made.room + room + side
     for cell in made.cells:
         cell.x = left + cell.column * (made.width + made.gap)
-    y = top + TITLE
+    y = top + (data_size(made.chain.name, made.chain.lines)[1] + TITLE if made.chain.name else 0.0)
     for row in range(max(cell.row for cell in made.cells) + 1):
         for cell in made.cells:
             if cell.row == row:

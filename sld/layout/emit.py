@@ -6,14 +6,17 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from sld.font import text_box
-from sld.layout.columns import WIRE_GAP
-from sld.layout.lanes import Link
+from sld.layout.columns import STUB_WIDE
+from sld.layout.lanes import ARROW, Link
 from sld.layout.model import Drawn, Feed
-from sld.layout.nodes import BAR, FLAG, TEXT_GAP, Group, Node, Satellite
+from sld.layout.move import moved_mark
+from sld.layout.nodes import BAR, BRANCH, FLAG, TEXT_GAP, WIRE_GAP, Group, Node, Satellite
+from sld.layout.side import Side
 from sld.layout.text import LETTERS, LINE, NAME, NAME_LINE, Block
-from sld.primitives import Area, Box, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
+from sld.primitives import Area, Box, Circle, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
+from sld.symbols import symbol
 
-__all__ = ["BASE", "Sketch", "bar_symbol", "emit", "extent", "port_y"]
+__all__ = ["BASE", "Sketch", "bar_symbol", "cross", "emit", "extent", "port_y"]
 
 BASE = 3.05  # from the top of a line of text to its base line, for a line of LINE [mm]
 STROKE = 1.25  # half the height and width of the stroke across a wire [mm]
@@ -29,6 +32,7 @@ class Sketch:
     areas: list[Area] = field(default_factory=list)
     marks: list[Primitive] = field(default_factory=list)
     uses: set[str] = field(default_factory=set)
+    pairs: list[tuple[str, str]] = field(default_factory=list)
 
     def write(self, of: str, owner: str, number: int, text: Text, inside: bool = False) -> None:
         """Add a line of text that belongs to a symbol or wire."""
@@ -42,6 +46,8 @@ def emit(nodes: Sequence[Node], xs: Sequence[float], found: Iterable[Link]) -> D
         emit_node(sketch, node, x)
         if node.strip.wire and node.parent:
             emit_feed(sketch, node, node.strip.wire, x)
+        if node.side:
+            emit_side(sketch, node, node.side, x)
         for number, hanging in enumerate(node.satellites, 1):
             emit_satellite(sketch, node, hanging, x, f"{node.strip.id}.{hanging.symbol.kind}{number}")
         if node.is_head and node.group:
@@ -50,7 +56,7 @@ def emit(nodes: Sequence[Node], xs: Sequence[float], found: Iterable[Link]) -> D
         emit_link(sketch, link, xs)
     width, height = extent(sketch)
     return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), tuple(sketch.areas), tuple(sketch.marks), width, height,
-                 frozenset(sketch.uses))
+                 frozenset(sketch.uses), tuple(sketch.pairs))
 
 
 def extent(sketch: Sketch) -> Point:
@@ -68,33 +74,65 @@ def bar_symbol(left: float, right: float) -> Symbol:
                   "common practice, no source")
 
 
+def stretched(node: Node) -> Symbol:
+    """The symbol of what is as wide as its children."""
+    taps = [kid.x for kid in node.kids]
+    if node.inner:
+        return device_symbol(node.inner, node.bar, node.high, [(kid.x, kid.strip.wire.port if kid.strip.wire else "") for kid in node.kids])
+    return branch_symbol(taps) if node.strip.kind == "branch" else bar_symbol(*node.bar)
+
+
+def branch_symbol(taps: Sequence[float]) -> Symbol:
+    """Where a line divides: a line across, with a dot at each place where another one leaves or arrives but at its corners."""
+    left, right, middle = min([0.0, *taps]), max([0.0, *taps]), BRANCH / 2
+    strokes: list[Primitive] = [Polyline(((left, middle), (right, middle))), Polyline(((0.0, 0.0), (0.0, middle)))]
+    strokes += [Polyline(((x, middle), (x, BRANCH))) for x in taps]
+    strokes += [Circle((x, middle), BRANCH / 2, fill="pen") for x in dict.fromkeys((0.0, *taps)) if left < x < right]
+    ports = {"in": Port((0.0, 0.0), "up"), "out": Port((0.0, BRANCH), "down")}
+    return Symbol("branch", tuple(strokes), ports, (left, 0.0, right, BRANCH), (0.0, 0.0), "Branch of a line", "after IEC 60617, from memory")
+
+
+def device_symbol(inner: Symbol, bar: Point, high: float, terminals: Sequence[tuple[float, str]]) -> Symbol:
+    """A device with several terminals: a box as wide as what hangs on it, with its usual symbol inside and the terminals' names."""
+    outline = Polyline(((bar[0], 0.0), (bar[1], 0.0), (bar[1], high), (bar[0], high)), closed=True)
+    names = tuple(Text((x, high - 0.9), name, LETTERS, "middle") for x, name in terminals)
+    marks = tuple(moved_mark(mark, 0.0, -inner.bbox[1]) for mark in inner.strokes)
+    ports = {name: Port((bar[0], port.at[1] - inner.bbox[1]), "left") for name, port in inner.ports.items() if port.direction == "left"}
+    ports |= {"in": Port((0.0, 0.0), "up"), "out": Port((0.0, high), "down")}
+    return Symbol(inner.kind, (outline, *marks, *names), ports, (bar[0], 0.0, bar[1], high), (0.0, 0.0), inner.legend, inner.source)
+
+
 def emit_node(sketch: Sketch, node: Node, x: float) -> None:
     """The symbol with its text: above a busbar, at the right of everything else."""
     strip = node.strip
-    shape = node.symbol or bar_symbol(*node.bar)
+    shape = node.symbol or stretched(node)
     sketch.symbols.append(Placed(strip.id, strip.object, shape, (x, node.y), strip.title, strip.pen))
+    if strip.pair:
+        sketch.pairs.append((strip.id, strip.pair))
     x0, y0, x1, y1 = node.box
     at = (x + x1 + TEXT_GAP, (y0 + y1 - node.label.height) / 2)
+    if node.under:
+        at = (x, y1 + TEXT_GAP / 2)
     if node.symbol is None:
         at = (x + WIRE_GAP, node.y - TEXT_GAP / 2 - node.label.height)
-    stack_labels(sketch, strip.id, strip.object, node.label, at)
+    stack_labels(sketch, strip.id, strip.object, node.label, at, "middle" if node.under else "start")
     if strip.crossed:
         cross(sketch, (x + x0, y0, x + x1, y1), strip.pen)
     if strip.revised:
-        flag(sketch, (at[0] + node.label.width - FLAG, at[1]), strip.revised)
+        flag(sketch, (at[0] + node.label.width * (0.5 if node.under else 1.0) - FLAG, at[1]), strip.revised)
 
 
-def stack_labels(sketch: Sketch, of: str, owner: str, lines: Block, at: Point) -> None:
-    """Write lines one below the other, the first one's top left corner at a point."""
+def stack_labels(sketch: Sketch, of: str, owner: str, lines: Block, at: Point, anchor: str = "start") -> None:
+    """Write lines one below the other, the first one's top left corner (or the middle of its top) at a point."""
     for number, line in enumerate(lines.lines):
-        sketch.write(of, owner, number, Text((at[0], at[1] + LINE * number + BASE), line, LETTERS))
+        sketch.write(of, owner, number, Text((at[0], at[1] + LINE * number + BASE), line, LETTERS, anchor))
 
 
 def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
     """The wire from the parent straight down, its text, and the stroke that tells its conductors."""
     above = node.parent
     assert above is not None
-    top = above.y + (port_y(above.symbol, "out") if above.symbol else BAR)
+    top = above.y + (port_y(above.symbol, "out") if above.symbol else above.high)
     bottom = node.y + (port_y(node.symbol, "in") if node.symbol else 0.0)
     sketch.wires.append(Wire(feed.id, feed.object, feed.kind, ((x, top), (x, bottom)), (above.strip.id, node.strip.id), feed.net, feed.pen))
     stack_labels(sketch, feed.id, feed.object, node.cable, (x + WIRE_GAP, node.text_y))
@@ -102,11 +140,28 @@ def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
         y = node.text_y + LINE / 2
         sketch.uses.add("conductors")
         sketch.marks.append(Polyline(((x - STROKE, y + STROKE), (x + STROKE, y - STROKE)), Pen(0.25, (), feed.pen.colour)))
+        if feed.number:
+            sketch.write(feed.id, feed.object, len(node.cable.lines), Text((x - STROKE - 0.6, y + LETTERS / 2), str(feed.number), LETTERS, "end"))
     if feed.crossed:
         for y in (top + (bottom - top) / 3, bottom - (bottom - top) / 3):
             cross(sketch, (x - STROKE, y - STROKE, x + STROKE, y + STROKE), feed.pen)
     if feed.revised:
         flag(sketch, (x + WIRE_GAP + node.cable.width - FLAG, node.text_y), feed.revised)
+
+
+def emit_side(sketch: Sketch, node: Node, side: Side, x: float) -> None:
+    """The second line of a device, down and then to the right into its port."""
+    for one in side.nodes:
+        emit_node(sketch, one, x + side.x)
+        if one.strip.wire and one.parent:
+            emit_feed(sketch, one, one.strip.wire, x + side.x)
+    last, y = side.nodes[-1], node.y + side.port
+    assert last.symbol is not None
+    top = (x + side.x, last.y + port_y(last.symbol, "out"))
+    points = (top, (x + side.x, y), (x + leaving_x(node, node.strip.side_port), y))
+    wire = side.wire
+    sketch.wires.append(Wire(wire.id, wire.object, wire.kind, points, (last.strip.id, node.strip.id), wire.net, wire.pen))
+    stack_labels(sketch, wire.id, wire.object, side.text, (x + side.x + WIRE_GAP, y - TEXT_GAP - side.text.height))
 
 
 def leaving_x(node: Node, name: str) -> float:
@@ -150,7 +205,7 @@ def emit_area(sketch: Sketch, group: Group, x: float) -> None:
     of = head.wire.id if head.wire and group.head.parent else head.id
     left, right = group.sides
     same = sum(area.object == enclosure.object for area in sketch.areas)
-    name = f"{enclosure.id}.area" if not same else f"{enclosure.id}.area{same + 1}"
+    name = f"{enclosure.id}{enclosure.part}.area" if not same else f"{enclosure.id}{enclosure.part}.area{same + 1}"
     sketch.areas.append(Area(name, enclosure.object, (x + left, group.top, x + right, group.bottom)))
     for number, line in enumerate(group.name.lines):
         text = Text((x + WIRE_GAP, group.top + TEXT_GAP + NAME_LINE * number + NAME + 0.7), line, NAME, bold=True)
@@ -166,7 +221,25 @@ def emit_link(sketch: Sketch, link: Link, xs: Sequence[float]) -> None:
         way = [(x + leaving_x(node, lane.port), y), (lane.x, y), (lane.x, link.y)]
         points.extend(way if lane is link.lanes[0] else reversed(way))
     segment, net = link.segment, link.net
+    if len(link.lanes) == 1:
+        emit_stub(sketch, link, tuple(points))
+        return
     sketch.wires.append(Wire(segment.id, segment.object, net.kind, tuple(points), (segment.start, segment.end), net.id, net.pen))
     if link.text:
         x = link.left.node.lanes[-1].x + WIRE_GAP
         sketch.write(segment.id, segment.object, 0, Text((x, link.y - 1.5), link.text, LETTERS))
+
+
+def emit_stub(sketch: Sketch, link: Link, points: tuple[Point, ...]) -> None:
+    """A segment that is continued elsewhere: it ends at a small reference, with its text upright below that."""
+    segment, net = link.segment, link.net
+    name, (x, y) = f"{segment.id}.to", points[-1]
+    sketch.wires.append(Wire(segment.id, segment.object, net.kind, points, (segment.start, name), net.id, net.pen))
+    sketch.symbols.append(Placed(name, segment.object, symbol("reference-lead"), (x, y), segment.text, Pen(net.pen.width)))
+    beside = link.lanes[0].node.stub
+    if beside:
+        stack_labels(sketch, name, segment.object, beside.text, (x - STUB_WIDE, y + ARROW / 2 - beside.text.height / 2), "end")
+    else:
+        sketch.write(name, segment.object, 0, Text((x + LETTERS / 2, y + ARROW + TEXT_GAP), segment.text, LETTERS, "end", turned=True))
+    if segment.pair:
+        sketch.pairs.append((name, segment.pair))

@@ -7,27 +7,40 @@ from dataclasses import dataclass
 
 from sld.font import text_width
 from sld.layout.model import Net, Segment
-from sld.layout.nodes import GAP, Lane, Node, Satellite
-from sld.layout.text import LETTERS, LINE
+from sld.layout.nodes import ALONE, GAP, TEXT_GAP, Lane, Node, Satellite, Stub
+from sld.layout.text import LETTERS, LINE, block
 from sld.symbols import symbol
 
-__all__ = ["LANE", "Link", "TRACK", "hang_satellites", "links", "nested", "set_slots", "set_tracks"]
+__all__ = ["ARROW", "DROP", "LANE", "Link", "STUB_LANE", "TRACK", "hang_satellites", "links", "nested", "set_slots", "set_tracks"]
 
 LANE = 2.5  # from one lane to the next [mm]
 SLOT = 2.0  # from one wire to the next at a port [mm]
+ARROW = 2.5  # length of the reference at which a segment is continued elsewhere [mm]
+CLOSE = 4.0  # from a device to a reference beside it [mm]
+DROP = 2.0  # from its lead down to that reference [mm]
+STUB_LANE = 5.0  # from a lane that ends at a reference to the next, so that upright text has room [mm]
+WORDS = 2.0  # from a lane to the text of its segment [mm]
 TRACK = 6.0  # from one track with text to the next [mm]
 STUB = 2.0  # from a port's wire down to a terminator or bond [mm]
 
 
 @dataclass(slots=True)
 class Link:
-    """A segment with the lanes at both ends; y: its track, text: what stands above that."""
+    """A segment with the lanes at its ends; y: its track, text: what stands above that.
+
+    One that is continued elsewhere has a single lane, which ends at a reference at y with its text below, or beside it.
+    """
 
     net: Net
     segment: Segment
-    lanes: tuple[Lane, Lane]
+    lanes: tuple[Lane, ...]
     text: str
     y: float = 0.0
+
+    @property
+    def right_edge(self) -> float:
+        """How far it reaches to the right."""
+        return max(self.right.x, self.left.x + WORDS + text_width(self.text, LETTERS) if self.text and len(self.lanes) > 1 else 0.0)
 
     @property
     def left(self) -> Lane:
@@ -45,6 +58,11 @@ def links(nets: Sequence[Net], nodes: Sequence[Node]) -> list[Link]:
     for net in nets:
         for segment in net.segments:
             start = Lane(by_id[segment.start], segment.start_port or net.port)
+            if not segment.end:
+                found.append(Link(net, segment, (start,), segment.text))
+                start.rank = (-1, len(start.node.lanes))
+                start.node.lanes.append(start)
+                continue
             end = Lane(by_id[segment.end], segment.end_port or net.port)
             first = segment is net.segments[0]
             text = ", ".join(part for part in (net.name if first else "", segment.text) if part)
@@ -53,7 +71,21 @@ def links(nets: Sequence[Net], nodes: Sequence[Node]) -> list[Link]:
                 lane.rank = rank(lane.node.order, other.node.order)
                 lane.node.lanes.append(lane)
     make_room(found)
+    for link in found:
+        keep_close(link)
     return found
+
+
+def keep_close(link: Link) -> None:
+    """A device that has no neighbour has room for the reference of its only segment beside it."""
+    lane = link.lanes[0]
+    node = lane.node
+    if len(link.lanes) == len(node.lanes) == 1 and node.alone and node.kids and node.symbol:
+        node.lanes = []
+        node.stub = Stub(lane, block(tuple(link.text.rsplit(", ", 1)), ALONE))
+        port = node.symbol.ports.get(lane.port)
+        lane.y = port.at[1] if port else (node.symbol.bbox[1] + node.symbol.bbox[3]) / 2
+        lane.x = node.symbol.bbox[0] - CLOSE
 
 
 def rank(here: int, there: int) -> tuple[float, float]:
@@ -63,7 +95,7 @@ def rank(here: int, there: int) -> tuple[float, float]:
 
 def make_room(found: Iterable[Link]) -> None:
     """Keep the text of each segment free: it stands in the channel, right of the lanes of its left end."""
-    for link in found:
+    for link in (link for link in found if len(link.lanes) > 1):
         node = min((lane.node for lane in link.lanes), key=lambda node: node.order)
         node.room = max(node.room, text_width(link.text, LETTERS) + 3.0 if link.text else 0.0)
     served = sorted({lane.node for link in found for lane in link.lanes}, key=lambda node: node.order)
@@ -73,9 +105,10 @@ def make_room(found: Iterable[Link]) -> None:
 
 def hang_satellites(node: Node) -> None:
     """Place what a strip carries at its bus port, left of the symbol; the farther one has the higher wire."""
-    if node.symbol is None:
+    shape = node.symbol or node.inner
+    if shape is None:
         return
-    x = node.symbol.bbox[0]
+    x = shape.bbox[0]
     for kind, name in node.strip.marks:
         mark = symbol(kind)
         x -= 1.5 + mark.bbox[2]
@@ -85,14 +118,19 @@ def hang_satellites(node: Node) -> None:
 
 def set_slots(node: Node) -> None:
     """Share the left edge of a symbol between its lanes (the farthest uppermost) and, below them, its satellites."""
-    if node.symbol is None or not (node.lanes or node.satellites):
+    shape = node.symbol or node.inner
+    if shape is None or not (node.lanes or node.satellites):
         return
-    ports = node.symbol.ports
-    middle = (node.symbol.bbox[1] + node.symbol.bbox[3]) / 2
-    height = {lane: ports[lane.port].at[1] if lane.port in ports else middle for lane in node.lanes}
+    ports = {name: port.at[1] for name, port in shape.ports.items()}
+    low, high = shape.bbox[1], shape.bbox[3]
+    if node.symbol is None:  # drawn in a box from its own top on
+        ports = {name: y - low for name, y in ports.items()}
+        low, high = 0.0, node.high
+    middle = (low + high) / 2
+    height = {lane: ports.get(lane.port, middle) for lane in node.lanes}
     node.lanes.sort(key=lambda lane: (height[lane], lane.rank))
-    wanted = [height[lane] for lane in node.lanes] + [ports["bus"].at[1] if "bus" in ports else middle] * len(node.satellites)
-    places = spread(wanted, node.symbol.bbox[1] + 1.0, node.symbol.bbox[3] - 1.0)
+    wanted = [height[lane] for lane in node.lanes] + [ports.get("bus", middle)] * len(node.satellites)
+    places = spread(wanted, low + 1.0, high - 1.0)
     for lane, y in zip(node.lanes, places):
         lane.y = y
     for hanging, y in zip(reversed(node.satellites), places[len(node.lanes):]):
@@ -110,12 +148,27 @@ def spread(wanted: Sequence[float], low: float, high: float) -> list[float]:
     return [first + pitch * place for place in range(len(wanted))]
 
 
-def set_tracks(found: Sequence[Link], top: float) -> None:
-    """Give each segment its track below all."""
+def set_tracks(all_found: Sequence[Link], top: float) -> float:
+    """Give each segment its track below all; returns where the lowest ends.
+
+    References come first, each on its own lane with its text upright below it, so that nothing runs across them.
+    """
+    stubs = [link for link in all_found if len(link.lanes) == 1]
+    for link in stubs:
+        if link.lanes[0].node.stub:
+            link.y = link.lanes[0].node.y + link.lanes[0].y + DROP
+    stubs = [link for link in stubs if not link.lanes[0].node.stub]
+    for link in stubs:
+        link.y = top + GAP
+    top = max([top, *(link.y + ARROW + TEXT_GAP + text_width(link.text, LETTERS) for link in stubs)])
+    found = [link for link in all_found if len(link.lanes) > 1]
+    if not found:
+        return top
     pitch = TRACK if any(link.text for link in found) else LANE
     places = nested([(link.left.x, link.right.x) for link in found])
     for link, track in zip(found, places):
         link.y = top + GAP + (LINE if link.text else 0.0) + pitch * track
+    return max(link.y for link in found)
 
 
 def nested(spans: Sequence[tuple[float, float]]) -> list[int]:

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sld.layout.model import Style
-from sld.layout.nodes import BAR, GAP, MARGIN, TEXT_GAP, Group, Node, berth, overhang
+from sld.layout.nodes import GAP, MARGIN, TEXT_GAP, Group, Node, berth, overhang
 
-__all__ = ["set_levels"]
+__all__ = ["STUB_DEEP", "set_levels"]
 
+STUB_DEEP = 8.5  # from the lead of a reference beside a device down to the end of its text [mm]
 PADDING = 2.5  # from what stands in a board to its dash-dot line [mm]
 
 
@@ -93,8 +94,12 @@ def set_level(node: Node, floor: float, level: float) -> None:
         group.top = max(text + MARGIN, begin + GAP, level) if node.parent else 0.0
         text = begin = group.top + TEXT_GAP + (group.name.height + 1.0 if group.name.lines else 0.0)
     top = max(symbol_top(node, text, begin), level)
+    if node.side and node.symbol:
+        top = max(top, begin + TEXT_GAP + node.side.deep - node.side.port + node.symbol.bbox[1])
     node.y = top - (node.symbol.bbox[1] if node.symbol else 0.0)
     node.ends = bottom_of(node, top)
+    if node.side:
+        node.side.hang(node.y + node.side.port)
 
 
 def text_end(node: Node, begin: float) -> float:
@@ -112,7 +117,11 @@ def symbol_top(node: Node, text: float, begin: float) -> float:
 def bottom_of(node: Node, top: float) -> float:
     """Where a node's symbol, label and what hangs at its port all end, and the next one may begin."""
     if node.symbol is None:
-        return top + BAR
+        return top + node.high
     hang = overhang(node)
+    if node.under:
+        return top + node.symbol.bbox[3] - node.symbol.bbox[1] + TEXT_GAP + node.label.height
+    if node.stub:
+        hang = max(hang, STUB_DEEP - (node.symbol.bbox[3] - node.stub.lane.y))
     bottom = top + node.symbol.bbox[3] - node.symbol.bbox[1] + hang + max(0.0, hang - 5.0)
     return max([bottom, *(node.y + s.y + s.symbol.bbox[3] + 1.0 for s in node.satellites)])

@@ -17,6 +17,8 @@ class Feed:
     conductors : what the wire consists of (1/N/PE), written at a stroke across the wire
     crossed    : drawn with crosses, as what is removed
     revised    : letter of the revision that altered it, drawn in a triangle
+    number     : of its conductors, written at the stroke; 0 leaves it out
+    port       : terminal of the device above at which it begins; a device with several is drawn as wide as what hangs on it
     """
 
     id: str
@@ -28,18 +30,24 @@ class Feed:
     pen: Pen = Pen()
     crossed: bool = False
     revised: str = ""
+    port: str = ""
+    number: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Strip:
     """A device or a busbar in the ordered tree.
 
-    kind      : kind of symbol, or "busbar", which is stretched over its children
+    kind      : kind of symbol; or "busbar", which is stretched over its children; or "branch", where a line divides without a busbar
     lines     : designation first, then ratings
     wire      : what feeds it; None at the root
     enclosure : id of the board or place that it stands in
     marks     : (kind of symbol, object id) drawn at the port for buses: terminator, shield bond
     crossed, revised : as for a wire
+    pair      : of a reference, the id of the reference that it is continued at
+    side      : a second line that comes in from the left, at `side_port`: its first strip; each of its strips has one child at most,
+                and all stand in the same enclosure as this one
+    side_wire : from the last strip of that line to the port
     """
 
     id: str
@@ -54,20 +62,29 @@ class Strip:
     marks: tuple[tuple[str, str], ...] = ()
     crossed: bool = False
     revised: str = ""
+    pair: str = ""
+    side: Strip | None = None
+    side_wire: Feed | None = None
+    side_port: str = "alternative"
 
 
 @dataclass(frozen=True, slots=True)
 class Enclosure:
-    """A board or place: a dash-dot rectangle with its name. Strips name it by id."""
+    """A board or place: a dash-dot rectangle with its name. Strips name it by id. part: ends the id of its rectangle."""
 
     id: str
     object: str
     lines: tuple[str, ...] = ()
+    part: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Segment:
-    """One piece of a bus or lead between two strips. text: what is written beside it (9 m)."""
+    """One piece of a bus or lead between two strips. text: what is written beside it (9 m).
+
+    end and pair : where it leads to another drawing, end is empty, and pair names the reference at which it is continued; its own
+                   reference has the id of the segment with .to after it
+    """
 
     id: str
     object: str
@@ -76,6 +93,7 @@ class Segment:
     text: str = ""
     start_port: str = ""
     end_port: str = ""
+    pair: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +138,7 @@ class ChainDevice:
 
 @dataclass(frozen=True, slots=True)
 class ChainLink:
-    """A segment of a bus diagram. text: length and running length; bond: at which device its shield is bonded."""
+    """A segment of a bus diagram. text: length and running length; bond: at which device its shield is bonded; also: at which one too."""
 
     id: str
     object: str
@@ -129,17 +147,19 @@ class ChainLink:
     text: str = ""
     bond: str = ""
     pen: Pen = Pen()
+    also: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """One bus with its devices, in the order in which they are known."""
+    """One bus with its devices, in the order in which they are known. name: its heading; lines: what stands below that."""
 
     id: str
     name: str
     devices: tuple[ChainDevice, ...]
     links: tuple[ChainLink, ...]
     kind: str = "bus"
+    lines: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +168,7 @@ class Drawn:
 
     marks : strokes without an object
     uses  : kinds of mark that the legend must explain: conductors, crossed, revised
+    pairs : ids of two references, the first in this drawing, the second where it is continued
     """
 
     symbols: tuple[Placed, ...]
@@ -158,3 +179,4 @@ class Drawn:
     width: float
     height: float
     uses: frozenset[str] = frozenset()
+    pairs: tuple[tuple[str, str], ...] = ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from math import inf
+from typing import TYPE_CHECKING
 
 from sld.font import text_width
 from sld.layout.contour import Contour
@@ -13,16 +14,24 @@ from sld.layout.text import LETTERS, NAME, NAME_LINE, Block, block
 from sld.primitives import Box, Symbol
 from sld.symbols import symbol
 
-__all__ = ["BAR", "CLEAR", "FLAG", "GAP", "Group", "Lane", "MARGIN", "Node", "TEXT_GAP", "berth", "grow", "overhang"]
+if TYPE_CHECKING:
+    from sld.layout.side import Side
 
+__all__ = ["BAR", "CLEAR", "FLAG", "GAP", "Group", "Lane", "MARGIN", "Node", "TEXT_GAP", "UNDER", "WIRE_GAP", "berth", "grow", "measured", "overhang", "several_terminals"]
+
+STRETCHED = ("busbar", "branch")
 BETWEEN = " \u00a0"  # between the conductors of a cable and its designation on one line; SVG keeps this space wide
 BAR = 1.2  # thickness of a busbar [mm]
+BRANCH = 1.0  # height of the place where a line divides [mm]
+TERMINALS = 4.0  # room for the names of terminals in a wide device [mm]
 CLEAR = 1.5  # kept free beside everything [mm]; two neighbours are at least twice as far apart
 FLAG = 7.0  # room for the triangle of a revision [mm]
 GAP = 5.0  # least length of a wire between two symbols [mm]
 MARGIN = 3.0  # kept free above and below an enclosure [mm]
+WIRE_GAP = 2.0  # from a wire to its text [mm]
 TEXT_GAP = 1.5  # from a symbol to its text [mm]
 ALONE = 50.0  # width of text that has no neighbour [mm]
+UNDER = 3  # lines of text that may stand below the last symbol of a line: a fourth would be too far from it
 NAMES_WIDE = 70.0  # width at which the name of an enclosure is broken [mm]
 
 
@@ -35,6 +44,14 @@ class Lane:
     rank: tuple[float, float] = (0.0, 0.0)
     x: float = 0.0
     y: float = 0.0
+
+
+@dataclass(slots=True)
+class Stub:
+    """The only segment of a device that has no neighbour: it is continued elsewhere, by a reference close to the device."""
+
+    lane: Lane
+    text: Block
 
 
 @dataclass(slots=True)
@@ -54,6 +71,7 @@ class Node:
 
     strip: Strip
     symbol: Symbol | None
+    inner: Symbol | None
     label: Block
     cable: Block
     parent: Node | None = None
@@ -61,6 +79,7 @@ class Node:
     group: Group | None = None
     order: int = 0
     alone: bool = False
+    beside: bool = False
     begins: float = 0.0
     text_y: float = 0.0
     y: float = 0.0
@@ -69,16 +88,29 @@ class Node:
     bar: tuple[float, float] = (0.0, 0.0)
     lanes: list[Lane] = field(default_factory=list)
     satellites: list[Satellite] = field(default_factory=list)
+    side: Side | None = None
+    stub: Stub | None = None
     room: float = 0.0
     room_within: bool = False
     last: int = 0
     contour: Contour = field(default_factory=Contour)
 
     @property
+    def high(self) -> float:
+        """Height of what is stretched over its children: a busbar, a branch, a device with several terminals."""
+        return self.inner.bbox[3] - self.inner.bbox[1] + TERMINALS if self.inner else BRANCH if self.strip.kind == "branch" else BAR
+
+    @property
+    def under(self) -> bool:
+        """Whether the text stands below the symbol: at the end of a line, where nothing hangs beside the symbol."""
+        ends = self.symbol is not None and not (self.strip.children or self.strip.revised or self.satellites)
+        return ends and self.parent is not None and not self.beside and 0 < len(self.label.lines) <= UNDER
+
+    @property
     def box(self) -> Box:
         """Of the symbol, about the axis and from the top of the drawing."""
         if self.symbol is None:
-            return (self.bar[0], self.y, self.bar[1], self.y + BAR)
+            return (self.bar[0], self.y, self.bar[1], self.y + self.high)
         x0, y0, x1, y1 = self.symbol.bbox
         return (x0, y0 + self.y, x1, y1 + self.y)
 
@@ -123,24 +155,33 @@ def grow(root: Strip, enclosures: Mapping[str, Enclosure], style: Style) -> list
 
 
 def branched(strip: Strip) -> Strip:
-    """A device that feeds several strips gets a short busbar of its own below it, so that no wire bends."""
-    if strip.kind == "busbar" or len(strip.children) < 2:
+    """A device that feeds several strips from one terminal gets a branch of its own below it, so that no wire bends."""
+    if strip.kind in STRETCHED or len(strip.children) < 2 or several_terminals(strip):
         return strip
-    tie = Feed(f"{strip.id}.branch", strip.object, pen=strip.pen)
-    bar = Strip(f"{strip.id}.bar", strip.object, "busbar", title=strip.title, pen=strip.pen, wire=tie, children=strip.children,
+    first = strip.children[0].wire
+    kind, pen = (first.kind, first.pen) if first and first.kind != "power" else ("power", strip.pen)
+    tie = Feed(f"{strip.id}.branch", strip.object, kind, pen=pen)
+    bar = Strip(f"{strip.id}.bar", strip.object, "branch", title=strip.title, pen=pen, wire=tie, children=strip.children,
                 enclosure=strip.enclosure)
     return replace(strip, children=(bar,))
 
 
-def measured(strip: Strip, parent: Node | None, style: Style) -> Node:
-    """A node with its text broken into lines. What has no neighbour may be wider."""
-    alone = parent is None or (parent.alone and len(parent.strip.children) < 2)
+def several_terminals(strip: Strip) -> bool:
+    """Whether a device is wired at more than one terminal below it."""
+    return len({child.wire.port for child in strip.children if child.wire}) > 1
+
+
+def measured(strip: Strip, parent: Node | None, style: Style, beside: bool = False) -> Node:
+    """A node with its text broken into lines. What has no neighbour may be wider. beside: it belongs to the second line of a device."""
+    alone = not beside and (parent is None or (parent.alone and len(parent.strip.children) < 2 and strip.side is None))
     width = max(style.wrap, ALONE) if alone else style.wrap
     wire, lines = strip.wire, strip.lines
     cable = flagged(block(cable_lines(wire, width), width), wire.revised) if wire else block((), width)
-    if strip.kind == "busbar":
-        return Node(strip, None, flagged(block((", ".join(lines),) if lines else (), inf), strip.revised), cable, parent, alone=alone)
-    return Node(strip, symbol(strip.kind), flagged(block(lines, width), strip.revised), cable, parent, alone=alone)
+    if several_terminals(strip) and strip.kind not in STRETCHED:
+        return Node(strip, None, symbol(strip.kind), flagged(block((", ".join(lines),), inf), strip.revised), cable, parent, alone=alone)
+    if strip.kind in STRETCHED:
+        return Node(strip, None, None, flagged(block((", ".join(lines),) if lines else (), inf), strip.revised), cable, parent, alone=alone)
+    return Node(strip, symbol(strip.kind), None, flagged(block(lines, width), strip.revised), cable, parent, alone=alone, beside=beside)
 
 
 def flagged(text: Block, revised: str) -> Block:
@@ -171,7 +212,7 @@ def join_group(node: Node, enclosures: Mapping[str, Enclosure]) -> None:
 
 def overhang(node: Node) -> float:
     """Height of the label block that hangs out below (and above) its symbol [mm]."""
-    if node.symbol is None:
+    if node.symbol is None or node.under:
         return 0.0
     _, top, _, bottom = node.symbol.bbox
     return max(0.0, (node.label.height - (bottom - top)) / 2)

@@ -3,23 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from sld.layout.model import Drawn
 from sld.layout.move import moved_mark
 from sld.primitives import Box, Furniture, Primitive
 from sld.sheet.cells import WIDE, heading, outline, paragraph
 from sld.sheet.info import SheetInfo
-from sld.sheet.legend import entries, legend_marks
+from sld.sheet.legend import COLUMN, entries, legend_marks
+from sld.sheet.table import table_marks
 from sld.symbols import symbol
 
 __all__ = ["Block", "blocks", "placed_block"]
 
+SOURCES = "Several sources of supply: solar, storage or a generator can keep conductors live after the main switch is opened."
+NO_SOURCES = "No source but the supply is shown. Several sources of supply may be there all the same: look for them."
 CAUTIONS = (
-    "Several sources of supply. Solar and storage can keep conductors live after the main switch is opened.",
-    "Isolate every source, then prove dead at each point of work.",
-    "This drawing does not replace local rules. A licensed person must verify it before work and before use.",
+    "Isolate every source and prove dead at each, and at the point of work, before work begins.",
+    "This drawing replaces no local rule: a licensed person must verify it under the rules of the place before work and before use.",
 )
+FIRST = "Notes, totals and limits stand on sheet 1."
 NOT_FINAL = "NOT FOR ENERGISING until the status is as-built."
 INSET = 2.5
 
@@ -28,22 +32,32 @@ Content = Callable[[float], tuple[list[Primitive], float]]
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A block as wide as the sheet wants it: content(width) gives its marks about (0, 0) and its height."""
+    """A block as wide as the sheet wants it: content(width) gives its marks about (0, 0) and its height.
+
+    least : width below which it is not read any more [mm]
+    wider : widths beyond that of the title block at which it may stand beside that [mm]
+    """
 
     name: str
     content: Content
     framed: bool = False
+    least: float = 0.0
+    wider: tuple[float, ...] = ()
 
 
 def blocks(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, extra: tuple[str, ...] = ()) -> list[Block]:
-    """In the order of their weight."""
-    notes = ("Diagram, not to scale.", *info.notes, *extra)
-    found = [Block("caution", lambda width: caution(info, width), True),
+    """In the order of their weight. Notes and totals stand on the first sheet; caution, checks and a legend on each."""
+    first = info.sheet == 1
+    notes = ("Diagram, not to scale.", *(info.notes if first else (FIRST,)), *extra)
+    found = [Block("caution", lambda width: caution(info, width), True, 75.0),
              Block("notes", lambda width: listed("NOTES", notes, width, True))]
-    if info.totals:
-        found.append(Block("totals", lambda width: listed("TOTALS", info.totals, width, False)))
-    samples = entries(drawn, kinds)
-    return found + [Block("legend", lambda width: legend_marks(samples, width))]
+    if info.checks:
+        found.append(Block("checks", lambda width: listed("CHECKS AND ASSUMPTIONS", info.checks, width, False)))
+    if first and (info.totals or info.limits):
+        found.append(Block("totals", lambda width: totals(info, width)))
+    if samples := entries(drawn, kinds):
+        found.append(Block("legend", lambda width: legend_marks(samples, width), wider=tuple(COLUMN * count for count in (7, 6, 5, 4))))
+    return [replace(block, content=lru_cache(maxsize=32)(block.content)) for block in found]
 
 
 def caution(info: SheetInfo, width: float) -> tuple[list[Primitive], float]:
@@ -55,7 +69,8 @@ def caution(info: SheetInfo, width: float) -> tuple[list[Primitive], float]:
     marks.append(heading(indent, 1.0, "CAUTION"))
     status = f"Status of this drawing: {info.status or 'not stated'}."
     bold = (status,) if info.final else (status, NOT_FINAL)
-    more, y = paragraph(indent, 5.5, CAUTIONS + info.cautions, width - indent - INSET, False)
+    plain = (SOURCES if info.fed else NO_SOURCES, *CAUTIONS, *info.cautions, info.counted)
+    more, y = paragraph(indent, 5.5, plain, width - indent - INSET, False)
     last, y = paragraph(indent, y, bold, width - indent - INSET, False, True)
     return marks + more + last, max(y, y1 - y0 + 2 * INSET)
 
@@ -63,6 +78,13 @@ def caution(info: SheetInfo, width: float) -> tuple[list[Primitive], float]:
 def listed(title: str, lines: tuple[str, ...], width: float, numbered: bool) -> tuple[list[Primitive], float]:
     marks, y = paragraph(0.0, 5.5, lines, width, numbered)
     return [heading(0.0, 0.0, title), *marks], y
+
+
+def totals(info: SheetInfo, width: float) -> tuple[list[Primitive], float]:
+    """Amounts of each phase, then the limits that were set."""
+    marks, y = table_marks(info.totals, 5.0, width) if info.totals else ([], 5.0)
+    more, y = paragraph(0.0, y + 0.8, info.limits, width, False)
+    return [heading(0.0, 0.0, "TOTALS AND LIMITS"), *marks, *more], y
 
 
 def placed_block(block: Block, box: Box) -> Furniture:

@@ -9,7 +9,7 @@ from sld.layout.model import Drawn
 from sld.layout.move import boxes_of, moved
 from sld.primitives import Box, Furniture, Sheet
 from sld.sheet.blocks import Block, blocks, placed_block
-from sld.sheet.frame import SIZES, frame_box, frame_furniture
+from sld.sheet.frame import SIZES, frame_box, frame_furniture, papers
 from sld.sheet.info import SheetInfo
 from sld.sheet.place import AIR, Plan, arrange
 from sld.sheet.titleblock import TITLE_WIDTH, title_block
@@ -29,14 +29,14 @@ def compose(drawn: Drawn | Sequence[Drawn], info: SheetInfo, legend_kinds: Seque
 
     drawn        : a drawing, or the same one in several styles, of which the one that needs the least paper is taken
     legend_kinds : kinds of symbol in the order of the legend; None takes them as they occur
-    size         : A4 to A0; None takes the smallest that fits, or a longer sheet where none does
+    size         : A4 to A0; None takes what the site asks for, else the smallest that fits, or a longer sheet where none does
     Raises DoesNotFit where the given size is too small: nothing is ever drawn smaller, so that its text stays legible.
     """
     variants = [drawn] if isinstance(drawn, Drawn) else list(drawn)
-    for name in [size] if size else SIZES:
-        width, height = SIZES[name]
+    size = size or info.paper or None
+    for paper in papers(size):
         for variant in variants:
-            sheet = try_sheet(variant, info, legend_kinds, name, width, height)
+            sheet = try_sheet(variant, info, legend_kinds, *paper)
             if sheet:
                 return sheet
     least = min(variants, key=lambda variant: variant.width * variant.height)
@@ -52,16 +52,12 @@ def try_sheet(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, name: 
     frame = frame_box(width, height)
     if drawn.width > frame[2] - frame[0] or drawn.height > frame[3] - frame[1]:
         return None
-    border, corner = frame_furniture(name, width, height), title_block(info, frame)
+    corner = title_block(info, frame)
+    border = frame_furniture(name, width, height, info.zoned or name != "A4", corner.box)
     beside = blocks(drawn, info, kinds, extra)
-    fixed = [corner.box, *(mark.box for mark in border if mark.box and not covered(mark.box, corner.box))]
+    fixed = [corner.box, *(mark.box for mark in border)]
     plan = arrange((drawn.width, drawn.height), list(boxes_of(drawn)), beside, frame, [box for box in fixed if box])
     return finished(drawn, info, (name, width, height), plan, (border, corner, beside)) if plan else None
-
-
-def covered(mark: Box, corner: Box | None) -> bool:
-    """Whether a centring mark ends within the title block, which then hides its inner part (A4)."""
-    return corner is not None and corner[0] < mark[2] and corner[1] < mark[3]
 
 
 def finished(drawn: Drawn, info: SheetInfo, paper: tuple[str, float, float], plan: Plan,
@@ -69,7 +65,7 @@ def finished(drawn: Drawn, info: SheetInfo, paper: tuple[str, float, float], pla
     """Everything at its place."""
     border, corner, beside = parts
     placed = moved(drawn, *plan.at)
-    furniture = [mark for mark in border if not (mark.box and covered(mark.box, corner.box))] + [corner]
+    furniture = [*border, corner]
     furniture += [placed_block(block, box) for block, box in zip(beside, plan.boxes)]
     if placed.marks:
         furniture.append(Furniture("conductor strokes", placed.marks))
@@ -81,8 +77,9 @@ def long_sheet(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None) -> Sh
     width, height = SIZES["A0"]
     long = max(width, drawn.width + TITLE_WIDTH + 30.0 + 4 * AIR)
     high = max(height, drawn.height + 20.0 + 2 * AIR)
-    paper = (ceil(long / 10) * 10.0, ceil(high / 10) * 10.0)
-    name = f"{paper[1]:.0f} × {paper[0]:.0f}"
-    sheet = try_sheet(drawn, info, kinds, name, *paper, (LONG,))
-    assert sheet is not None
-    return sheet
+    while True:  # text without end needs paper without end
+        paper = (ceil(long / 10) * 10.0, ceil(high / 10) * 10.0)
+        sheet = try_sheet(drawn, info, kinds, f"{paper[1]:.0f} × {paper[0]:.0f}", *paper, (LONG,))
+        if sheet is not None:
+            return sheet
+        high += height

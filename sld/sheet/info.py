@@ -23,7 +23,14 @@ class SheetInfo:
 
     The first eight fields are mandatory by ISO 7200:2004 (read in a public paraphrase), together with the sheet number.
     final  : the drawing shows what was built; otherwise it is stamped as not for energising
-    cautions, notes, totals : lines added to those of the program
+    fed    : the drawing shows sources beside the supply
+    cautions, notes : lines added to those of the program
+    totals : a table, its heading first, with the amounts of each phase
+    limits : lines below the totals
+    counted : what the checks found, for the caution of each sheet
+    checks : the same at length, and what was assumed, one line each
+    zoned  : with zones along the frame; below A3 they may be left off
+    paper  : size asked for, A4 to A0; empty for the smallest that fits
     """
 
     owner: str = ""
@@ -43,10 +50,18 @@ class SheetInfo:
     customer: str = ""
     designer: str = ""
     licence: str = ""
+    installer: str = ""
+    approval: str = ""
+    counted: str = ""
     final: bool = False
+    fed: bool = True
+    zoned: bool = True
+    paper: str = ""
     sheet: int = 1
     sheets: int = 1
     revisions: tuple[Revision, ...] = ()
     notes: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
-    totals: tuple[str, ...] = ()
+    totals: tuple[tuple[str, ...], ...] = ()
+    limits: tuple[str, ...] = ()
+    checks: tuple[str, ...] = ()

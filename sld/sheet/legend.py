@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import ceil
 
 from sld.layout.model import Drawn
 from sld.layout.move import moved_mark
 from sld.layout.text import LINE, wrap
 from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Symbol, Text, Wire
 from sld.sheet.cells import TEXT, heading
+from sld.symbols import kinds, symbol
 
-__all__ = ["Entry", "entries", "legend_marks"]
+__all__ = ["COLUMN", "Entry", "entries", "legend_marks"]
 
 SAMPLE = (16.0, 16.0)  # room for a symbol [mm]; larger ones are drawn smaller
 WORDS = 39.0  # room for its words [mm]
 COLUMN = 57.0
+TOP = 6.0  # below the heading [mm]
+THICK = 0.5  # width of the strokes of what is new [mm]
 LINES = {"power": "Power conductors", "bus": "Control bus", "lead": "Sensor or device lead", "earth": "Earth conductor"}
 
 
@@ -29,18 +31,24 @@ class Entry:
     words: str
 
 
-def entries(drawn: Drawn, kinds: Sequence[str] | None) -> list[Entry]:
+def entries(drawn: Drawn, order: Sequence[str] | None) -> list[Entry]:
     """Symbols in the order given (or as they occur), then kinds of line, enclosure, and pens of status."""
-    shapes = {placed.symbol.kind: placed.symbol for placed in drawn.symbols}
-    wanted = [kind for kind in kinds if kind in shapes] if kinds is not None else list(shapes)
+    shapes = {placed.symbol.kind: usual(placed.symbol) for placed in drawn.symbols}
+    wanted = [kind for kind in order if kind in shapes] if order is not None else list(shapes)
     found = [symbol_entry(shapes[kind]) for kind in wanted]
     # short stubs to terminators have the pen of their device: the longest wire shows how its kind is drawn, status apart
     pens = {wire.kind: wire.pen for wire in sorted(drawn.wires, key=run_length)}
-    pens |= {kind: min((w.pen for w in drawn.wires if w.kind == kind and w.pen.dash == pen.dash), key=lambda p: p.width) for kind, pen in pens.items()}
+    pens |= {kind: min((w.pen for w in drawn.wires if w.kind == kind and w.pen.dash == pen.dash), key=lambda p: p.width)
+             for kind, pen in pens.items()}
     found += [line_entry(pens[kind], words) for kind, words in LINES.items() if kind in pens]
     if drawn.areas:
         found.append(line_entry(drawn.areas[0].pen, "Board or place"))
     return found + status_entries(drawn) + mark_entries(drawn)
+
+
+def usual(shape: Symbol) -> Symbol:
+    """The symbol of a kind as it is usually drawn: on the sheet it may be stretched to its terminals."""
+    return symbol(shape.kind) if shape.kind in kinds() else shape
 
 
 def run_length(wire: Wire) -> float:
@@ -75,13 +83,13 @@ def line_entry(pen: Pen, words: str) -> Entry:
 
 
 def status_entries(drawn: Drawn) -> list[Entry]:
-    """Thin and thick are explained where both occur, dashes where they occur on a device."""
-    pens = {(placed.pen.width, bool(placed.pen.dash)): placed.pen for placed in drawn.symbols}
-    solid = sorted((pen for (_, dashed), pen in pens.items() if not dashed), key=lambda pen: pen.width)
-    found = []
-    if len(solid) > 1:
-        found += [line_entry(solid[0], "Existing (thin)"), line_entry(solid[-1], "New (thick)")]
-    return found + [line_entry(pen, "Removed (dashed)") for (_, dashed), pen in sorted(pens.items()) if dashed][:1]
+    """Thick strokes are explained where they occur, thin ones where both do, dashes where they occur on a device or a cable."""
+    pens = {placed.pen for placed in drawn.symbols} | {wire.pen for wire in drawn.wires if wire.kind == "power"}
+    solid = sorted((pen for pen in pens if not pen.dash), key=lambda pen: pen.width)
+    found = [line_entry(solid[0], "Existing (thin)")] if len(solid) > 1 else []
+    if solid and solid[-1].width >= THICK:
+        found.append(line_entry(solid[-1], "New or relocated (thick)"))
+    return found + [line_entry(pen, "Removed (dashed, crossed)") for pen in sorted(pens, key=lambda pen: pen.width) if pen.dash][:1]
 
 
 def mark_entries(drawn: Drawn) -> list[Entry]:
@@ -90,25 +98,55 @@ def mark_entries(drawn: Drawn) -> list[Entry]:
     stroke = Polyline(((-1.25, 1.25), (1.25, -1.25)))
     triangle = Polyline(((-3.3, 3.0), (3.3, 3.0), (0.0, -3.0)), closed=True)
     samples = {"conductors": Entry((wire, stroke), (-6.0, -1.25, 6.0, 1.25), "Conductors of a line"),
-               "crossed": Entry((wire, stroke, Polyline(((-1.25, -1.25), (1.25, 1.25)))), (-6.0, -1.25, 6.0, 1.25), "Removed (crossed)"),
+               "crossed": Entry((wire, stroke, Polyline(((-1.25, -1.25), (1.25, 1.25)))), (-6.0, -1.25, 6.0, 1.25), "Removed"),
                "revised": Entry((triangle,), (-3.3, -3.0, 3.3, 3.0), "Altered at the revision named")}
     return [sample for use, sample in samples.items() if use in drawn.uses]
 
 
 def legend_marks(found: Sequence[Entry], width: float) -> tuple[list[Primitive], float]:
-    """The legend in as many columns as a width allows, read down each column; and its height."""
-    columns = max(1, int(width / COLUMN))
-    rows = ceil(len(found) / columns)
+    """The legend in as many columns as a width allows, as low as it can be, read down each column; and its height."""
+    count = max(1, int(width / COLUMN))
     marks: list[Primitive] = [heading(0.0, 0.0, "LEGEND")]
-    bottoms = [6.0] * columns
-    for place, entry in enumerate(found):
-        column = place // rows
-        words = wrap(entry.words, WORDS)
-        high = max(entry.box[3] - entry.box[1] + 1.5, LINE * len(words) + 0.8)
-        x, middle = column * width / columns, bottoms[column] + high / 2
-        dx, dy = x + SAMPLE[0] / 2 - (entry.box[0] + entry.box[2]) / 2, middle - (entry.box[1] + entry.box[3]) / 2
-        marks += [moved_mark(mark, dx, dy) for mark in entry.marks]
-        first = middle - LINE * len(words) / 2 + 3.1
-        marks += [Text((x + SAMPLE[0] + 2.5, first + LINE * line), word, TEXT) for line, word in enumerate(words)]
-        bottoms[column] += high
-    return marks, max(bottoms)
+    bottom = TOP
+    for number, column in enumerate(columns([height(entry) for entry in found], count)):
+        y = TOP
+        for entry in found[column]:
+            marks += entry_marks(entry, number * width / count, y + height(entry) / 2)
+            y += height(entry)
+        bottom = max(bottom, y)
+    return marks, bottom
+
+
+def height(entry: Entry) -> float:
+    """Of its row [mm]."""
+    return max(entry.box[3] - entry.box[1] + 1.5, LINE * len(wrap(entry.words, WORDS)) + 0.8)
+
+
+def entry_marks(entry: Entry, x: float, middle: float) -> list[Primitive]:
+    """A sample with its words on the right of it."""
+    words = wrap(entry.words, WORDS)
+    dx, dy = x + SAMPLE[0] / 2 - (entry.box[0] + entry.box[2]) / 2, middle - (entry.box[1] + entry.box[3]) / 2
+    first = middle - LINE * len(words) / 2 + 3.1
+    return [*(moved_mark(mark, dx, dy) for mark in entry.marks),
+            *(Text((x + SAMPLE[0] + 2.5, first + LINE * line), word, TEXT) for line, word in enumerate(words))]
+
+
+def columns(heights: Sequence[float], count: int) -> list[slice]:
+    """Rows in order over at most so many columns, of which the highest is as low as it can be."""
+    low, high = max(heights, default=0.0), sum(heights)
+    while high - low > 0.25:
+        middle = (low + high) / 2
+        low, high = (low, middle) if len(broken(heights, middle)) <= count else (middle, high)
+    return broken(heights, high + 0.01)
+
+
+def broken(heights: Sequence[float], most: float) -> list[slice]:
+    """Rows over columns of at most this height [mm]."""
+    found: list[slice] = []
+    start, used = 0, 0.0
+    for place, row in enumerate(heights):
+        if used + row > most and place > start:
+            found.append(slice(start, place))
+            start, used = place, 0.0
+        used += row
+    return [*found, slice(start, len(heights))]

@@ -12,12 +12,14 @@ from dataclasses import dataclass
 
 from sld.primitives import Box
 from sld.sheet.blocks import Block
+from sld.sheet.frame import INWARD
+from sld.sheet.grid import Grid
 from sld.sheet.titleblock import TITLE_WIDTH
 
 __all__ = ["Plan", "arrange"]
 
-AIR = 6.0  # between frame, drawing and blocks [mm]
-WIDTHS = (TITLE_WIDTH - AIR, 115.0, 85.0, 60.0)
+AIR = 6.0  # between frame, drawing and blocks [mm]; from the drawing to the frame half of it, rather than the next larger sheet
+WIDTHS = (TITLE_WIDTH - AIR, 148.0, 115.0, 85.0, 75.0, 60.0)  # the second one passes between the centring marks of A4
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,87 +37,136 @@ def arrange(size: tuple[float, float], taken: Sequence[Box], blocks: Sequence[Bl
     taken : what it takes on paper, about (0, 0)
     fixed : title block first, then centring marks
     """
-    return column_plan(size, blocks, frame, fixed) or free_plan(size, taken, blocks, frame, fixed)
+    plans = (plan for air in (AIR, AIR / 2) for plan in (column_plan(size, taken, blocks, frame, fixed, air),
+                                                         free_plan(size, taken, blocks, frame, fixed, air)))
+    return next((plan for plan in plans if plan), None)
 
 
-def column_plan(size: tuple[float, float], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> Plan | None:
-    """The drawing in the middle of what a column of blocks above the title block leaves."""
-    left, top, right, bottom = frame[0] + AIR, frame[1] + AIR, frame[2] - TITLE_WIDTH - AIR, frame[3] - AIR
+def column_plan(size: tuple[float, float], taken: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box],
+                air: float = AIR) -> Plan | None:
+    """The drawing in the middle of what a column of blocks above the title block leaves, or where it clears the centring marks."""
+    left, top, right, bottom = frame[0] + air, frame[1] + air, frame[2] - TITLE_WIDTH - air, frame[3] - air
     if size[0] > right - left or size[1] > bottom - top:
         return None
-    boxes: list[Box] = []
-    y = top
-    for block in reversed(blocks):
-        width = TITLE_WIDTH - AIR
-        height = block.content(width)[1]
-        boxes.append((frame[2] - TITLE_WIDTH, y, frame[2] - AIR, y + height))
-        y += height + AIR
-    if y > fixed[0][1]:
+    boxes = column(blocks, frame, fixed)
+    if not boxes:
         return None
-    return Plan((middle(left, right, size[0]), middle(top, bottom, size[1])), tuple(reversed(boxes)))
+    for x in (middle(left, right, size[0]), right - size[0], left):
+        for y in (middle(top, bottom, size[1]), top, bottom - size[1]):
+            if clear(taken, (x, y), fixed, air):
+                return Plan((x, y), boxes)
+    return None
+
+
+def column(blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> tuple[Box, ...]:
+    """A box for each block, the last one uppermost, as wide as the title block and past the centring mark; none where they are too high."""
+    boxes: list[Box] = []
+    x0, x1, y = frame[2] - TITLE_WIDTH, frame[2] - AIR, frame[1] + AIR
+    for block in reversed(blocks):
+        height = block.content(x1 - x0)[1]
+        y = max([y, *(mark[3] + AIR for mark in fixed[1:] if meets((x0, y, x1, y + height), mark, 1.0))])
+        boxes.append((x0, y, x1, y + height))
+        y += height + AIR
+    if not boxes or y > fixed[0][1]:
+        return ()
+    low = (x0, fixed[0][1] - AIR - (boxes[-1][3] - boxes[-1][1]), x1, fixed[0][1] - AIR)
+    last = boxes[-1] if any(meets(low, mark, 1.0) for mark in fixed[1:]) else low  # the weightiest stands right above the title block
+    return (last, *reversed(boxes[:-1]))
+
+
+def clear(taken: Sequence[Box], at: tuple[float, float], fixed: Sequence[Box], air: float) -> bool:
+    """Whether a drawing that begins there keeps its distance from title block and centring marks."""
+    x, y = at
+    return not any(meets((x0 + x, y0 + y, x1 + x, y1 + y), other, air) for other in fixed for x0, y0, x1, y1 in taken)
 
 
 def middle(low: float, high: float, length: float) -> float:
     return low + int((high - low - length) / 2 / 2.5) * 2.5
 
 
-def free_plan(size: tuple[float, float], taken: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> Plan | None:
+def free_plan(size: tuple[float, float], taken: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box],
+              air: float = AIR) -> Plan | None:
     """The drawing at the first place where it clears the title block and leaves room for every block."""
-    for at in places(size, frame, fixed[0]):
-        drawing = [(x0 + at[0], y0 + at[1], x1 + at[0], y1 + at[1]) for x0, y0, x1, y1 in taken]
-        if any(meets(box, other, AIR) for box in fixed for other in drawing):
-            continue
-        boxes = fill(drawing, blocks, frame, fixed)
-        if boxes is not None:
-            return Plan(at, boxes)
+    for at in places(size, frame, air):
+        if clear(taken, at, fixed, air):
+            drawing = [(x0 + at[0], y0 + at[1], x1 + at[0], y1 + at[1]) for x0, y0, x1, y1 in taken]
+            boxes = fill(drawing, blocks, frame, fixed)
+            if boxes is not None:
+                return Plan(at, boxes)
     return None
 
 
-def places(size: tuple[float, float], frame: Box, title: Box) -> Iterator[tuple[float, float]]:
-    """Upper left corners to try for the drawing: middle above the title block, middle of the sheet, left, right."""
-    width, height = frame[2] - frame[0] - 2 * AIR - size[0], frame[3] - frame[1] - 2 * AIR - size[1]
+def places(size: tuple[float, float], frame: Box, air: float) -> Iterator[tuple[float, float]]:
+    """Upper left corners to try for the drawing: left, past the left centring mark, middle, right; then the bottom."""
+    width, height = frame[2] - frame[0] - 2 * air - size[0], frame[3] - frame[1] - 2 * air - size[1]
     if width < 0 or height < 0:
         return
-    left, top = frame[0] + AIR, frame[1] + AIR
-    for dx in (middle(0.0, width + size[0], size[0]), 0.0, width):
-        yield (left + dx, top)
+    left, top = frame[0] + air, frame[1] + air
+    below = (0.0, INWARD) if height >= INWARD else (0.0,)  # past the upper centring mark
+    for dx in (0.0, INWARD, middle(0.0, width + size[0], size[0]), width):
+        for dy in below:
+            yield (left + dx, top + dy)
     yield (left, top + height)
 
 
-def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> tuple[Box, ...] | None:
-    """A free box for each block in turn, or None where one finds none."""
-    found: list[Box] = []
-    for block in blocks:
-        box = room(block, [*drawing, *fixed, *found], [fixed[0], *found], frame)
-        if box is None:
-            return None
-        found.append(box)
-    return tuple(found)
+def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box],
+         widths: Sequence[float] = WIDTHS, air: float = AIR) -> tuple[Box, ...] | None:
+    """A free box for each block, or None where one finds none.
 
-
-def room(block: Block, obstacles: Sequence[Box], anchors: Sequence[Box], frame: Box) -> Box | None:
-    """The first free place of the widest form: above the title block, along the right edge, the top, then below."""
-    for width in WIDTHS:
-        height = block.content(width)[1]
-        for x, y in corners(width, height, anchors, frame):
-            box = (x, y, x + width, y + height)
-            if within(box, frame) and not any(meets(box, other, AIR - 1.0) for other in obstacles):
-                return box
+    The blocks are set one after the other, the weightiest first; where that fails the others or all by size, then all of them narrower.
+    """
+    empty = Grid(frame, fixed, air - 1.0)
+    for box in drawing:
+        empty.take(box, air)
+    heavy = list(range(len(blocks)))
+    large = sorted(heavy, key=lambda place: -blocks[place].content(WIDTHS[2])[1])
+    for narrower in range(len(widths)):
+        for order in (heavy, sorted(large, key=bool), large):  # key=bool: the weightiest, then the others by size
+            boxes = filled(empty.copy(), [blocks[place] for place in order], fixed, widths[narrower:], air)
+            if boxes is not None:
+                return tuple(boxes[order.index(place)] for place in heavy)
     return None
 
 
-def corners(width: float, height: float, anchors: Iterable[Box], frame: Box) -> Iterator[tuple[float, float]]:
+def filled(grid: Grid, blocks: Sequence[Block], fixed: Sequence[Box], widths: Sequence[float], air: float) -> list[Box] | None:
+    """A box for each block in turn; takes them on the grid."""
+    found: list[Box] = []
+    for block in blocks:
+        own = [widths[0], *block.wider, *widths[1:]] if widths[0] == WIDTHS[0] else widths
+        box = seat(block, grid, [*fixed, *found], own, air)
+        if box is None:
+            return None
+        grid.take(box)
+        found.append(box)
+    return found
+
+
+def room(block: Block, obstacles: Sequence[Box], anchors: Sequence[Box], frame: Box, widths: Sequence[float], air: float) -> Box | None:
+    """The first free place of the widest form among obstacles."""
+    return seat(block, Grid(frame, obstacles, air - 1.0), anchors, widths, air)
+
+
+def seat(block: Block, grid: Grid, anchors: Sequence[Box], widths: Sequence[float], air: float) -> Box | None:
+    """The first free place of the widest form: above the title block, along the right edge, the top, then below."""
+    for width in (width for width in widths if width >= block.least):
+        height = block.content(width)[1]
+        if height < grid.frame[3]:
+            for x, y in corners(width, height, anchors, grid.frame, air):
+                box = (x, y, x + width, y + height)
+                if grid.free(box):
+                    return box
+    return None
+
+
+def corners(width: float, height: float, anchors: Iterable[Box], frame: Box, air: float) -> Iterator[tuple[float, float]]:
     """Upper left corners at which a block lines up with the frame or with another block."""
     anchors = list(anchors)
-    xs = [frame[2] - AIR - width, *(box[0] - AIR - width for box in anchors), *(box[0] for box in anchors), frame[0] + AIR]
-    ys = [*(box[1] - AIR - height for box in anchors), frame[1] + AIR, *(box[3] + AIR for box in anchors), frame[3] - AIR - height]
+    xs = [frame[2] - air - width, *(box[0] for box in anchors if box[0] > frame[0]), frame[0] + air,
+          *(box[0] - air - width for box in anchors)]
+    ys = [*(box[1] - air - height for box in anchors), frame[1] + air, *(box[3] + air for box in anchors), frame[3] - air - height]
     for x in dict.fromkeys(xs):
         for y in dict.fromkeys(ys):
             yield (x, y)
-
-
-def within(box: Box, frame: Box) -> bool:
-    return box[0] >= frame[0] and box[1] >= frame[1] and box[2] <= frame[2] and box[3] <= frame[3]
 
 
 def meets(a: Box, b: Box, air: float) -> bool:

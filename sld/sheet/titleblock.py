@@ -10,7 +10,8 @@ from sld.sheet.info import SheetInfo
 __all__ = ["TITLE_WIDTH", "title_block", "title_height"]
 
 TITLE_WIDTH = 180.0
-FIELDS = 57.0  # height of strip and title block [mm]
+STRIP = 30.0  # height of the strip [mm]
+FIELDS = STRIP + 36.0  # of strip and title block [mm]
 LINE = 5.0  # height of a line of the revision table [mm]
 SHOWN = 5  # revisions in the table; the manifest of each issue keeps the older ones
 COLUMNS = ((0.0, 14.0, "Rev."), (14.0, 26.0, "Date"), (40.0, 104.0, "Change"), (144.0, 36.0, "By"))
@@ -28,39 +29,43 @@ def title_block(info: SheetInfo, frame: Box) -> Furniture:
     """In the lower right corner of the frame."""
     x, top, y = frame[2] - TITLE_WIDTH, frame[3] - title_height(info), frame[3] - FIELDS
     marks = revision_table(info, x, top)
-    for dx, dy, width, height, caption, text, letters, bold in strip_fields(info) + title_fields(info):
-        marks += cell((x + dx, y + dy, x + dx + width, y + dy + height), caption, text, letters, bold)
+    for fields, down in ((strip_fields(info), y), (title_fields(info), y + STRIP)):
+        for dx, dy, width, height, caption, text, letters, bold in fields:
+            marks += cell((x + dx, down + dy, x + dx + width, down + dy + height), caption, text, letters, bold)
     box = (x, top, frame[2], frame[3])
-    return Furniture("title block", (*marks, outline(box, WIDE), Polyline(((x, y + 21.0), (frame[2], y + 21.0)), WIDE)), box)
+    return Furniture("title block", (*marks, outline(box, WIDE), Polyline(((x, y + STRIP), (frame[2], y + STRIP)), WIDE)), box)
 
 
 def strip_fields(info: SheetInfo) -> list[Field]:
     """What an installation needs and ISO 7200 does not have."""
     return [
-        (0.0, 0.0, 92.0, 9.0, "Site", info.site, TEXT, True),
-        (92.0, 0.0, 48.0, 9.0, "Connection identifier", info.connection, TEXT, False),
-        (140.0, 0.0, 40.0, 9.0, "Customer", info.customer, TEXT, False),
-        (0.0, 9.0, 92.0, 12.0, "Address", info.address, TEXT, False),
-        (92.0, 9.0, 48.0, 12.0, "Designer", info.designer, TEXT, False),
-        (140.0, 9.0, 40.0, 12.0, "Licence", info.licence, TEXT, False),
+        (0.0, 0.0, 84.0, 9.0, "Site", info.site, TEXT, True),
+        (84.0, 0.0, 48.0, 9.0, "Connection identifier", info.connection, TEXT, True),
+        (132.0, 0.0, 48.0, 9.0, "Client", info.customer, TEXT, False),
+        (0.0, 9.0, 84.0, 12.0, "Address", info.address, TEXT, False),
+        (84.0, 9.0, 48.0, 12.0, "Designer", info.designer, TEXT, False),
+        (132.0, 9.0, 48.0, 12.0, "Licence, accreditation", info.licence, TEXT, False),
+        (0.0, 21.0, 84.0, 9.0, "Network operator, approval", info.approval, TEXT, False),
+        (84.0, 21.0, 48.0, 9.0, "Installer", info.installer, TEXT, False),
+        (132.0, 21.0, 48.0, 9.0, "Signature of designer", "", TEXT, False),
     ]
 
 
 def title_fields(info: SheetInfo) -> list[Field]:
-    """The fields of ISO 7200."""
+    """The fields of ISO 7200, below the strip."""
     return [
-        (0.0, 21.0, 60.0, 18.0, "Legal owner", info.owner, TEXT, False),
-        (60.0, 21.0, 60.0, 9.0, "Document type", info.document_type, TEXT, False),
-        (120.0, 21.0, 60.0, 9.0, "Document status", info.status, TEXT, True),
-        (60.0, 30.0, 60.0, 9.0, "Creator", info.creator, TEXT, False),
-        (120.0, 30.0, 60.0, 9.0, "Approval person", info.approver, TEXT, False),
-        (0.0, 39.0, 104.0, 9.0, "Title", info.title, 3.5, True),
-        (0.0, 48.0, 104.0, 9.0, "Supplementary title", info.supplementary, TEXT, False),
-        (104.0, 39.0, 76.0, 9.0, "Identification number", info.number, 3.5, True),
-        (104.0, 48.0, 14.0, 9.0, "Rev.", info.revision, 3.5, True),
-        (118.0, 48.0, 28.0, 9.0, "Date of issue", info.date, TEXT, False),
-        (146.0, 48.0, 14.0, 9.0, "Language", info.language, TEXT, False),
-        (160.0, 48.0, 20.0, 9.0, "Sheet", f"{info.sheet}/{info.sheets}", TEXT, False),
+        (0.0, 0.0, 60.0, 18.0, "Legal owner", info.owner, TEXT, False),
+        (60.0, 0.0, 60.0, 9.0, "Document type", info.document_type, TEXT, False),
+        (120.0, 0.0, 60.0, 9.0, "Document status", info.status, TEXT, True),
+        (60.0, 9.0, 60.0, 9.0, "Creator", info.creator, TEXT, False),
+        (120.0, 9.0, 60.0, 9.0, "Approval person", info.approver, TEXT, False),
+        (0.0, 18.0, 104.0, 9.0, "Title", info.title, 3.5, True),
+        (0.0, 27.0, 104.0, 9.0, "Supplementary title", info.supplementary, TEXT, False),
+        (104.0, 18.0, 76.0, 9.0, "Identification number", info.number, 3.5, True),
+        (104.0, 27.0, 14.0, 9.0, "Rev.", info.revision, 3.5, True),
+        (118.0, 27.0, 28.0, 9.0, "Date of issue", info.date, TEXT, False),
+        (146.0, 27.0, 14.0, 9.0, "Language", info.language, TEXT, False),
+        (160.0, 27.0, 20.0, 9.0, "Sheet", f"{info.sheet}/{info.sheets}", TEXT, False),
     ]
 
 

@@ -1,14 +1,11 @@
 # SPDX-License-Identifier: MIT
-"""Symbols by their kind; each is compiled from its schemdraw element on first use."""
+"""Symbols by their kind, compiled from their schemdraw elements."""
 from __future__ import annotations
 
 from sld.primitives import Symbol
-from sld.symbols import communication, earthing, loads, marks, measuring, protection, sources, supply, switching
-from sld.symbols.base import compile_symbol, registered
+from sld.symbols.compiled import families, kept_symbol
 
-__all__ = ["kinds", "symbol"]
-
-_FAMILIES = (supply, measuring, switching, protection, sources, loads, earthing, communication, marks)  # each declares its kinds
+__all__ = ["families", "kinds", "symbol"]
 
 
 def symbol(kind: str) -> Symbol:
@@ -16,9 +13,9 @@ def symbol(kind: str) -> Symbol:
 
     Raises KeyError for a kind that nobody draws.
     """
-    return compile_symbol(kind)
+    return kept_symbol(kind)
 
 
 def kinds() -> tuple[str, ...]:
     """All kinds, family by family."""
-    return registered()
+    return tuple(kind for family in families().values() for kind in family)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from functools import cache
 from math import cos, radians, sin
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from sld.font import text_box
 from sld.primitives import Arc, Box, Circle, Pen, Point, Polyline, Port, Primitive, Symbol, Text
@@ -13,14 +13,15 @@ from sld.primitives import Arc, Box, Circle, Pen, Point, Polyline, Port, Primiti
 if TYPE_CHECKING:
     from schemdraw.elements import Element
 
-__all__ = ["IEC", "OWN", "Sketch", "compile_symbol", "drawn", "registered"]
+__all__ = ["IEC", "OWN", "Sketch", "compile_symbol", "declared", "drawn"]
 
 IEC = "after IEC 60617, from memory"
 OWN = "own, no standard symbol known"
-DASH = (1.0, 0.7)
+DASHES = {"-": (), "--": (1.0, 0.7), "-.": (3.0, 0.8, 0.4, 0.8)}  # strokes and gaps [mm] by schemdraw's name of the line style
 CAPITAL = 2.5  # height of a label's capital letters [mm]
 LABEL_GAP = 1.5  # from a symbol to its label [mm]
 
+Style = Literal["-", "--", "-."]
 Draw = Callable[["Sketch"], None]
 _DRAWERS: dict[str, tuple[Draw, str, str]] = {}
 
@@ -35,9 +36,9 @@ def drawn(kind: str, legend: str, source: str = IEC) -> Callable[[Draw], Draw]:
     return register
 
 
-def registered() -> tuple[str, ...]:
-    """All kinds, in the order in which the families declare them."""
-    return tuple(_DRAWERS)
+def declared(module: str) -> tuple[str, ...]:
+    """The kinds that a module declares."""
+    return tuple(kind for kind, (function, _, _) in _DRAWERS.items() if function.__module__ == module)
 
 
 class Sketch:
@@ -54,11 +55,11 @@ class Sketch:
 
         self.element.segments.append(Segment([_up(p) for p in points], ls="--" if dash else "-"))
 
-    def shape(self, *points: Point, dash: bool = False, fill: bool = False) -> None:
-        """A closed outline through points."""
+    def shape(self, *points: Point, dash: bool = False, fill: bool = False, style: Style = "-") -> None:
+        """A closed outline through points; style: "-." is dash-dot."""
         from schemdraw.segments import SegmentPoly
 
-        self.element.segments.append(SegmentPoly([_up(p) for p in points], fill="black" if fill else None, ls="--" if dash else "-"))
+        self.element.segments.append(SegmentPoly([_up(p) for p in points], fill="black" if fill else None, ls="--" if dash else style))
 
     def box(self, x0: float, y0: float, x1: float, y1: float, dash: bool = False, fill: bool = False) -> None:
         """A rectangle."""
@@ -141,7 +142,7 @@ def compile_symbol(kind: str) -> Symbol:
 
 def _stroke(segment: Any) -> Primitive:
     name = type(segment).__name__
-    pen = Pen(dash=DASH if segment.ls == "--" else ())
+    pen = Pen(dash=DASHES[segment.ls or "-"])
     fill = "pen" if segment.fill else None
     if name == "SegmentCircle":
         return Circle(_down(segment.center), segment.radius, pen, fill)

@@ -43,6 +43,23 @@ def ne_link(s: Sketch) -> None:
     s.port("earth", -8, 7, "left")
 
 
+@drawn("link", "Link that can be opened")
+def link(s: Sketch) -> None:
+    s.line((0, 0), (0, 3.25))
+    s.circle(0, 3.75, 0.5)
+    s.line((0, 4.25), (0, 8.25))
+    s.circle(0, 8.75, 0.5)
+    s.line((0, 9.25), (0, 12.5))
+    s.inline(12.5)
+
+
+@drawn("final-subcircuits", "Conductors of final subcircuits", IEC + " (arrow); its meaning is our own")
+def final_subcircuits(s: Sketch) -> None:
+    s.line((0, 0), (0, 4))
+    s.head(0, 6, "down", 2.5, 2)
+    s.end()
+
+
 @drawn("electrode", "Earth electrode", OWN)
 def electrode(s: Sketch) -> None:
     """A rod in hatched ground."""

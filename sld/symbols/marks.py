@@ -27,9 +27,51 @@ def conductor_stroke(s: Sketch) -> None:
     s.line((-1.25, 1.25), (1.25, -1.25))
 
 
+def slanted(s: Sketch) -> None:
+    """A stroke across a line, with room for a sign at its upper end."""
+    s.line((-1.4, 1.9), (1.4, -1.9))
+
+
+@drawn("neutral-mark", "Neutral conductor")
+def neutral_mark(s: Sketch) -> None:
+    slanted(s)
+    s.circle(1.4, -1.9, 0.6, fill=True)
+
+
+@drawn("protective-mark", "Protective conductor")
+def protective_mark(s: Sketch) -> None:
+    slanted(s)
+    s.line((0, -1.9), (2.8, -1.9))
+
+
+@drawn("pen-mark", "Combined protective and neutral conductor (PEN)")
+def pen_mark(s: Sketch) -> None:
+    slanted(s)
+    s.line((0, -1.9), (2.8, -1.9))
+    s.circle(1.4, -2.5, 0.6, fill=True)
+
+
+@drawn("enclosure", "Board or place")
+def enclosure(s: Sketch) -> None:
+    """What stands within the outline stands in one enclosure or at one place."""
+    s.shape((-7.5, 0), (7.5, 0), (7.5, 10), (-7.5, 10), style="-.")
+
+
 @drawn("reference", "Continued on another sheet", OWN)
 def reference(s: Sketch) -> None:
     s.shape((-5, 0), (5, 0), (5, 4), (0, 7.5), (-5, 4))
+    s.end()
+
+
+@drawn("reference-from", "Continued from another sheet", OWN)
+def reference_from(s: Sketch) -> None:
+    s.shape((-5, 0), (0, 3.5), (5, 0), (5, 4), (0, 7.5), (-5, 4))
+    s.port("out", 0, 7.5, "down")
+
+
+@drawn("reference-lead", "Bus or lead continued on another sheet", OWN)
+def reference_lead(s: Sketch) -> None:
+    s.shape((-1, 0), (1, 0), (0, 2.5), fill=True)
     s.end()
 
 

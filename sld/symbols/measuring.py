@@ -53,8 +53,8 @@ def ring(s: Sketch) -> None:
 
 
 def direction(s: Sketch, p1: float, p2: float, base: float, to: str) -> None:
-    """The letters at the side of P1, and an arrow from P1 to P2."""
-    s.text(2.3, base, "P1", 1.8)
+    """The letters at the side of P1, left of the line where no text follows, and an arrow from P1 to P2."""
+    s.text(-2.8, base, "P1")
     s.line((3.8, p1), (3.8, p2))
     s.head(3.8, p2, to)
 

@@ -47,8 +47,8 @@ def fuse(s: Sketch) -> None:
 def fuse_switch(s: Sketch) -> None:
     """The fuse is the arm: a rectangle along it."""
     arm(s)
-    x, y = TIP * 0.55, PIVOT + (FIXED - PIVOT) * 0.55
-    along, across = (-0.875, -1.51), (0.65, -0.377)
+    x, y = TIP / 2, (FIXED + PIVOT) / 2
+    along, across = (-0.95, -1.64), (0.78, -0.45)  # half its length and breadth, 30 degrees off the axis
     corners = ((1, 1), (1, -1), (-1, -1), (-1, 1))
     s.shape(*((x + a * along[0] + b * across[0], y + a * along[1] + b * across[1]) for a, b in corners))
 

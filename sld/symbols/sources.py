@@ -82,6 +82,17 @@ def array(s: Sketch) -> None:
     s.end()
 
 
+@drawn("battery", "Battery, on the direct-current side")
+def battery(s: Sketch) -> None:
+    """Two cells with others between them; the wire comes to the long plate."""
+    s.line((0, 0), (0, 3))
+    for y in (3.0, 7.0):
+        s.line((-3, y), (3, y))
+        s.line((-1.5, y + 1.25), (1.5, y + 1.25))
+    s.line((0, 4.25), (0, 7), dash=True)
+    s.end()
+
+
 @drawn("generator", "Generator")
 def generator(s: Sketch) -> None:
     s.circle(0, 5, 5)

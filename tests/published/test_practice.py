@@ -30,7 +30,7 @@ SUPPLY_3 = "supply: {system: 3/N/PE AC 50 Hz 400/230 V, in_line: [fuse: 80 A gG,
 def rules(body: str, supply: str = SUPPLY_1) -> set[str]:
     report = check(read_bytes(f"site: {{name: x}}\n{supply}{body}{TYPES}".encode()))
     assert not report.read.findings, [f.message for f in report.read.findings]
-    return {f.rule for f in report.findings if f.outcome == "finding"}
+    return {f.rule for f in report.findings if f.outcome == "finding"} - {"device-below-design-current"}  # sizes are not the question here
 
 
 def storage(relay: str, breaker: str = "20 A C 2P 6 kA") -> str:

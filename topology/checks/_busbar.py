@@ -1,21 +1,19 @@
 # SPDX-License-Identifier: MIT
-"""What the checks of busbars share: the connections of a board's busbar in their order, with what each can give and take."""
+"""What checks of busbars share: how a board is fed, and the sources behind its circuits."""
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
 
-from ..busbar import Tap
-from ..chains import Chain, Circuit
+from ..chains import Chain
 from ..conductors import bits, phase_names
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..generation import given_by, parallel_sources
 from ..kinds import Said
-from ..site import Board, Controller, Device, Load, Source, Storage, Supply
+from ..site import Board, Device, Supply
 
-__all__ = ["Feed", "feed_of", "has_sources", "phases_of_bar", "source_amperes", "sources_of", "taps_of"]
+__all__ = ["Feed", "feed_of", "phases_of_bar", "source_amperes", "sources_of"]
 
 
 @dataclass(frozen=True)
@@ -29,11 +27,6 @@ class Feed:
 def phases_of_bar(board: Board, site: Flows) -> tuple[str, ...]:
     """The phases that arrive at a board."""
     return phase_names(site.phases_at(board.id)) if board.id in site.graph else ()
-
-
-def has_sources(board: Board, site: Flows, phase: str) -> bool:
-    """Whether a source stands behind some circuit of a board on a phase."""
-    return any(sources_of(circuit, site, phase) for circuit in board.circuits)
 
 
 def feed_of(board: Board, site: Flows) -> Feed | None:
@@ -51,20 +44,6 @@ def feed_of(board: Board, site: Flows) -> Feed | None:
         else:
             raise CannotTell(Unknown(board.mark, f"device before {board.id}"))
     return max(found, key=lambda f: f.rating, default=None)
-
-
-def taps_of(board: Board, site: Flows, phase: str) -> list[Tap]:
-    """The connections of a busbar on one phase: the feed first, then the circuits in the order of their ways. Raises CannotTell."""
-    feed = feed_of(board, site)
-    taps = [] if feed is None else [Tap(feed.id, feed.rating, feed.rating)]
-    circuits = sorted(board.circuits, key=lambda c: math.inf if isinstance(c.way, Unknown | None) else c.way.first)
-    for circuit in circuits:
-        gives, takes = _through(circuit, site, phase) if _on(circuit, site, phase) else (0.0, 0.0)
-        if gives == math.inf:
-            raise CannotTell(Unknown(circuit.mark, f"device that limits the current of {circuit.id}"))
-        if gives or takes:
-            taps.append(Tap(circuit.id, gives, takes))
-    return taps
 
 
 def _first(circuit: Chain, site: Flows) -> str:
@@ -96,37 +75,7 @@ def _sources_through(site: Flows, conductor: int) -> dict[str, list[str]]:
     return site.memo[key]  # type: ignore[no-any-return]
 
 
-def _through(chain: Chain, site: Flows, phase: str) -> tuple[float, float]:
-    """The most that a circuit can give to its bar and take from it [A]: by the devices in line, and by what stands behind them."""
-    limit = min((device.rating + 0 for device in chain.in_line if isinstance(device, Device) and device.limits_current), default=math.inf)
-    gives, takes = _end(chain, site, phase)
-    return min(limit, gives), min(limit, takes)
-
-
-def _end(chain: Chain, site: Flows, phase: str) -> tuple[float, float]:
-    """The same for what a chain leads to, without its own devices."""
-    end: Any = chain.feeds if chain.feeds is not None else chain.load
-    if isinstance(end, Unknown):
-        raise CannotTell(end)
-    if isinstance(end, Load):
-        spare = isinstance(end.kind, str) and end.kind == "spare"
-        return 0.0, 0.0 if spare else math.inf
-    if isinstance(end, Source):
-        return (math.inf if site.uses(end.id, bits([phase])) else 0.0), (math.inf if isinstance(end, Storage) else 0.0)
-    if isinstance(end, Said):
-        target = site.objects.get(end.id)
-        alone = isinstance(target, Controller)
-        return (math.inf if not alone and sources_of(chain, site, phase) else 0.0), math.inf
-    inner = [_through(c, site, phase) for c in chain.circuits if isinstance(c, Circuit) and _on(c, site, phase)]
-    return math.fsum(g for g, _ in inner), math.fsum(t for _, t in inner)
-
-
-def _on(circuit: Circuit, site: Flows, phase: str) -> bool:
-    first = _first(circuit, site)
-    return bool(first) and bool(site.phases_at(first) & bits([phase]))
-
-
-def source_amperes(board: Board, circuit: Circuit, site: Flows, phase: str) -> float:
+def source_amperes(board: Board, circuit: Chain, site: Flows, phase: str) -> float:
     """Rated current on one phase of all sources behind a circuit [A]. Raises CannotTell where a rating or the voltage is not known."""
     supply = site.site.supply
     if isinstance(supply, Unknown) or isinstance(supply.system, Unknown) or isinstance(supply.system.voltage, Unknown):

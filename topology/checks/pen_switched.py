@@ -39,5 +39,7 @@ def pen_switched(device: Switching, site: Flows) -> Finding | None:
 
 def _severity(site: Flows) -> str:
     """How grave it is under the site's profile: a note where it does not forbid it."""
+    if site.profiles.unknown is not None:
+        return "error"  # the worse case: a danger is said whatever the profile
     entry = site.profiles.find("pen-switching-forbidden")
     return "note" if entry is not None and entry.value is False else "error"

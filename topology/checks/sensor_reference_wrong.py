@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from ..errors import Finding
 from ..flow import Flows
+from ..kinds import Said
 from ..rule import rule
 from ..site import Controller, CurrentTransformer, Input
 
@@ -21,8 +22,8 @@ def sensor_reference_wrong(controller: Controller, site: Flows) -> Iterator[Find
     Good: inputs: {1: CT1 on L1}
     Source: common practice, no source
     """
-    for given in controller.inputs.values():
-        sensor = site.objects.get(given.sensor.id) if isinstance(given, Input) else None
+    for given in controller.inputs.values() if controller.inputs else ():
+        sensor = site.objects.get(given.sensor.id) if isinstance(given, Input) and isinstance(given.sensor, Said) else None
         if isinstance(sensor, CurrentTransformer) and given.reference not in sensor.phase:
             yield Finding(given.mark, f"'{sensor.id}' stands on {' '.join(sensor.phase)}, and '{controller.id}' reads it against {given.reference}",
                           f"wire the reference of that input to {sensor.phase[0]}", objects=(controller.id, sensor.id))

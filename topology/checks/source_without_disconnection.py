@@ -21,6 +21,8 @@ def source_without_disconnection(source: AcSource, site: Flows) -> Finding | Non
     Good: disconnection_device: {id: KD1, type: disconnect-1ph-32} in its circuit
     Source: IEC 62109-2 and AS/NZS 4777.2 (automatic disconnection of inverters), from memory; else the document of the type
     """
+    if source.id not in site.graph:
+        return None  # its circuit could not be read, which is reported
     for phase in phases_of(source, site):
         nodes = devices_to(source, phase, site)
         if not nodes and not site.fed(source.id, bits([phase])):

@@ -1,0 +1,72 @@
+# SPDX-License-Identifier: MIT
+"""Cells that are computed: currents, voltages, faults; "cannot tell" where an input is open, with what is missing in a column of its own.
+
+Columns of the circuit and the cable schedule that mean the same are declared here once. All numbers hold for the steady state at the
+nominal voltage and 50 Hz without harmonics; the tables behind them stand in topology/tables with their editions.
+"""
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from topology.electrical.assumed import computed_assumptions
+from topology.errors import CannotTell, Unknown
+from topology.flow import Flows
+
+from .columns import Cell, Column
+
+__all__ = ["CANNOT_TELL", "CAPACITY", "CAPACITY_BY", "CLEARING", "DESIGN", "DESIGN_BY", "DROP", "DROP_LINEAR", "DROP_SEGMENT", "GOVERNED",
+           "IK_MAX", "IK_MIN", "LONGEST", "MISSING", "ON_BACKUP", "RISE", "RISE_LINEAR", "RISE_SEGMENT", "SMALLEST", "TIME", "ZS", "ZS_MOST", "Asked", "notes"]
+
+CANNOT_TELL = "cannot tell"
+
+DESIGN = Column("design current Ib", "A", digits=1)
+DESIGN_BY = Column("Ib is given by")
+CAPACITY = Column("capacity Iz", "A", digits=1)
+CAPACITY_BY = Column("Iz is")
+RISE_SEGMENT = Column("rise here linear", "V", digits=2)
+RISE_LINEAR = Column("rise in all linear", "%", digits=2)
+RISE = Column("rise in all four-wire", "%", digits=2)
+DROP_SEGMENT = Column("drop here linear", "V", digits=2)
+DROP_LINEAR = Column("drop in all linear", "%", digits=2)
+DROP = Column("drop in all four-wire", "%", digits=2)
+SMALLEST = Column("smallest size", "mm²")
+GOVERNED = Column("size is governed by")
+LONGEST = Column("longest at this size", "m", digits=1)
+IK_MAX = Column("Ik largest", "kA", -3, digits=2)
+IK_MIN = Column("Ik smallest", "A", digits=0)
+ZS = Column("loop Zs", "ohm", digits=3)
+ZS_MOST = Column("loop at most", "ohm", digits=3)
+TIME = Column("disconnection", "s")
+CLEARING = Column("disconnected by")
+ON_BACKUP = Column("on backup disconnected by")
+MISSING = Column("not told for want of")
+
+
+class Asked:
+    """Asks the computation and keeps what it lacked. missing: what is not known, each once."""
+
+    def __init__(self) -> None:
+        self.missing: list[str] = []
+
+    def tell(self, question: Callable[[], Any]) -> Cell:
+        """The answer, or "cannot tell"."""
+        try:
+            answer = question()
+        except CannotTell as error:
+            self._lacks(error.unknown)
+            return CANNOT_TELL
+        if isinstance(answer, Unknown):
+            self._lacks(answer)
+            return CANNOT_TELL
+        return answer  # type: ignore[no-any-return]
+
+    def _lacks(self, unknown: Unknown) -> None:
+        if unknown.what not in self.missing:
+            self.missing.append(unknown.what)
+
+
+def notes(flows: Flows) -> Iterator[str]:
+    """What the head of a schedule with computed columns says of them."""
+    for assumed in computed_assumptions(flows):
+        yield f"Computed: {assumed}."

@@ -1,0 +1,93 @@
+# SPDX-License-Identifier: MIT
+"""Protection settings: what each protective device is rated for, and the settings of what disconnects sources, beside those made."""
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from topology.errors import Unknown
+from topology.flow import Flows
+from topology.quantity import show_quantity
+from topology.records import Setting
+from topology.site import Device, Equipment, Generator, Inlet, InterfaceProtection, Ported, Source
+
+from .columns import BOARD, CIRCUIT, ID, NAME, STATUS, Cell, Column, Table, build, dotted, given
+from .equipment import ratings
+from .sourced import facts_of, profiles_of
+from .walk import Found, find
+
+__all__ = ["protection"]
+
+@dataclass(frozen=True, eq=False)
+class _Row:
+    """A rating or a setting. proposed: by the profile; made: the setting that the site file says was made."""
+
+    found: Found
+    function: str
+    fixed: Cell = None
+    proposed: Cell = None
+    delay: Cell = None
+    source: str = ""
+    seen: str = ""
+    made: Any = None
+
+
+def protection(flows: Flows) -> Table:
+    """The protection schedule: ratings of protective devices, and settings by the site's first profile for what disconnects sources."""
+    profile = next(iter(profiles_of(flows)), "iec")
+    notes = (f"Proposed settings: profile {profile}. The network operator's approval and the makers' instructions prevail; "
+             "what is known from memory alone has to be looked up before it is used.",)
+    return build("protection", "Protection settings", COLUMNS, _rows(flows, profile), notes)
+
+
+def _rows(flows: Flows, profile: str) -> Iterator[_Row]:
+    for found in find(flows, Device):
+        if getattr(found.obj, "limits_current", False) or hasattr(found.obj, "residual"):
+            yield _Row(found, "ratings", ratings(found.obj) or None)
+        yield from _settings(found, profile if isinstance(found.obj, InterfaceProtection) else "")
+    for cls in (Equipment, Ported):
+        for found in find(flows, cls):
+            inverter = isinstance(found.obj, Source) and not isinstance(found.obj, Generator | Inlet)
+            yield from _settings(found, profile if inverter else "")
+
+
+def _settings(found: Found, profile: str) -> Iterator[_Row]:
+    """The settings that a profile proposes, with what was made of each; then those that only the file has."""
+    made = dict(found.obj.settings) if isinstance(given(found.obj, "settings"), dict) else {}
+    for row in facts_of("settings") if profile else ():
+        if row["profile"] == profile:
+            own = made.pop(row["function"], None) or made.pop(row["function"].partition(" (")[0], None)
+            yield _Row(found, row["function"], None, row["value"] or None, row["delay"] or None, row["source"], row["found"], own)
+    for function, setting in made.items():
+        yield _Row(found, function, made=setting)
+
+
+def _made(row: _Row, name: str) -> Cell:
+    value = dotted(row.made, name) if isinstance(row.made, Setting) else row.made
+    return value if value is None or isinstance(value, Unknown) else str(value)
+
+
+def _made_delay(row: _Row) -> Cell:
+    delay = dotted(row.made, "delay") if isinstance(row.made, Setting) else None
+    return show_quantity(delay, "s") if isinstance(delay, float) else delay
+
+
+COLUMNS: tuple[tuple[Column, Callable[[_Row], Any]], ...] = (
+    (ID, lambda r: r.found.obj.id),
+    (NAME, lambda r: r.found.obj.name),
+    (Column("device"), lambda r: r.found.obj.word),
+    (Column("function"), lambda r: r.function),
+    (Column("fixed value"), lambda r: r.fixed),
+    (Column("proposed value"), lambda r: r.proposed),
+    (Column("proposed delay"), lambda r: r.delay),
+    (Column("source"), lambda r: r.source),
+    (Column("source seen as"), lambda r: r.seen),
+    (Column("as set", room=10), lambda r: _made(r, "value")),
+    (Column("delay as set", room=8), _made_delay),
+    (Column("set by", room=10), lambda r: _made(r, "by")),
+    (Column("date", room=10), lambda r: _made(r, "date")),
+    (BOARD, lambda r: r.found.board),
+    (CIRCUIT, lambda r: r.found.circuit),
+    (STATUS, lambda r: r.found.obj.status),
+)

@@ -1,0 +1,54 @@
+# SPDX-License-Identifier: MIT
+"""Who does what with a thing: supply new, reuse, remove, by others; and whether that is provisional."""
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+from typing import Any, TypeVar
+
+from topology.errors import CannotTell, Unknown
+from topology.fields import fields_of
+
+from .columns import Cell
+
+__all__ = ["SUPPLY", "action", "first_totals", "provisional"]
+
+SUPPLY = "supply new"
+ACTIONS = {"new": SUPPLY, "existing": "reuse", "altered": "reuse, alter", "relocated": "reuse, move", "removed": "remove"}
+T = TypeVar("T")
+
+
+def action(obj: Any) -> Cell:
+    """What a tender asks for: by others where it is not the customer's, else what the status says; an unknown one where that is open."""
+    owner, status = obj.owner, obj.status
+    for said in (owner, status):
+        if isinstance(said, Unknown):
+            return said
+    return ACTIONS[status] if owner == "customer" else "by others"
+
+
+def provisional(*objects: Any) -> str:
+    """`provisional` where the file leaves a fact of one of the objects open (TBC), else nothing."""
+    return "provisional" if any(_open(obj) for obj in objects) else ""
+
+
+def _open(obj: Any) -> bool:
+    if isinstance(obj, Unknown):
+        return True
+    values = (getattr(obj, f.name) for f in fields_of(type(obj)) if f.name in obj.marks)
+    return any(isinstance(value, Unknown) for value in values)
+
+
+def first_totals(rows: Iterable[T], kind: Callable[[T], Hashable], amount: Callable[[T], Any]) -> dict[int, Cell]:
+    """For the first row of each kind, by its place: the sum of the amounts of that kind, or what of it is not known."""
+    sums: dict[Hashable, tuple[int, Any]] = {}
+    for place, row in enumerate(rows):
+        first, so_far = sums.get(kind(row), (place, 0))
+        sums[kind(row)] = first, _plus(so_far, amount(row))
+    return dict(sums.values())
+
+
+def _plus(a: Any, b: Any) -> Any:
+    try:
+        return a + b
+    except CannotTell as error:
+        return error.unknown

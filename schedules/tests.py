@@ -1,0 +1,300 @@
+# SPDX-License-Identifier: MIT
+"""Inspection and test record: each test with what is expected and the limit, and room for the result, or the result of the site file."""
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from topology import conductors
+from topology.errors import Unknown
+from topology.flow import Flows
+from topology.kinds import Said
+from topology.profiles import load_profile
+from topology.quantity import QuantityError, parse_quantity, show_quantity
+from topology.records import TestResult
+from topology.site import (Array, Battery, Board, Breaker, Bus, Cable, Circuit, CurrentTransformer, Electrode, Generator, Inlet,
+                           NeutralEarthLink, Storage)
+
+from .columns import ID, NAME, STATUS, Cell, Column, Table, build, dotted, given
+from .sourced import facts_of, profiles_of
+from .walk import chains, kind_of, members
+
+__all__ = ["largest_loop", "outside", "tests"]
+
+MEAN = {"B": 4.0, "C": 7.5, "D": 12.5}
+"""Mean tripping current in multiples of the rating. Source: AS/NZS 3000:2018; C on a regulator's page of 2004, B and D from memory."""
+UPPER = {"B": 5.0, "C": 10.0, "D": 20.0}
+"""Upper end of the band of instantaneous tripping in multiples of the rating. Source: IEC 60898-1."""
+LIVE = {"yes": "live: licensed person only", "no": "dead"}
+NUMBER = re.compile(r"([≤≥]) (\S+) (\S+)")
+
+
+@dataclass(frozen=True)
+class _On:
+    """An object that tests are for. fills: what the words of its tests leave open."""
+
+    id: str
+    fills: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, eq=False)
+class _Test:
+    """A test of one object, with its result where the site file has one."""
+
+    object: str
+    name: Cell
+    test: str
+    live: str
+    expected: Cell
+    limit: Cell
+    source: str
+    found: str
+    status: Cell
+    result: TestResult | None
+
+
+def largest_loop(profile: str, curve: str, rating_a: float) -> tuple[float, str]:
+    """Largest earth-fault loop impedance [ohm] at 230 V for instantaneous tripping of a circuit-breaker, and where that comes from.
+
+    profile  : au and nz take the mean tripping current, uk and iec the upper end of the band; uk takes 95 % of the voltage
+    curve    : B, C or D
+    rating_a : rated current [A]
+    """
+    if profile in ("au", "nz"):
+        return 230 / (MEAN[curve] * rating_a), "AS/NZS 3000:2018, mean tripping current, 230 V"
+    factor = 0.95 if profile == "uk" else 1.0
+    source = "BS 7671 chapter 41, factor 0.95, 230 V" if profile == "uk" else "IEC 60364-4-41, 230 V"
+    return factor * 230 / (UPPER[curve] * rating_a), f"{source}; band of IEC 60898-1"
+
+
+def tests(flows: Flows) -> Table:
+    """The inspection and test record, tests in order for each object. A result outside its limit is called so; none is called good."""
+    notes = ("Rows marked live need a live board: only a licensed person does them, by local rules.",
+             "Limits are proposals by the profile; local rules and the makers' instructions prevail. "
+             "A result within its limit is no verdict.")
+    return build("tests", "Inspection and test record", COLUMNS, _tests(flows), notes)
+
+
+def _tests(flows: Flows) -> Iterator[_Test]:
+    results = _results(flows)
+    named = {*(profiles_of(flows) or ("iec",)), "all"}
+    rows = [row for row in facts_of("tests") if named & set(row["profile"].split())]
+    objects = {on: list(find(flows)) for on, find in FOR.items()}
+    made: list[_Test] = []
+    for row in rows:
+        for at in objects[row["on"]]:
+            made.append(_made(flows, row, at, results.pop((at.id, row["test"]), None)))
+    made.sort(key=lambda test: _thing(flows, test.object).mark)
+    yield from made
+    for (id_, test), result in results.items():  # entered, though nothing here asked for it
+        yield _Test(id_, given(flows.objects.get(id_), "name", ""), test, "", None, None, "site file", "", None, result)
+
+
+def _thing(flows: Flows, id_: str) -> Any:
+    """An object, or what only the graph has."""
+    return flows.objects[id_] if id_ in flows.objects else flows.obj(id_)
+
+
+def _results(flows: Flows) -> dict[tuple[str, str], TestResult]:
+    """The last result of each test of each object."""
+    said = flows.site.tests if isinstance(flows.site.tests, tuple) else ()
+    return {(r.of.id, r.test): r for r in said if isinstance(r, TestResult) and isinstance(r.of, Said) and isinstance(r.test, str)}
+
+
+def _made(flows: Flows, row: dict[str, str], at: _On, result: TestResult | None) -> _Test:
+    obj = _thing(flows, at.id)
+    found = at.fills.get("found", row["found"]) if "{" in row["source"] else row["found"]
+
+    def fill(words: str) -> str:
+        return words.format(**at.fills) if "{" in words else words
+
+    return _Test(at.id, given(obj, "name", ""), row["test"], LIVE[row["live"]], fill(row["expected"]), fill(row["limit"]),
+                 fill(row["source"]), found, getattr(obj, "status", None), result)
+
+
+def outside(limit: str, result: str) -> bool:
+    """Whether a result is outside a limit of the form `≤ 1.92 ohm`; False where one of them is no such number."""
+    bound = NUMBER.match(limit)
+    if bound is None:
+        return False
+    try:
+        unit = _unit_of(bound[3])
+        value = parse_quantity(result.strip().lstrip("<>≤≥ "), unit)
+        edge = parse_quantity(f"{bound[2]} {bound[3]}", unit)
+    except QuantityError:
+        return False
+    return value > edge if bound[1] == "≤" else value < edge
+
+
+def _unit_of(spelling: str) -> str:
+    """The unit that the program counts in, by one of its spellings. Raises QuantityError for another word."""
+    for unit in ("ohm", "V", "s", "A", "W", "VA", "%"):
+        try:
+            parse_quantity(f"1 {spelling}", unit)
+        except QuantityError:
+            continue
+        return unit
+    return "ohm"
+
+
+# ---- what is tested --------------------------------------------------------------------------------------------------
+
+def _boards(flows: Flows) -> Iterator[_On]:
+    yield from (_On(o.id) for o in flows.objects.values() if isinstance(o, Board))
+
+
+def _main_earth(flows: Flows) -> Iterator[_On]:
+    yield from (_On(o.id) for o in flows.objects.values() if isinstance(o, NeutralEarthLink))
+
+
+def _circuits(flows: Flows) -> Iterator[Circuit]:
+    yield from (placed.chain for placed in chains(flows) if isinstance(placed.chain, Circuit))
+
+
+def _with_cable(flows: Flows) -> Iterator[_On]:
+    for circuit in _circuits(flows):
+        if any(isinstance(item, Cable) for item in members(circuit)):
+            yield _On(circuit.id, {"r1r2": "by length and size in the cable schedule"})
+
+
+def _breakers(flows: Flows) -> Iterator[tuple[Circuit, Breaker]]:
+    """Circuits with a cable and the circuit-breaker in line."""
+    for circuit in _circuits(flows):
+        items = list(members(circuit))
+        breaker = next((item for item in items if isinstance(item, Breaker)), None)
+        if breaker is not None and any(isinstance(item, Cable) for item in items):
+            yield circuit, breaker
+
+
+def _with_breaker(flows: Flows) -> Iterator[_On]:
+    profile = next(iter(profiles_of(flows)), "iec")
+    for circuit, breaker in _breakers(flows):
+        words, source = "TBC", "curve or rating is not known"
+        if isinstance(breaker.curve, str) and isinstance(breaker.rating, float):
+            ohm, source = largest_loop(profile, breaker.curve, breaker.rating)
+            words = f"≤ {show_quantity(ohm, 'ohm', 3)}"
+        yield _On(circuit.id, {"zs": words, "zs_source": source})
+
+
+def _with_capacity(flows: Flows) -> Iterator[_On]:
+    for circuit, breaker in _breakers(flows):
+        known = isinstance(breaker.breaking, float)
+        yield _On(circuit.id, {"breaking": show_quantity(breaker.breaking, "A") if known else "TBC"})
+
+
+def _residual(flows: Flows) -> Iterator[_On]:
+    for obj in flows.objects.values():
+        if hasattr(obj, "residual"):
+            delayed = isinstance(obj.type_, str) and obj.type_ in ("S", "A-S")
+            rated = "TBC" if isinstance(obj.residual, Unknown) else show_quantity(obj.residual, "A")
+            yield _On(obj.id, {"residual": rated, "rcd": "≤ 500 ms, not under 130 ms" if delayed else "≤ 300 ms"})
+
+
+def _electrodes(flows: Flows) -> Iterator[_On]:
+    yield from (_On(node) for node, obj in flows.graph.nodes(data="obj") if isinstance(obj, Electrode))
+
+
+def _three_phases(flows: Flows) -> Iterator[_On]:
+    for board in _boards(flows):
+        if board.id in flows.graph and len(conductors.phase_names(flows.phases_at(board.id))) == 3:
+            yield board
+
+
+def _feeding(flows: Flows) -> Iterator[_On]:
+    """Sources that run beside the supply, with the limit of the voltage rise of the first profile."""
+    entry = flows.profiles.find("voltage-rise-total") or load_profile("iec").limit("voltage-rise-total")
+    words = "TBC" if entry.value is None else f"≤ {show_quantity(entry.value, entry.unit)}"
+    fills = {"rise": words, "rise_source": entry.source, "found": entry.found}
+    yield from (_On(node, fills) for node in flows.sources if not isinstance(flows.obj(node), Generator | Inlet))
+
+
+def _of(cls: Any) -> Callable[[Flows], Iterator[_On]]:
+    return lambda flows: (_On(o.id) for o in flows.objects.values() if isinstance(o, cls))
+
+
+def _storage(flows: Flows) -> Iterator[_On]:
+    for node in flows.sources:
+        if isinstance(flows.obj(node), Storage) or isinstance(getattr(flows.obj(node), "battery", None), Battery):
+            yield _On(node)
+
+
+def _backup(flows: Flows) -> Iterator[_On]:
+    yield from (_On(node) for node in flows.backs_up)
+
+
+def _sensors(flows: Flows) -> Iterator[_On]:
+    for sensor in flows.objects.values():
+        if isinstance(sensor, CurrentTransformer):
+            phase = " ".join(sensor.phase) if isinstance(sensor.phase, tuple) else "TBC"
+            yield _On(sensor.id, {"phase": phase, "p1": f"P1 {sensor.P1}" if given(sensor, "P1") is not None else "P1 TBC"})
+
+
+def _buses(flows: Flows) -> Iterator[_On]:
+    for bus in flows.objects.values():
+        if isinstance(bus, Bus):
+            one = dotted(kind_of(flows, bus), "terminator")
+            ends = [end for end in bus.terminators if isinstance(end, Said)] if isinstance(bus.terminators, tuple) else []
+            known = isinstance(one, float) and ends
+            words = f"{show_quantity(one / len(ends), 'ohm', 3)}, {len(ends)} terminators" if known else "TBC"
+            yield _On(bus.id, {"bus": words, "bond": _bonds(bus)})
+
+
+def _bonds(bus: Bus) -> str:
+    bonds = [dotted(segment, "shield_bond") for segment in bus.segments] if isinstance(bus.segments, tuple) else []
+    ends = [str(end) for bond in bonds for end in (bond if isinstance(bond, tuple) else ("TBC",))]
+    return ", ".join(dict.fromkeys(ends)) or "TBC"
+
+
+def _shielded(flows: Flows) -> Iterator[_On]:
+    for at in _buses(flows):
+        shield = dotted(kind_of(flows, flows.objects[at.id]), "shield")
+        if isinstance(shield, Unknown) or shield:
+            yield at
+
+
+def _limited(flows: Flows) -> Iterator[_On]:
+    export = dotted(flows.site.limits, "export")
+    if isinstance(export, float) and flows.root:
+        yield _On(flows.root, {"export": show_quantity(export, "W")})
+
+
+FOR: dict[str, Callable[[Flows], Iterator[_On]]] = {
+    "board": _boards, "main earth": _main_earth, "circuit with cable": _with_cable, "circuit with breaker": _with_breaker,
+    "circuit with breaking capacity": _with_capacity, "residual": _residual, "electrode": _electrodes, "three phases": _three_phases,
+    "source": _feeding, "array": _of(Array), "battery": _of(Battery), "storage": _storage, "backup": _backup, "sensor": _sensors,
+    "bus": _buses, "shielded bus": _shielded, "site with limit": _limited}
+"""What tests are for, by the words of `facts/tests.csv`."""
+
+
+def _entered(name: str) -> Callable[[_Test], Cell]:
+    """A fact of the result that was entered; nothing where none was."""
+    def cell(test: _Test) -> Cell:
+        value = getattr(test.result, name, None)
+        return value if value is None or isinstance(value, Unknown) else str(value)
+    return cell
+
+
+def _verdict(test: _Test) -> Cell:
+    result = getattr(test.result, "result", None)
+    return "OUTSIDE" if isinstance(result, str) and isinstance(test.limit, str) and outside(test.limit, result) else None
+
+
+COLUMNS: tuple[tuple[Column, Callable[[_Test], Any]], ...] = (
+    (ID, lambda t: t.object),
+    (NAME, lambda t: t.name),
+    (Column("test"), lambda t: t.test),
+    (Column("part is"), lambda t: t.live),
+    (Column("expected"), lambda t: t.expected),
+    (Column("limit"), lambda t: t.limit),
+    (Column("result", room=12), _entered("result")),
+    (Column("against the limit"), _verdict),
+    (Column("by", room=10), _entered("by")),
+    (Column("instrument", room=12), _entered("instrument")),
+    (Column("date", room=10), _entered("date")),
+    (Column("remark", room=16), _entered("remark")),
+    (Column("basis"), lambda t: t.source),
+    (Column("basis seen as"), lambda t: t.found),
+    (STATUS, lambda t: t.status),
+)

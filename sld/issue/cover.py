@@ -1,0 +1,66 @@
+# SPDX-License-Identifier: MIT
+"""The cover of the set: what it is, its cautions, its sheets, its attachments."""
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from sld.issue.attachments import Bound
+from sld.issue.contents import Contents
+from sld.issue.flow import Block, Grid, Heading, Paragraph
+from sld.issue.leaves import Leaf, in_frame
+from sld.issue.reported import basis
+from sld.sheet import SheetInfo
+
+__all__ = ["cover", "what_it_is"]
+
+
+def cover(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int, bound: Sequence[Bound]) -> list[Leaf]:
+    """The cover. leaves: all that follow it; before: pages of the cover itself."""
+    return in_frame("Cover", info, blocks(made, info, leaves, before, bound), 2)
+
+
+def what_it_is(made: Contents, info: SheetInfo) -> list[str]:
+    """Number, revision, date, status and purpose, in lines."""
+    lines = [f"Drawing {info.number}, revision {info.revision} of {info.date}", f"Status: {info.status or 'not stated'}"]
+    if info.address:
+        lines.append(f"Address: {info.address}")
+    if info.connection:
+        lines.append(f"Connection identifier: {info.connection}")
+    if made.purpose.title:
+        lines.append(f"Issued for: {made.purpose.title.lower()}")
+    return lines
+
+
+def documents(leaves: Sequence[Leaf], before: int) -> list[tuple[int, str, int, str]]:
+    """First page, title, number of sheets and their sizes of each document."""
+    found: dict[str, list[tuple[int, str]]] = {}
+    for number, leaf in enumerate(leaves, before + 1):
+        found.setdefault(leaf.document, []).append((number, leaf.sheet.size))
+    return [(pages[0][0], title, len(pages), ", ".join(dict.fromkeys(size for _, size in pages))) for title, pages in found.items()]
+
+
+def attached(one: Bound) -> str:
+    """An attachment in a sentence, with the hash of its file."""
+    shows = f", shows {' '.join(one.shows)}" if one.shows else ""
+    listed = "" if one.image or one.sizes else ", beside this document only"
+    return f"{one.name}: {one.title} ({one.kind}){shows}{listed}, SHA-256 {one.digest}"
+
+
+def blocks(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int, bound: Sequence[Bound]) -> Iterator[Block]:
+    yield Heading(info.site, 7.0)
+    if info.title and info.title != info.site:
+        yield Heading(info.title, 5.0)
+    yield from (Paragraph(line) for line in what_it_is(made, info))
+    yield Heading("Sheets")
+    listed = documents(leaves, before)
+    rows = tuple((str(first), title, str(count), size) for first, title, count, size in listed)
+    yield Grid(("page", "title", "sheets", "size"), rows, frozenset({0, 2}),
+               links={(n, c): f"page {first}" for n, (first, *_) in enumerate(listed) for c in (0, 1)})
+    if bound:
+        yield Heading("Attachments")
+        yield from (Paragraph(attached(one)) for one in bound)
+    yield Heading("Findings and assumptions")
+    yield from (Paragraph(line) for line in basis(made.report))
+    if made.left_out:
+        yield Heading("Left out")
+        yield from (Paragraph(line) for line in made.left_out)

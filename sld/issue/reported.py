@@ -1,0 +1,49 @@
+# SPDX-License-Identifier: MIT
+"""Findings and assumptions as text and table, for the document and the page."""
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from topology.errors import Finding
+from topology.report import VERIFY, Report
+
+from sld.issue.flow import Block, Grid, Heading, Paragraph
+
+__all__ = ["FINDING_TITLES", "basis", "finding_row", "findings_blocks", "severity_of"]
+
+FINDING_TITLES = ("severity", "rule", "place", "what was found", "next step", "objects")
+
+
+def severity_of(finding: Finding) -> str:
+    """Severity, or that the check could not tell; accepted ones say so."""
+    word = finding.severity if finding.outcome == "finding" else "cannot tell"
+    return f"{word}, accepted" if finding.accepted else word
+
+
+def finding_row(finding: Finding) -> tuple[str, ...]:
+    """The cells of a finding under FINDING_TITLES."""
+    taken = finding.accepted or {}
+    accepted = f" Accepted by {taken.get('by', '')} on {taken.get('date', '')}: {taken.get('reason', '')}" if taken else ""
+    place = f"{finding.mark.file}:{finding.mark.line}:{finding.mark.column}"
+    return (severity_of(finding), finding.rule, place, finding.message + accepted, finding.next, ", ".join(finding.objects))
+
+
+def basis(report: Report) -> list[str]:
+    """What the findings rest on, in sentences."""
+    counts = report.counts
+    said = ", ".join(f"{counts[key]} {word}" for key, word in (("error", "errors"), ("warning", "warnings"), ("note", "notes"), ("observed", "observed"),
+                                                               ("cannot_tell", "could not be told"), ("accepted", "accepted")))
+    profiles = "; ".join(f"{p.id} of {p.date}" for p in report.profiles) or "none"
+    return [f"Findings: {said}.", f"Profile: {profiles}.", *(f"Assumed: {line}." for line in report.assumed), VERIFY]
+
+
+def findings_blocks(report: Report) -> Iterator[Block]:
+    """Everything that the checks say, on sheets."""
+    yield Heading("Findings and assumptions", 5.0)
+    yield from (Paragraph(line) for line in basis(report))
+    if report.findings:
+        rows = tuple(finding_row(finding) for finding in report.findings)
+        links = {(number, 5): f"drawn {finding.objects[0]}" for number, finding in enumerate(report.findings) if finding.objects}
+        yield Grid(FINDING_TITLES, rows, links=links)
+    else:
+        yield Paragraph("The checks of the program found nothing. They do not see everything, and they replace no inspection.")

@@ -1,0 +1,75 @@
+# SPDX-License-Identifier: MIT
+"""Pieces of a diagram onto sheets: side by side and below each other in reading order, on one sheet where they fit, else on several."""
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from sld.layout import Drawn
+from sld.layout.move import moved
+from sld.primitives import Scene, Sheet
+from sld.sheet import SheetInfo, compose
+
+__all__ = ["paged", "shelved"]
+
+APART = 10.0  # between two pieces [mm]
+ROOM = (198.0, 240.0)  # what a sheet A3 leaves at the left of its title block [mm]
+LIMITS = (198.0, 380.0, 560.0, 800.0)  # widths of a shelf that are tried [mm]
+ONE_SHEET = ("A4", "A3", "A2")
+MOST = 560.0 * 400.0  # area of pieces that may come onto one sheet at all: A2 [mm²]
+
+
+def paged(diagram: str, info: SheetInfo, pieces: Sequence[Drawn], others: Sequence[Sequence[Drawn]] = ()) -> Scene:
+    """A scene of one sheet up to A2, or of as many as it takes. A piece that is larger than A3 has a sheet of its own that is large enough.
+
+    pieces : each from (0, 0), in reading order, at least one; their ids are unique among all pieces
+    others : the same pieces in other proportions, for a sheet that holds all of them
+    """
+    title = f"{info.number} {info.title}".strip()
+    if len(pieces) == 1 or sum(piece.width * piece.height for piece in pieces) <= MOST:
+        sheet = compose([form for group in (*others, pieces) for form in forms(group)], info)
+        if len(pieces) == 1 or sheet.size in ONE_SHEET:
+            return Scene(diagram, title, (sheet,), info.creator)
+    groups = list(grouped(pieces))
+    sheets = tuple(one_of(group, replace(info, sheet=n, sheets=len(groups))) for n, group in enumerate(groups, 1))
+    return Scene(diagram, title, sheets, info.creator)
+
+
+def one_of(group: Sequence[Drawn], info: SheetInfo) -> Sheet:
+    return compose(forms(group), info)
+
+
+def forms(pieces: Sequence[Drawn]) -> list[Drawn]:
+    """The same pieces on shelves of several widths, each form once."""
+    found: list[Drawn] = []
+    for limit in LIMITS:
+        form = shelved(pieces, limit)
+        if all((form.width, form.height) != (other.width, other.height) for other in found):
+            found.append(form)
+    return found
+
+
+def grouped(pieces: Sequence[Drawn]) -> Iterator[list[Drawn]]:
+    """Pieces that stand together on a sheet, in their order."""
+    group: list[Drawn] = []
+    for piece in pieces:
+        more = shelved([*group, piece], ROOM[0])
+        if group and (more.height > ROOM[1] or more.width > ROOM[0]):
+            yield group
+            group = []
+        group.append(piece)
+    yield group
+
+
+def shelved(pieces: Sequence[Drawn], limit: float) -> Drawn:
+    """Pieces as one drawing, row by row about as wide as limit [mm]."""
+    x = y = deep = right = 0.0
+    placed: list[Drawn] = []
+    for piece in pieces:
+        if x and x + piece.width > limit:
+            x, y, deep = 0.0, y + deep + APART, 0.0
+        placed.append(moved(piece, x, y))
+        x, deep, right = x + piece.width + APART, max(deep, piece.height), max(right, x + piece.width)
+    return Drawn(tuple(s for p in placed for s in p.symbols), tuple(w for p in placed for w in p.wires),
+                 tuple(t for p in placed for t in p.labels), tuple(a for p in placed for a in p.areas),
+                 tuple(m for p in placed for m in p.marks), right, y + deep, frozenset().union(*(p.uses for p in placed)))

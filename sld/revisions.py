@@ -1,0 +1,140 @@
+# SPDX-License-Identifier: MIT
+"""What a revision changed: the site against the previous site file that the revision names, in words and as clouds on a sheet."""
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+from topology.compare import Difference, compare
+from topology.errors import Unknown, Unusable
+from topology.flow import Flows
+from topology.kinds import Said
+from topology.read import ReadSite, read_file
+from topology.site import Circuit, Own, Revision
+
+from sld.clouds import clouds
+from sld.facts import fact
+from sld.primitives import Furniture, Scene, Sheet
+from sld.views import View
+
+__all__ = ["Changes", "changes", "clouded", "revision_notes", "summary"]
+
+WITHIN = ("in_line", "circuits", "segments", "ports", "taps", "arrays")
+"""Facts that only list what has an id of its own."""
+MOST = 12  # ids that a line names
+
+
+@dataclass(frozen=True)
+class Changes:
+    """What a revision changed: its letter, the previous file, and the ids of what it added, changed and took away."""
+
+    letter: str
+    was: str
+    added: tuple[str, ...]
+    changed: tuple[str, ...]
+    removed: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """In one line; ids beyond some are counted."""
+        lists = {"added": self.added, "changed": self.changed, "taken away": self.removed}
+        parts = [f"{word} {_some(ids)}" for word, ids in lists.items() if ids]
+        return "; ".join(parts) or "nothing on the drawings"
+
+
+def _some(ids: tuple[str, ...]) -> str:
+    more = f" and {len(ids) - MOST} more" if len(ids) > MOST else ""
+    return f"{', '.join(ids[:MOST])}{more}"
+
+
+def changes(flows: Flows) -> Changes | None:
+    """What the last revision changed; None where it names no previous file that can be read."""
+    rows = _rows(flows)
+    as_found = isinstance(flows, View) and flows.name == "as-found"  # nobody revises what was found
+    return _changes(flows, len(rows) - 1) if rows and not as_found else None
+
+
+def summary(flows: Flows, row: Revision) -> str:
+    """What a revision changed, in words for its row of the revision table."""
+    rows = _rows(flows)
+    found = _changes(flows, rows.index(row)) if row in rows else None
+    return found.words if found else ""
+
+
+def revision_notes(flows: Flows) -> tuple[str, ...]:
+    """A line on what the clouds mean, and what is no longer there to be drawn."""
+    found = changes(flows)
+    if found is None:
+        return ()
+    return (f"Clouds mark what revision {found.letter} changed against {found.was}: {found.words}.",)
+
+
+def _rows(flows: Flows) -> list[Revision]:
+    drawing = flows.site.drawing
+    rows = () if isinstance(drawing, Unknown) or isinstance(drawing.revisions, Unknown) else drawing.revisions
+    return [row for row in rows if isinstance(row, Revision)]
+
+
+def _changes(flows: Flows, number: int) -> Changes | None:
+    """A revision against its previous file, compared once."""
+    key = ("changes", number)
+    if key not in flows.memo:
+        flows.memo[key] = _compared(flows, number)
+    found: Changes | None = flows.memo[key]
+    return found
+
+
+def _compared(flows: Flows, number: int) -> Changes | None:
+    """An earlier revision left the site as the next one names it as its previous file."""
+    rows = _rows(flows)
+    before = _previous(flows, rows[number])
+    later = [read for row in rows[number + 1:] if (read := _previous(flows, row)) is not None]
+    after = later[0] if later else flows.read
+    if before is None or before.site is None:
+        return None
+    found = [d for d in compare(before, after) if d.id in before.objects or d.id in after.objects]
+    lists: dict[str, list[str]] = {"added": [], "taken away": [], "changed": []}
+    for d in found:
+        kind = d.change if not d.fact and d.change in lists else "changed"
+        if not _listed(d) and d.id not in lists[kind]:
+            lists[kind].append(d.id)
+    return Changes(fact(rows[number], "rev"), before.name, tuple(lists["added"]), tuple(lists["changed"]), tuple(lists["taken away"]))
+
+
+def _listed(d: Difference) -> bool:
+    """Whether a difference only says that a list has other members, which are differences of their own; another order is none of these."""
+    return bool(d.fact) and d.fact.split()[0] in WITHIN and sorted(d.old.split()) != sorted(d.new.split())
+
+
+def _previous(flows: Flows, row: Revision) -> ReadSite | None:
+    """The previous site of a revision, read from the folder of the site file."""
+    folder = flows.read.folder
+    if not isinstance(row.was, Said) or folder is None:
+        return None
+    try:
+        return read_file(folder / row.was.id)
+    except Unusable:
+        return None
+
+
+# ---- on a sheet ------------------------------------------------------------------------------------------------------
+
+def clouded(scene: Scene, flows: Flows) -> Scene:
+    """The scene with a cloud round whatever the last revision added or changed."""
+    found = changes(flows)
+    if found is None:
+        return scene
+    ids = {_drawn(flows, name) for name in (*found.added, *found.changed)}
+    return replace(scene, sheets=tuple(_clouded(sheet, ids, found.letter) for sheet in scene.sheets))
+
+
+def _clouded(sheet: Sheet, ids: set[str], letter: str) -> Sheet:
+    found = tuple(Furniture("revision cloud", marks) for marks in clouds(sheet, ids, letter))
+    return replace(sheet, furniture=(*sheet.furniture, *found)) if found else sheet
+
+
+def _drawn(flows: Flows, name: str) -> str:
+    """The id under which a change is to be seen: of a circuit, that of its first device."""
+    obj: Any = flows.objects.get(name)
+    line = obj.in_line if isinstance(obj, Circuit) and isinstance(obj.in_line, tuple) else ()
+    return next((item.id for item in line if isinstance(item, Own)), name)

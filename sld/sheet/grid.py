@@ -1,0 +1,46 @@
+# SPDX-License-Identifier: MIT
+"""What is taken on a sheet, in squares of 1 mm: asking for free room costs the same however much is drawn."""
+from __future__ import annotations
+
+from collections.abc import Iterable
+from math import ceil, floor
+
+from sld.primitives import Box
+
+__all__ = ["Grid"]
+
+
+class Grid:
+    """Rows of squares, each row one whole number with a bit for each square."""
+
+    def __init__(self, frame: Box, taken: Iterable[Box] = (), air: float = 0.0) -> None:
+        """frame: outside of it nothing is free [mm]; taken: boxes that nothing may come nearer than air [mm]."""
+        self.frame, self.air = frame, air
+        self.rows = [0] * (ceil(frame[3]) + 1)
+        for box in taken:
+            self.take(box)
+
+    def copy(self) -> Grid:
+        """The same squares, to be taken further."""
+        other = Grid.__new__(Grid)
+        other.frame, other.air, other.rows = self.frame, self.air, self.rows.copy()
+        return other
+
+    def take(self, box: Box, air: float | None = None) -> None:
+        """Mark a box with its air [mm], that of the grid if none is given."""
+        air = self.air if air is None else air
+        mask = _mask(floor(max(0.0, box[0] - air)), ceil(box[2] + air))
+        for row in range(floor(max(0.0, box[1] - air)), min(len(self.rows), ceil(box[3] + air))):
+            self.rows[row] |= mask
+
+    def free(self, box: Box) -> bool:
+        """Whether a box lies within the frame and on free squares."""
+        x0, y0, x1, y1 = box
+        if x0 < self.frame[0] or y0 < self.frame[1] or x1 > self.frame[2] or y1 > self.frame[3]:
+            return False
+        mask = _mask(ceil(x0), floor(x1))
+        return not any(row & mask for row in self.rows[ceil(y0):floor(y1)])
+
+
+def _mask(low: int, high: int) -> int:
+    return (1 << max(low, high)) - (1 << low)

@@ -1,0 +1,119 @@
+# SPDX-License-Identifier: MIT
+"""A forest as a set of sheets."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from sld.layout.model import Drawn, Style
+from sld.layout.tree import Arranged, arranged
+from sld.primitives import Box, Sheet
+from sld.sheet import DoesNotFit
+from sld.sheet.blocks import Block
+from sld.sheet.frame import Paper, papers
+from sld.sheet.info import SheetInfo
+from sld.split.model import Forest, Room
+from sld.split.packing import Spot, pack
+from sld.split.page import Page, beside, free_box, merged, room_in
+from sld.split.pieces import pieces, strips_of
+from sld.split.references import resolved
+
+__all__ = ["STYLES", "sheets"]
+
+STYLES = tuple(Style(wrap, "centre", False) for wrap in (30.0, 25.0, 21.0))
+"""in the order of how well they read"""
+MANY = 600  # strips beyond which only the narrowest is tried
+TRIES = 4  # how often a piece is cut smaller when its buses need more room than was thought
+
+
+def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | None = None) -> tuple[Sheet, ...]:
+    """The diagram on as many sheets of a size (A4 to A0) as it takes, with references both ways.
+
+    Boards stay whole where they fit. Notes, totals and legend stand once: on the first sheet that has room for them, else on one more.
+    Of several styles that with the fewest sheets is taken, of these the one that reads best; a large set has one style.
+    Raises DoesNotFit where a part that cannot be cut is larger than the size.
+    """
+    every, _ = beside(merged(()), info, kinds)
+    paper = max(papers(size), key=lambda paper: area(free_box(paper, info, every)))
+    box = free_box(paper, info, every)
+    room = room_in(paper, info, every, box)
+    if not forest.roots:
+        return bound([], info, paper, kinds)
+    few = sum(1 for root in forest.roots for _ in strips_of(root)) <= MANY
+    ways = [packed(fitting(forest, room, style), room) for style in (STYLES if few else STYLES[-1:])]
+    ways = [way for way in ways if all(one.width <= room.width and one.height <= room.height for one in way[0])]
+    if not ways:
+        raise DoesNotFit(f"a part of the drawing is larger than {size} allows beside its title block; choose a larger size, or leave it out")
+    least = min(way[1][-1][0] for way in ways)
+    for way in (way for way in ways if way[1][-1][0] == least):
+        found = bound(pages(*way, box), info, paper, kinds)
+        if len(found) == least + 1:
+            return found
+    return min((bound(pages(made, spread(spots), box), info, paper, kinds) for made, spots in ways if spots[-1][0] == least), key=len)
+
+
+def spread(spots: Sequence[Spot]) -> list[Spot]:
+    """Where one more sheet is needed for notes and legend, the last piece moves to it, if it does not stand alone."""
+    *others, last = spots
+    return [*others, (last[0] + 1, 0.0, 0.0)] if others and others[-1][0] == last[0] else list(spots)
+
+
+def area(box: Box) -> float:
+    """Nothing where a sheet leaves no room."""
+    return max(0.0, box[2] - box[0]) * max(0.0, box[3] - box[1])
+
+
+def packed(made: list[Arranged], room: Room) -> tuple[list[Arranged], list[Spot]]:
+    """Pieces with their places."""
+    return made, pack([(one.width, one.height) for one in made], room)
+
+
+def pages(made: Sequence[Arranged], spots: Sequence[Spot], box: Box) -> list[tuple[list[Drawn], list[Box]]]:
+    """What stands on each sheet, with the boxes that it takes."""
+    found: list[tuple[list[Drawn], list[Box]]] = []
+    for one, (number, x, y) in zip(made, spots):
+        if number == len(found):
+            found.append(([], []))
+        at = (box[0] + x, box[1] + y)
+        found[number][0].append(one.drawn(*at))
+        found[number][1].append((*at, at[0] + one.width, at[1] + one.height))
+    return found
+
+
+def fitting(forest: Forest, room: Room, style: Style) -> list[Arranged]:
+    """All pieces laid out. Where one is too high with the channel of its buses, it is cut with that much less room."""
+    within = room
+    for _ in range(TRIES):
+        made = [arranged(piece.root, piece.nets, piece.enclosures, style) for piece in pieces(forest, within, style)]
+        high = [one for one in made if one.height > room.height]
+        over = max(one.width for one in made) - room.width
+        if not high and over <= 0:
+            break
+        channels = {one.head: max(one.channel, within.channels.get(one.head, 0.0) + one.height - room.height) for one in high}
+        within = replace(within, width=within.width - max(0.0, over), channels={**within.channels, **channels})
+    return made
+
+
+def shared(page: Page, every: Sequence[Block], once: Sequence[Block]) -> list[list[Block]]:
+    """Blocks over as few sheets of their own as hold them."""
+    found: list[list[Block]] = [[]]
+    for block in once:
+        if found[-1] and not page.sheet([*every, *found[-1], block]):
+            found.append([])
+        found[-1].append(block)
+    return found
+
+
+def bound(filled: Sequence[tuple[list[Drawn], list[Box]]], info: SheetInfo, paper: Paper, kinds: Sequence[str] | None) -> tuple[Sheet, ...]:
+    """Pages with all that stands beside the drawing, numbered, their references filled in."""
+    drawn = [merged(parts) for parts, _ in filled]
+    every, once = beside(merged(drawn), info, kinds)
+    made = [Page(paper, info, one, tuple(boxes)) for one, (_, boxes) in zip(drawn, filled)]
+    host = next((number for number, page in enumerate(made) if page.sheet([*every, *once])), None)
+    extra = {host: once} if host is not None else dict(enumerate(shared(Page(paper, info, merged(()), ()), every, once), len(made)))
+    made += [Page(paper, info, merged(()), ()) for number in extra if number >= len(made)]
+    numbered = [replace(page, info=replace(info, sheet=number, sheets=len(made))) for number, page in enumerate(made, 1)]
+    found = [page.sheet(beside(merged(()), page.info, kinds)[0] + extra.get(number, [])) for number, page in enumerate(numbered)]
+    if not all(found):
+        raise DoesNotFit(f"a part of the drawing does not fit on {paper[0]} beside title block and caution; leave the size out, or choose a larger one")
+    return resolved([sheet for sheet in found if sheet], dict(pair for one in drawn for pair in one.pairs))

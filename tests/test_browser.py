@@ -1,0 +1,300 @@
+# SPDX-License-Identifier: MIT
+"""The page of an issued set in a real browser, opened from disk: headless Chromium, driven with selenium.
+
+`.ci/run` installs the browser and sets SLD_TEST_BROWSER, so that nothing is skipped there. With SLD_SCREENSHOTS set to a folder,
+pictures of what was tested are left in it, to be looked at.
+"""
+from __future__ import annotations
+
+import json
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sld.cli import main
+
+NEEDED = bool(os.environ.get("SLD_TEST_BROWSER"))
+if not NEEDED:
+    pytest.importorskip("selenium")
+from selenium import webdriver  # noqa: E402
+from selenium.webdriver import ActionChains, Keys  # noqa: E402
+from selenium.webdriver.common.by import By  # noqa: E402
+from selenium.webdriver.remote.webelement import WebElement  # noqa: E402
+
+BROWSER, DRIVER = (shutil.which(name) for name in ("chromium", "chromedriver"))
+if not (BROWSER and DRIVER) and not NEEDED:
+    pytest.skip("no chromium here", allow_module_level=True)
+ROOT = Path(__file__).parents[1]
+HOSTILE = "</script><script>window.hacked=1</script><img src=x onerror=window.hacked=1>"
+
+
+@pytest.fixture(scope="module")
+def driver() -> Iterator[Any]:
+    assert BROWSER and DRIVER, "chromium and chromium-driver are not installed"
+    options = webdriver.ChromeOptions()
+    options.binary_location = BROWSER
+    for flag in ("--headless=new", "--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--window-size=1500,1100",
+                 "--disable-background-networking", "--disable-component-update", "--no-first-run"):
+        options.add_argument(flag)
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
+    made = webdriver.Chrome(options=options, service=webdriver.ChromeService(DRIVER))
+    yield made
+    made.quit()
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The boathouse, issued, with a finding that names objects."""
+    where = tmp_path_factory.mktemp("set")
+    text = (ROOT / "gallery/boathouse/site.yaml").read_text(encoding="utf-8")
+    (where / "site.yaml").write_text(text.replace("terminators: [BA1, BAT2]", "terminators: [BA1, BAT1]"), encoding="utf-8")
+    assert main(["issue", str(where / "site.yaml"), "-o", str(where)]) == 0
+    return where / "HPB-E-001_A"
+
+
+@pytest.fixture
+def page(driver: Any, folder: Path) -> Iterator[Any]:
+    """The page, freshly opened; afterwards: no error on its console, no request but for itself."""
+    driver.get_log("performance"), driver.get_log("browser")
+    driver.get((folder / "index.html").as_uri())
+    yield driver
+    check_silence(driver)
+
+
+def check_silence(driver: Any) -> None:
+    assert [line for line in driver.get_log("browser") if line["level"] in ("SEVERE", "WARNING")] == []
+    events = [json.loads(line["message"])["message"] for line in driver.get_log("performance")]
+    asked = [e["params"]["request"]["url"] for e in events if e["method"] == "Network.requestWillBeSent"]
+    assert asked and [url for url in asked if not url.startswith("data:") and not (url.startswith("file:") and url.endswith("/index.html"))] == []
+
+
+def one(page: Any, selector: str) -> WebElement:
+    return page.find_element(By.CSS_SELECTOR, selector)
+
+
+def all_of(page: Any, selector: str) -> list[WebElement]:
+    return page.find_elements(By.CSS_SELECTOR, selector)
+
+
+def tab(page: Any, name: str) -> None:
+    next(t for t in all_of(page, "[role=tab]") if t.text == name).click()
+
+
+def row(page: Any, panel: str, id_: str) -> WebElement:
+    return one(page, f'#list-{panel} tr[data-ids="{id_}"]')
+
+
+def symbol(page: Any, id_: str, sheet: int = 1) -> WebElement:
+    return one(page, f'#sheet-{sheet} .symbol[data-id="{id_}"]')
+
+
+def lit(page: Any, element: WebElement) -> bool:
+    return "lit" in (element.get_attribute("class") or "").split()
+
+
+def view_box(page: Any, sheet: int = 1) -> list[float]:
+    return [float(v) for v in one(page, f"#sheet-{sheet} svg").get_dom_attribute("viewBox").split()]
+
+
+def point_at(page: Any, element: WebElement) -> None:
+    ActionChains(page).move_to_element(element).perform()
+
+
+def picture(page: Any, name: str) -> None:
+    if where := os.environ.get("SLD_SCREENSHOTS"):
+        page.save_screenshot(str(Path(where) / f"{name}.png"))
+
+
+def test_the_cautions_head_the_page(page: Any) -> None:
+    box = one(page, ".caution")
+    assert box.is_displayed() and "several sources" in box.text and "licensed person" in box.text and "NOT FOR ENERGISING" in box.text
+    assert box.location["y"] + box.size["height"] < one(page, "#drawings").location["y"]
+    assert not any("complies" in page.page_source.lower() for _ in "x")
+    picture(page, "start")
+
+
+def test_a_drawing_pans_and_zooms_with_pointer_wheel_and_buttons(page: Any) -> None:
+    whole = view_box(page)
+    one(page, "#zoom-in").click()
+    near = view_box(page)
+    assert near[2] == pytest.approx(whole[2] / 1.25, rel=1e-3) and near[3] / near[2] == pytest.approx(whole[3] / whole[2], rel=1e-3)
+    view = one(page, "#sheet-1 .view")
+    ActionChains(page).drag_and_drop_by_offset(view, -100, -40).perform()
+    moved = view_box(page)
+    assert moved[0] > near[0] and moved[1] > near[1] and moved[2:] == near[2:]
+    ActionChains(page).scroll_from_origin(ScrollFrom(view), 0, -300).perform()
+    assert view_box(page)[2] < moved[2]
+    one(page, "#zoom-all").click()
+    assert view_box(page) == whole
+
+
+def ScrollFrom(view: WebElement) -> Any:  # noqa: N802
+    from selenium.webdriver.common.actions.wheel_input import ScrollOrigin
+
+    return ScrollOrigin.from_element(view)
+
+
+def test_a_drawing_pans_and_zooms_with_the_keyboard(page: Any) -> None:
+    view, whole = one(page, "#sheet-1 .view"), view_box(page)
+    view.send_keys("+")
+    assert view_box(page)[2] < whole[2]
+    near = view_box(page)
+    view.send_keys(Keys.ARROW_RIGHT)
+    assert view_box(page)[0] > near[0]
+    view.send_keys("0")
+    assert view_box(page) == whole
+
+
+def test_pointing_at_a_row_lights_the_object_and_clicking_goes_to_it(page: Any) -> None:
+    tab(page, "Sensor schedule")
+    line = row(page, "sensors", "CT2")
+    point_at(page, line)
+    assert lit(page, line) and lit(page, symbol(page, "CT2")) and not lit(page, symbol(page, "CT1"))
+    picture(page, "row")
+    line.click()
+    assert view_box(page)[2] < 300
+    point_at(page, one(page, "#search"))
+    assert lit(page, symbol(page, "CT2"))  # it stays lit until something else is chosen
+    picture(page, "chosen")
+    page.switch_to.active_element.send_keys(Keys.ESCAPE)
+    assert not lit(page, symbol(page, "CT2"))
+
+
+def test_pointing_at_an_object_lights_its_rows_and_clicking_goes_to_them(page: Any) -> None:
+    tab(page, "Circuit schedule")
+    point_at(page, symbol(page, "CT3"))
+    assert lit(page, row(page, "sensors", "CT3")) and not lit(page, row(page, "sensors", "CT2"))
+    symbol(page, "CT3").click()
+    assert row_of(page, "circuits", "SB.3").is_displayed()  # the list that is open speaks of it too
+    assert one(page, "#said b").text == "CT3"
+    next(b for b in all_of(page, "#said button") if b.text == "Sensor schedule").click()
+    assert row(page, "sensors", "CT3").is_displayed()
+    tab(page, "Bus schedule")
+    symbol(page, "SB.7.breaker").click()
+    assert row_of(page, "circuits", "SB.7").is_displayed()
+    picture(page, "object")
+
+
+def test_a_wire_is_lit_with_its_cable(page: Any) -> None:
+    tab(page, "Cable schedule")
+    point_at(page, row(page, "cables", "W2"))
+    wire = one(page, '#sheet-1 .wire[data-id="W2"] polyline')
+    assert lit(page, one(page, '#sheet-1 .wire[data-id="W2"]'))
+    assert page.execute_script("return getComputedStyle(arguments[0]).stroke", wire) == "rgb(11, 79, 158)"
+
+
+def test_a_finding_lights_all_objects_that_it_names(page: Any) -> None:
+    tab(page, "Findings")
+    line = one(page, "#list-findings tbody tr")
+    ids = line.get_attribute("data-ids").split()
+    point_at(page, line)
+    drawn = [group for id_ in ids for group in all_of(page, f'svg [data-id="{id_}"]')]
+    assert len(drawn) > 1 and all(lit(page, group) for group in drawn)
+
+
+def test_a_circuit_is_lit_as_its_devices_and_cable(page: Any) -> None:
+    tab(page, "Circuit schedule")
+    line = row_of(page, "circuits", "MSB.7")
+    point_at(page, line)
+    assert lit(page, symbol(page, "MSB.7.rcbo")) and lit(page, one(page, 'svg .wire[data-id="MSB.7.cable"]'))
+    point_at(page, symbol(page, "MSB.5.rcbo"))
+    assert lit(page, row_of(page, "circuits", "MSB.5")) and not lit(page, line)
+
+
+def row_of(page: Any, panel: str, id_: str) -> WebElement:
+    """The row whose first id it is."""
+    return one(page, f'#list-{panel} tr[data-ids^="{id_} "]')
+
+
+def test_lists_filter_and_sort(page: Any) -> None:
+    tab(page, "Cable schedule")
+    rows = all_of(page, "#list-cables tbody tr")
+    box = one(page, "#list-cables .filter")
+    box.send_keys("xlpe new")
+    seen = [r for r in rows if r.is_displayed()]
+    assert 0 < len(seen) < len(rows) and all("XLPE" in r.text and "new" in r.text for r in seen)
+    assert one(page, "#list-cables .count").text == f"{len(seen)} of {len(rows)}"
+    picture(page, "filtered")
+    box.send_keys(Keys.CONTROL + "a" + Keys.NULL, Keys.DELETE)
+    heads = [h.text for h in all_of(page, "#list-cables th")]
+    column = heads.index("length [m]")
+    for direction in ("ascending", "descending"):
+        all_of(page, "#list-cables th button")[column].click()
+        numbers = [float(r.find_elements(By.TAG_NAME, "td")[column].text) for r in all_of(page, "#list-cables tbody tr")]
+        assert numbers == sorted(numbers, reverse=direction == "descending")
+        assert all_of(page, "#list-cables th")[column].get_attribute("aria-sort") == direction
+    all_of(page, "#list-cables th button")[column].click()
+    assert [r.id for r in all_of(page, "#list-cables tbody tr")] == [r.id for r in rows]
+
+
+def test_search_finds_an_id_and_shows_where_it_is(page: Any) -> None:
+    one(page, "body").send_keys("/")
+    page.switch_to.active_element.send_keys("bat")
+    assert [i.find_element(By.TAG_NAME, "b").text for i in all_of(page, "#found li")][:2] == ["BAT1", "BAT2"]
+    picture(page, "search")
+    page.switch_to.active_element.send_keys(Keys.ARROW_DOWN, Keys.ENTER)
+    assert lit(page, symbol(page, "BAT2")) and "BAT2" in one(page, "#said").text
+    box, place = view_box(page), page.execute_script("const b=arguments[0].getBBox();return [b.x,b.y]", symbol(page, "BAT2"))
+    assert box[0] < place[0] < box[0] + box[2] and box[1] < place[1] < box[1] + box[3]
+    one(page, "#search").send_keys(Keys.CONTROL + "a" + Keys.NULL, "nothing of this name")
+    assert "no id" in one(page, "#found").text
+
+
+def test_everything_can_be_reached_and_done_with_the_keyboard(page: Any) -> None:
+    seen = []
+    for _ in range(60):
+        page.switch_to.active_element.send_keys(Keys.TAB)
+        active = page.switch_to.active_element
+        seen.append((active.tag_name, active.get_attribute("id") or active.get_attribute("class") or active.text))
+        if active.tag_name == "g":
+            first = active.get_attribute("data-id")
+            assert lit(page, active)
+            active.send_keys(Keys.ARROW_RIGHT)
+            assert page.switch_to.active_element.get_attribute("data-id") != first
+            page.switch_to.active_element.send_keys(Keys.ENTER)
+        if active.tag_name == "tr":
+            active.send_keys(Keys.ARROW_DOWN)
+            below = page.switch_to.active_element
+            assert below != active and lit(page, below)
+            break
+    kinds = [kind for kind, _ in seen]
+    assert ("input", "search") in seen and {"button", "div", "g", "input", "tr"} <= set(kinds)
+
+
+def test_a_printed_page_has_every_drawing_and_every_list(page: Any, tmp_path: Path) -> None:
+    """Chromium's own print-out, read by pdftotext's library of choice here: pypdf."""
+    import base64
+    import io
+
+    from pypdf import PdfReader
+
+    one(page, "#zoom-in").click()
+    box = one(page, "#list-circuits .filter")
+    box.send_keys("nothing")
+    data = base64.b64decode(page.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True, "printBackground": False})["data"])
+    (tmp_path / "p.pdf").write_bytes(data)
+    if where := os.environ.get("SLD_SCREENSHOTS"):
+        (Path(where) / "print.pdf").write_bytes(data)
+    text = "\n".join(p.extract_text() for p in PdfReader(io.BytesIO(data)).pages)
+    for words in ("several sources", "Circuit schedule", "MSB.7", "Sensor schedule", "CT3", "INV1.trunk", "Findings", "Single-line diagram", "Bus diagram"):
+        assert words in text
+    assert "Whole sheet" not in text
+
+
+def test_names_of_the_site_stay_text(driver: Any, tmp_path: Path) -> None:
+    text = (ROOT / "gallery/boathouse/site.yaml").read_text(encoding="utf-8")
+    for old in ("Heron Point Boathouse", "Hot water", "Issued for application", "Solar board", "Control bus", "Main switchboard"):
+        text = text.replace(f"name: {old}", f"name: \"{HOSTILE}\"").replace(f"note: {old}", f"note: \"{HOSTILE}\"")
+    (tmp_path / "site.yaml").write_text(text, encoding="utf-8")
+    assert main(["issue", str(tmp_path / "site.yaml"), "-o", str(tmp_path)]) == 0
+    driver.get_log("performance"), driver.get_log("browser")
+    driver.get((tmp_path / "HPB-E-001_A/index.html").as_uri())
+    assert driver.execute_script("return window.hacked") is None
+    assert HOSTILE in one(driver, "h1").text and all_of(driver, "img") == []
+    one(driver, "#search").send_keys("solar")
+    point_at(driver, row_of(driver, "circuits", "MSB.7"))
+    assert driver.execute_script("return window.hacked") is None
+    check_silence(driver)

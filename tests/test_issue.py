@@ -1,0 +1,520 @@
+# SPDX-License-Identifier: MIT
+"""The issued set: whole or not at all, the same again, nothing overwritten unasked."""
+from __future__ import annotations
+
+import csv
+import dataclasses
+import hashlib
+import html
+import io
+import json
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pypdf
+import pytest
+import sites
+from PIL import Image
+from reportlab.pdfgen.canvas import Canvas
+from sld.cli import main
+from sld.font import text_box
+from sld.issue import PURPOSES
+from sld.issue.fields import mandatory
+from sld.issue.flow import Grid, Heading, Paragraph, least_width, pages, split
+from sld.issue.folder import folder_name, mend, put
+from sld.issue.purposes import told
+from sld.primitives import Text
+from topology import site as classes
+
+ROOT = Path(__file__).parents[1]
+SITE = ROOT / "gallery/boathouse/site.yaml"
+NAME = "HPB-E-001_A"
+
+
+def issued(site: Path, where: Path, *more: str) -> int:
+    return main(["issue", str(site), "-o", str(where), *more])
+
+
+def contents_of(folder: Path) -> dict[str, bytes]:
+    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+
+
+def changed(tmp_path: Path, old: str, new: str) -> Path:
+    """The boathouse with one text replaced, in a folder of its own."""
+    text = SITE.read_text(encoding="utf-8")
+    assert old in text
+    folder = tmp_path / f"site{len(list(tmp_path.iterdir()))}"
+    folder.mkdir()
+    (folder / "site.yaml").write_text(text.replace(old, new), encoding="utf-8")
+    return folder / "site.yaml"
+
+
+@pytest.fixture(scope="module")
+def boathouse(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of a set; no test writes to it."""
+    where = tmp_path_factory.mktemp("issued")
+    assert issued(SITE, where) == 0
+    return where / NAME
+
+
+# ---- what is in a set ----
+
+def test_the_manifest_lists_every_other_file_with_its_hash(boathouse: Path) -> None:
+    said = json.loads((boathouse / "manifest.json").read_bytes())
+    assert list(said) == ["format", "number", "revision", "status", "version", "profiles", "files"]
+    assert (said["format"], said["number"], said["revision"], said["status"]) == (1, "HPB-E-001", "A", "for application")
+    assert said["profiles"][0]["id"] == "au"
+    files = contents_of(boathouse)
+    del files["manifest.json"]
+    assert [f["path"] for f in said["files"]] == sorted(files)
+    for line in said["files"]:  # hashed by the standard library, not by us
+        assert line == {"path": line["path"], "sha256": hashlib.sha256(files[line["path"]]).hexdigest(), "bytes": len(files[line["path"]])}
+
+
+def test_a_set_has_drawings_schedules_findings_and_the_site_as_it_was(boathouse: Path) -> None:
+    files = contents_of(boathouse)
+    assert {"drawings/single-line-1.svg", "drawings/single-line.pdf", "drawings/bus-1.svg", "schedules/cables.csv", "schedules/cables.html",
+            "findings.json", "site.yaml", "manifest.json"} <= set(files)
+    assert files["site.yaml"] == SITE.read_bytes()
+    assert json.loads(files["findings.json"])["format"] == 1
+
+
+def test_no_path_clock_user_or_host_is_in_the_manifest(boathouse: Path) -> None:
+    text = (boathouse / "manifest.json").read_text(encoding="utf-8")
+    for word in (str(ROOT), str(Path.home()), os.uname().nodename, str(os.getpid()), time.strftime("%Y-%m-%dT")):
+        assert word not in text
+
+
+def test_a_set_can_be_issued_again_from_its_own_folder(boathouse: Path, tmp_path: Path) -> None:
+    assert issued(boathouse / "site.yaml", tmp_path) == 0
+    assert contents_of(tmp_path / NAME) == contents_of(boathouse)
+
+
+def test_letters_that_are_none_for_files_become_dashes() -> None:
+    assert folder_name("AB/12 é", "1:2") == "AB-12--_1-2"
+
+
+# ---- once issued ----
+
+def test_the_same_content_is_no_change(boathouse: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = {p: p.stat().st_mtime_ns for p in boathouse.rglob("*")}
+    assert issued(SITE, boathouse.parent) == issued(SITE, boathouse.parent, "--replace") == 0
+    assert {p: p.stat().st_mtime_ns for p in boathouse.rglob("*")} == before
+    assert "nothing was written" in capsys.readouterr().err
+
+
+def test_other_content_under_the_same_revision_is_refused_and_what_differs_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    where = tmp_path / "sets"
+    issued(SITE, where)
+    before = contents_of(where / NAME)
+    site = changed(tmp_path, "Cu PVC 11 m in wall", "Cu PVC 12 m in wall")
+    capsys.readouterr()
+    assert issued(site, where) == 1
+    said = capsys.readouterr()
+    assert said.out == "" and "issued already, with other content" in said.err and "schedules/cables.csv: changed MSB.7.cable" in said.err
+    assert contents_of(where / NAME) == before
+    assert [p.name for p in where.iterdir()] == [NAME]
+
+
+def test_replace_puts_the_new_content_in_place_and_says_what_changed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    where = tmp_path / "sets"
+    issued(SITE, where)
+    site = changed(tmp_path, "Cu PVC 11 m in wall", "Cu PVC 12 m in wall")
+    capsys.readouterr()
+    assert issued(site, where, "--replace") == 0
+    said = capsys.readouterr()
+    assert "changed MSB.7.cable" in said.err and said.out.strip() == str(where / NAME)
+    assert (where / NAME / "site.yaml").read_bytes() == site.read_bytes()
+    assert [p.name for p in where.iterdir()] == [NAME]
+
+
+def test_a_file_that_was_damaged_or_lost_or_added_counts_as_other_content(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    issued(SITE, tmp_path)
+    folder = tmp_path / NAME
+    (folder / ".hidden").write_bytes(b"left by a file manager")
+    assert issued(SITE, tmp_path) == 0
+    for path, change, word in (("drawings/bus.pdf", lambda p: p.write_bytes(b"x"), "changed"), ("findings.json", lambda p: p.unlink(), "new"),
+                               ("note.txt", lambda p: p.write_bytes(b"x"), "gone")):
+        change(folder / path)
+        capsys.readouterr()
+        assert issued(SITE, tmp_path) == 1
+        assert f"{path}: {word}" in capsys.readouterr().err
+        assert issued(SITE, tmp_path, "--replace") == 0
+
+
+def test_bytes_that_only_follow_a_library_are_no_other_content(tmp_path: Path) -> None:
+    issued(SITE, tmp_path)
+    path, listed = tmp_path / NAME / "drawings/bus.pdf", tmp_path / NAME / "manifest.json"
+    old = hashlib.sha256(path.read_bytes()).hexdigest()
+    path.write_bytes(path.read_bytes() + b"% another library\n")
+    listed.write_text(listed.read_text(encoding="utf-8").replace(old, hashlib.sha256(path.read_bytes()).hexdigest()), encoding="utf-8")
+    assert issued(SITE, tmp_path) == 0
+
+
+def test_another_drawing_of_the_same_folder_name_is_never_replaced(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    where = tmp_path / "sets"
+    issued(changed(tmp_path, "HPB-E-001", "HPB/E 001"), where)
+    assert [p.name for p in where.iterdir()] == [NAME]
+    assert issued(SITE, where, "--replace") == 1
+    assert "holds drawing HPB/E 001" in capsys.readouterr().err
+
+
+def test_a_folder_that_is_no_set_is_left_alone(tmp_path: Path) -> None:
+    (tmp_path / NAME).mkdir()
+    (tmp_path / NAME / "mine.txt").write_text("x", encoding="utf-8")
+    assert issued(SITE, tmp_path, "--replace") == 1
+    assert [p.name for p in (tmp_path / NAME).iterdir()] == ["mine.txt"]
+
+
+# ---- refused ----
+
+@pytest.mark.parametrize(("old", "new", "named"), [("  number: HPB-E-001\n", "", "number"), ("  number: HPB-E-001\n", "  number: TBC\n", "number"),
+                                                   ("    - {rev: A, date: 2026-03-16, note: Issued for application}", "    []", "rev")])
+def test_a_set_without_number_or_revision_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str], old: str, new: str, named: str) -> None:
+    where = tmp_path / "sets"
+    assert issued(changed(tmp_path, old, new), where) == 1
+    assert named in capsys.readouterr().err.splitlines()[1]
+    assert not where.exists()
+
+
+def test_a_file_that_cannot_be_used_leaves_the_last_issue(tmp_path: Path) -> None:
+    where = tmp_path / "sets"
+    issued(SITE, where)
+    before = contents_of(where / NAME)
+    assert issued(changed(tmp_path, "supply:\n", "supply: ][\n"), where, "--replace") == 2
+    assert issued(tmp_path / "none.yaml", where) == 2
+    assert contents_of(where / NAME) == before
+
+
+def test_a_site_with_errors_is_issued_unless_strict(tmp_path: Path) -> None:
+    site = changed(tmp_path, "terminators: [BA1, BAT2]", "terminators: [BA1, BAT1]")
+    assert issued(site, tmp_path / "sets", "--strict") == 1
+    assert issued(site, tmp_path / "sets") == 0
+
+
+# ---- cut off ----
+
+def test_a_failure_while_writing_leaves_the_old_set(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    put(tmp_path, "A_1", {"a": b"old"})
+    rename = os.rename
+
+    def failing(old: Path, new: Path) -> None:
+        if Path(new).name == "A_1" and Path(old).suffix != ".old":
+            raise OSError("disk full")
+        rename(old, new)
+
+    monkeypatch.setattr(os, "rename", failing)
+    with pytest.raises(OSError, match="disk full"):
+        put(tmp_path, "A_1", {"a": b"new"})
+    assert contents_of(tmp_path) == {"A_1/a": b"old"}
+
+
+PROGRAM = """
+import os, sys
+from pathlib import Path
+from sld.issue.folder import put
+count = int(sys.argv[2])
+def stop(event, args):
+    global count
+    if event in ("os.rename", "os.mkdir") or event == "open" and "w" in str(args[1]):
+        count -= 1
+        if count < 0:
+            os.kill(os.getpid(), 9)
+sys.addaudithook(stop)
+put(Path(sys.argv[1]), "A_1", {"a": b"new", "b/c": b"new"})
+"""
+
+
+def test_a_run_killed_at_any_moment_is_mended_by_the_next_start(tmp_path: Path) -> None:
+    """The process kills itself before the n-th file, folder or rename; afterwards the old set or the new one stands, whole."""
+    seen = set()
+    for n in range(12):
+        where = tmp_path / str(n)
+        put(where, "A_1", {"a": b"old"})
+        done = subprocess.run([sys.executable, "-c", PROGRAM, str(where), str(n)], env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
+                              capture_output=True, check=False)
+        mend(where, "A")
+        files = contents_of(where)
+        assert files in ({"A_1/a": b"old"}, {"A_1/a": b"new", "A_1/b/c": b"new"}), n
+        assert [p.name for p in where.iterdir()] == ["A_1"]
+        seen.add((done.returncode, files["A_1/a"]))
+    assert {(-signal.SIGKILL, b"old"), (0, b"new")} <= seen
+
+
+def test_what_a_run_at_work_has_aside_is_left_to_it(tmp_path: Path) -> None:
+    other = subprocess.Popen([sys.executable, "-c", "import time; time.sleep(60)"])
+    try:
+        for name in (f".A_1.{other.pid}", f".A_2.{os.getpid()}", ".A_3.x", ".B_1.1", "A_1.1"):
+            (tmp_path / name).mkdir()
+        mend(tmp_path, "A")
+        assert sorted(p.name for p in tmp_path.iterdir()) == sorted([f".A_1.{other.pid}", ".A_3.x", ".B_1.1", "A_1.1"])
+    finally:
+        other.kill()
+        other.wait()
+
+
+def test_a_command_killed_in_the_middle_leaves_no_half_set(tmp_path: Path) -> None:
+    """The whole command, killed at some moments by its parent."""
+    command = [sys.executable, "-c", "import sys; from sld.cli import main; sys.exit(main())", "issue", str(SITE), "-o", str(tmp_path)]
+    env = {**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)}
+    for wait in (0.4, 0.8):
+        run = subprocess.Popen(command, env=env, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        time.sleep(wait)
+        run.kill()
+        run.wait()
+        assert not (tmp_path / NAME).exists() or (tmp_path / NAME / "manifest.json").exists()
+    assert issued(SITE, tmp_path) == 0
+    assert [p.name for p in tmp_path.iterdir()] == [NAME]
+
+
+# ---- the document ----
+
+def pdf_text(path: Path) -> str:
+    """What pdftotext, a program that is not ours, reads in a document."""
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext is not installed")
+    return subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True).stdout.decode()
+
+
+def ids_of(folder: Path) -> set[str]:
+    """Every id that a drawing or a schedule of a set shows, from the drawings' data-id and the schedules' first column."""
+    ids = {html.unescape(i) for p in folder.glob("drawings/*.svg") for i in re.findall(r' data-id="([^"]+)"', p.read_text(encoding="utf-8"))}
+    for path in folder.glob("schedules/*.csv"):
+        ids |= {row[0] for row in list(csv.reader(path.read_text(encoding="utf-8").splitlines()))[1:] if row[0]}
+    return ids
+
+
+def test_every_id_is_legible_in_the_document(boathouse: Path) -> None:
+    words = set(pdf_text(boathouse / "set.pdf").split())
+    ids = ids_of(boathouse)
+    assert len(ids) > 50 and ids - words == set()
+
+
+@pytest.mark.parametrize(("seed", "phases"), [(1, 1), (2, 3)])
+def test_every_id_of_a_random_site_is_legible_in_the_document_and_on_the_page(tmp_path: Path, seed: int, phases: int) -> None:
+    text = sites.site(seed, 60, phases)
+    if "number:" not in text:
+        text += "\ndrawing: {number: R-1, status: for tender, revisions: [{rev: A, date: 2026-01-01}]}\n"
+    (tmp_path / "site.yaml").write_text(text, encoding="utf-8")
+    assert issued(tmp_path / "site.yaml", tmp_path / "sets") == 0
+    folder = next((tmp_path / "sets").iterdir())
+    ids = ids_of(folder)
+    assert ids - set(pdf_text(folder / "set.pdf").split()) == set()
+    page = (folder / "index.html").read_text(encoding="utf-8")
+    assert ids - {i for group in re.findall(r' data-ids="([^"]*)"', page) for i in group.split()} == set()
+
+
+def test_the_document_has_bookmarks_and_its_links_lead_to_its_pages(boathouse: Path) -> None:
+    reader = pypdf.PdfReader(boathouse / "set.pdf")
+    titles = [item.title for item in reader.outline if not isinstance(item, list)]
+    assert titles[:3] == ["Cover", "Single-line diagram", "Bus diagram"] and "Findings and assumptions" in titles and "Index of ids" in titles
+    assert len(titles) <= len(reader.pages)
+    pages, links = [p.indirect_reference for p in reader.pages], [a.get_object() for p in reader.pages for a in p.get("/Annots", [])]
+    assert len(links) > 50
+    for link in links:
+        assert link["/Subtype"] == "/Link" and "/A" not in link  # within the document only
+        assert link["/Dest"][0] in pages
+    firsts = [reader.get_destination_page_number(item) for item in reader.outline if not isinstance(item, list)]
+    assert {a.get_object()["/Dest"][0].idnum for a in reader.pages[0]["/Annots"]} == {pages[n].idnum for n in firsts[1:]}  # the sheet list
+
+
+def test_the_cover_lists_every_page_with_its_number(boathouse: Path) -> None:
+    pages = pypdf.PdfReader(boathouse / "set.pdf").pages
+    text = pages[0].extract_text()
+    for number, page in enumerate(pages, 1):
+        assert f"page {number} of {len(pages)} of the set" in page.extract_text()
+    for words in ("Heron Point Boathouse", "HPB-E-001", "revision A of 2026-03-16", "for application", "Single-line diagram", "Cable schedule",
+                  "CAUTION", "NOT FOR ENERGISING", "licensed person must verify", "Assumed:"):
+        assert words in text
+    assert "complies" not in pdf_text(boathouse / "set.pdf").lower()
+
+
+def test_long_text_goes_on_over_the_pages_and_nothing_is_cut() -> None:
+    words, long = [f"word{n}" for n in range(3000)], "x" * 400
+    grid = Grid(("id", "text"), tuple((f"R{n}", " ".join(words) if n == 3 else f"text {n} {long}") for n in range(60)))
+    made = pages([Heading("Title", 5.0), Paragraph(" ".join(words)), grid], 300.0, 150.0, 2)
+    texts = [[mark for mark in page.marks if isinstance(mark, Text)] for page in made]
+    read = [word for page in texts for mark in page for word in mark.text.split()]
+    assert read.count("word7") == 2 and set(words) <= set(read) and {f"R{n}" for n in range(60)} <= set(read)
+    assert sum(word.count("x") for word in read if set(word) == {"x"}) == 59 * 400
+    for page in texts:
+        boxes = [text_box(mark) for mark in page]
+        assert all(x0 >= 0 and x1 <= 300.01 and y1 <= 150.5 for x0, _, x1, y1 in boxes)
+        assert not any(overlap(a, b) for n, a in enumerate(boxes) for b in boxes[:n])
+
+
+def test_a_table_that_is_too_wide_goes_on_below_with_its_ids() -> None:
+    grid = Grid(("id", *(f"heading{n}" for n in range(30))), tuple((f"R{r}", *(f"c{r}x{n}" for n in range(30))) for r in range(4)), anchors=("a", "b", "c", "d"))
+    parts = split(grid, 150.0)
+    assert len(parts) > 2 and all(part.titles[0] == "id" and least_width(part) <= 150.0 for part in parts)
+    assert [title for part in parts for title in part.titles[1:]] == list(grid.titles[1:])
+    assert all(part.rows[2][0] == "R2" for part in parts) and [part.anchors for part in parts[1:]] == [()] * (len(parts) - 1)
+
+
+def overlap(a: tuple[float, ...], b: tuple[float, ...]) -> bool:
+    return a[0] < b[2] - 0.01 and b[0] < a[2] - 0.01 and a[1] < b[3] - 0.01 and b[1] < a[3] - 0.01
+
+
+def test_the_set_is_the_same_under_another_seed_zone_and_folder(tmp_path: Path) -> None:
+    results = []
+    for seed, zone in (("1", "UTC"), ("2", "Pacific/Auckland")):
+        env = {**os.environ, "PYTHONHASHSEED": seed, "TZ": zone, "PYTHONPATH": os.pathsep.join(sys.path)}
+        subprocess.run([sys.executable, "-c", "import sys; from sld.cli import main; sys.exit(main())", "issue", str(SITE), "-o", str(tmp_path / seed)],
+                       env=env, check=True, capture_output=True)
+        results.append(contents_of(tmp_path / seed / NAME))
+    assert results[0] == results[1]
+
+
+# ---- purposes ----
+
+def test_an_application_names_each_field_that_is_missing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    site = changed(tmp_path, 'connection: "7300 0041 92"', "connection: TBC")
+    text = site.read_text(encoding="utf-8").replace("licence: EL 00417, ", "").replace("  allocation: 63 A\n", "").replace("10 mm² 2C+4E Cu XLPE 23 m", "TBC 2C+4E Cu XLPE 23 m")
+    site.write_text(text, encoding="utf-8")
+    where = tmp_path / "sets"
+    assert issued(site, where, "--for", "application") == 1
+    said = capsys.readouterr().err
+    for words in ("connection identifier (site.connection; site.yaml:6:15", "licence of the designer (people.designer.licence; site.yaml:11",
+                  "allocation of the supply (supply.allocation;", "cable SB.3.cable: cross-section (runs.area;"):
+        assert words in said
+    assert "customer" not in said and "SB.1.cable" not in said
+    assert not where.exists()
+    assert issued(site, where) == 0  # without a purpose nothing is mandatory but number and revision
+
+
+def test_every_field_has_a_source_and_exists_in_the_model() -> None:
+    for field in mandatory():
+        assert field["source"] and field["found"] in ("text", "second-hand", "memory") and field["what"]
+        part: type = getattr(classes, field.get("each", "Site"))
+        for way in (field["field"], field.get("or", field["field"])):
+            first = {"type": "type_", "runs": "runs"}.get(way.split(".")[0], way.split(".")[0])
+            assert hasattr(part, first) or first in {f.name for f in dataclasses.fields(part)}, way
+
+
+def complete_site(tmp_path: Path) -> Path:
+    """The boathouse with types of its own that bear certificates, as an application needs them."""
+    site = changed(tmp_path, "profile: [au]", "profile: [au]")
+    text = site.read_text(encoding="utf-8").replace("module-410", "roof-unit").replace("storage-ac-b", "wall-unit")
+    names = {f.name for f in dataclasses.fields(classes.EquipmentType)}
+    more = ", certificate: C 0001" if "certificate" in names else ""
+    text += f"types:\n  roof-unit: {{kind: module inverter, power: 0.32 kVA, phases: 1{more}}}\n  wall-unit: {{kind: storage, power: 2.7 kVA, energy: 6 kWh, phases: 1{more}}}\n"
+    site.write_text(text, encoding="utf-8")
+    return site
+
+
+@pytest.mark.parametrize(("purpose", "has", "lacks"), [("application", {"cables", "circuits"}, {"tests", "survey", "terminations"}),
+                                                      ("tender", {"cables"}, {"tests", "connection"}), ("site", {"cables", "buses"}, {"connection"}),
+                                                      ("record", {"cables", "sensors"}, set())])
+def test_a_set_for_a_purpose_has_what_belongs_to_it(tmp_path: Path, purpose: str, has: set[str], lacks: set[str]) -> None:
+    site = complete_site(tmp_path)
+    assert issued(site, tmp_path / "sets", "--for", purpose) == 0
+    folder = tmp_path / "sets" / NAME
+    names = {p.stem for p in folder.glob("schedules/*.csv")}
+    assert has <= names and not lacks & names
+    page = (folder / "index.html").read_text(encoding="utf-8")
+    assert {f"list-{name}" for name in names} <= set(re.findall(r'id="([^"]*)"', page))
+    assert f"Issued for: {told()[purpose]['title'].lower()}" in pdf_text(folder / "set.pdf")
+
+
+def test_a_purpose_that_is_none_is_a_slip_of_usage(tmp_path: Path) -> None:
+    with pytest.raises(SystemExit) as stop:
+        issued(SITE, tmp_path, "--for", "fun")
+    assert stop.value.code == 2
+    assert set(PURPOSES) == set(told())
+
+
+def test_a_status_that_does_not_fit_the_purpose_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert issued(SITE, tmp_path, "--for", "record") == 0
+    assert "the status of the drawing is 'for application'" in capsys.readouterr().err
+
+
+# ---- attachments ----
+
+def plan(*sizes: tuple[float, float]) -> bytes:
+    """A PDF with a word on each page."""
+    out = io.BytesIO()
+    canvas = Canvas(out)
+    for number, size in enumerate(sizes, 1):
+        canvas.setPageSize(size)
+        canvas.drawString(100, 100, f"planpage{number}")
+        canvas.linkURL("https://example.invalid", (0, 0, 50, 50))
+        canvas.showPage()
+    canvas.save()
+    return out.getvalue()
+
+
+def photo(kind: str = "JPEG", turned: bool = False) -> bytes:
+    """An image, red above and blue below; turned: as a camera that was held upright stores it."""
+    image = Image.new("RGB", (60, 40), "red")
+    image.paste("blue", (0, 20, 60, 40))
+    out, exif = io.BytesIO(), Image.Exif()
+    if turned:
+        image, exif[0x0112] = image.rotate(90, expand=True), 6  # orientation 6: turn clockwise to show (Exif 2.3, from memory)
+    image.save(out, kind, exif=exif)
+    return out.getvalue()
+
+
+def with_attachments(tmp_path: Path, files: dict[str, bytes], lines: str) -> Path:
+    site = changed(tmp_path, "profile: [au]\n", f"profile: [au]\nattachments:\n{lines}")
+    for name, data in files.items():
+        (site.parent / name).write_bytes(data)
+    return site
+
+
+def test_attachments_are_bound_into_the_set_with_hash_and_page(tmp_path: Path) -> None:
+    files = {"plan.pdf": plan((842, 595), (300, 400)), "board.jpg": photo(), "label.png": photo("PNG")}
+    site = with_attachments(tmp_path, files, "  - {file: plan.pdf, title: Site plan, kind: site plan}\n  - {file: board.jpg, title: Board, kind: photo, shows: MSB}\n"
+                                             "  - {file: label.png}\n")
+    assert issued(site, tmp_path / "sets") == 0
+    folder = tmp_path / "sets" / NAME
+    listed = {f["path"]: f["sha256"] for f in json.loads((folder / "manifest.json").read_bytes())["files"]}
+    reader = pypdf.PdfReader(folder / "set.pdf")
+    texts = [page.extract_text() for page in reader.pages]
+    for name, data in files.items():
+        digest = hashlib.sha256(data).hexdigest()
+        assert (folder / name).read_bytes() == data and listed[name] == digest
+        assert digest in texts[0].replace("\n", "") and sum(digest in text for text in texts[1:]) == (2 if name == "plan.pdf" else 1)
+    first = next(n for n, text in enumerate(texts) if "planpage1" in text)
+    assert "planpage2" in texts[first + 1] and f"page {first + 1} of {len(texts)} of the set" in texts[first]
+    # a plan keeps its scale: its page is as large as it was
+    assert [float(v) for v in reader.pages[first].mediabox[2:]] == pytest.approx([842, 595], abs=0.1)
+    assert not any("/A" in a.get_object() for page in reader.pages for a in page.get("/Annots", []))
+    assert "Attachment 1: Site plan" in [item.title for item in reader.outline if not isinstance(item, list)]
+    page = (folder / "index.html").read_text(encoding="utf-8")
+    assert all(hashlib.sha256(data).hexdigest() in page for data in files.values())
+
+
+def test_a_photo_is_bound_as_the_camera_was_held(tmp_path: Path) -> None:
+    site = with_attachments(tmp_path, {"a.jpg": photo(turned=True)}, "  - {file: a.jpg}\n")
+    assert issued(site, tmp_path / "sets") == 0
+    bound = pypdf.PdfReader(tmp_path / "sets" / NAME / "set.pdf").pages[-1].images[0].image
+    assert bound.size == (60, 40)
+    assert bound.getpixel((30, 5))[0] > 200 and bound.getpixel((30, 35))[2] > 200
+
+
+@pytest.mark.parametrize(("name", "data", "named"), [("plan.pdf", None, "cannot be read from the folder"), ("plan.pdf", b"no pdf", "cannot be read as PDF"),
+                                                     ("a.png", b"no image", "cannot be read as an image"), ("set.pdf", b"", "give yours another name")])
+def test_an_attachment_that_cannot_be_bound_refuses_the_set(tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str, data: bytes | None, named: str) -> None:
+    site = with_attachments(tmp_path, {} if data is None else {name: data}, f"  - {{file: {name}}}\n")
+    assert issued(site, tmp_path / "sets") == 1
+    said = capsys.readouterr().err
+    assert named in said and name in said
+    assert not (tmp_path / "sets").exists()
+
+
+def test_a_turned_page_is_bound_upright_and_whole(tmp_path: Path) -> None:
+    writer = pypdf.PdfWriter(clone_from=io.BytesIO(plan((400, 300))))
+    writer.pages[0].rotate(90)
+    out = io.BytesIO()
+    writer.write(out)
+    site = with_attachments(tmp_path, {"p.pdf": out.getvalue()}, "  - {file: p.pdf}\n")
+    assert issued(site, tmp_path / "sets") == 0
+    page = pypdf.PdfReader(tmp_path / "sets" / NAME / "set.pdf").pages[-1]
+    assert [float(v) for v in page.mediabox[2:]] == pytest.approx([300, 400], abs=0.1) and page.rotation == 0
+    assert "planpage1" in page.extract_text()

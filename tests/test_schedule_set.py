@@ -1,0 +1,386 @@
+# SPDX-License-Identifier: MIT
+"""Equipment, terminations, protection, labels and shutdown, tests, connection, survey, differences: what each says and never says."""
+from __future__ import annotations
+
+import copy
+import random
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from schedules import SCHEDULES
+from schedules.isolating import source_switches
+from schedules.labels import TRIGGERS
+from schedules.render import render
+from schedules.shutdown import dead_after, shutdown_steps
+from schedules.sourced import FOUND, FactError, facts_of, parse_facts
+from schedules.terminations import colour_of
+from schedules.tests import FOR, largest_loop, outside
+from sites import site
+from topology import conductors
+from topology.flow import Flows
+from topology.modes import Mode
+from topology.read import read_bytes
+from topology.records import TESTS
+from topology.site import Battery, Board, Changeover, Source
+
+GALLERY = Path(__file__).parents[1] / "gallery"
+NAMES = sorted(p.parent.name for p in GALLERY.glob("*/site.yaml") if not p.parent.name.startswith("faulty"))
+TEXTS = {name: (GALLERY / name / "site.yaml").read_text(encoding="utf-8") for name in NAMES}
+BOATHOUSE, BAKERY, COTTAGE = (TEXTS[name] for name in ("boathouse", "bakery", "cottage"))
+
+
+def flows_of(text: str, *swaps: tuple[str, str]) -> Flows:
+    for old, new in swaps:
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    return Flows(read_bytes(text.encode()))
+
+
+def rows(name: str, flows: Flows) -> list[dict[str, str]]:
+    table = SCHEDULES[name](flows)
+    return [dict(zip((column.title for column in table.columns), texts, strict=True)) for texts in table.texts()]
+
+
+def row(name: str, flows: Flows, id_: str, **wanted: str) -> dict[str, str]:
+    return next(r for r in rows(name, flows) if r["id"] == id_ and all(r[key.replace("_", " ")] == value for key, value in wanted.items()))
+
+
+# ---- whatever is not known -------------------------------------------------------------------------------------------
+
+def leaves(node: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+    if path:
+        yield path
+    for key, inner in node.items() if isinstance(node, dict) else enumerate(node) if isinstance(node, list) else ():
+        yield from leaves(inner, (*path, key))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_any_value_may_be_open_or_unreadable_and_every_schedule_is_still_made(name: str) -> None:
+    tree = yaml.load(TEXTS[name], yaml.BaseLoader)
+    picked = random.Random(name).sample(sorted(leaves(tree), key=str), 25)
+    for path in picked:
+        for value in ("TBC", "??? nonsense"):
+            changed = copy.deepcopy(tree)
+            node = changed
+            for key in path[:-1]:
+                node = node[key]
+            node[path[-1]] = value
+            read = read_bytes(yaml.safe_dump(changed, sort_keys=False, allow_unicode=True, width=10_000).encode())
+            if read.site is not None and read.complete:
+                flows = Flows(read)
+                assert [make(flows).name for make in SCHEDULES.values()] == list(SCHEDULES), path
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_schedule_says_that_anything_complies(name: str) -> None:
+    for data in render(flows_of(TEXTS[name])).values():
+        assert not re.search(r"\bcompl(y|ies|iant|iance)\b|\bpass(ed|es)?\b", data.decode(), re.I)
+
+
+def test_every_page_ends_its_cautions_with_a_licensed_person() -> None:
+    for name, data in render(flows_of(BAKERY), ["html"]).items():
+        text = data.decode()
+        assert "<p>Have the work verified under local rules by a licensed person.</p>" in text, name
+        assert "Isolate every source, then prove dead" in text, name
+
+
+# ---- facts -----------------------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize("name", ["colours", "labels", "settings", "tests"])
+def test_every_fact_has_a_source_and_says_how_it_was_seen(name: str) -> None:
+    for fact in facts_of(name):
+        assert fact["source"].strip() and fact["found"] in FOUND
+        assert fact["found"] == "memory" or "from memory" not in fact["source"] or "words from memory" in fact["source"], fact
+
+
+def test_facts_without_a_source_are_refused() -> None:
+    with pytest.raises(FactError, match="no source"):
+        parse_facts("profile,source,found\nau,,text\n", "x")
+    with pytest.raises(FactError, match="no source"):
+        parse_facts("profile,source,found\nau,somewhere,believed\n", "x")
+    with pytest.raises(FactError, match="does not fit"):
+        parse_facts("profile,source,found\nau,somewhere\n", "x")
+
+
+def test_everything_that_calls_for_a_label_or_a_test_is_known() -> None:
+    assert {fact["when"] for fact in facts_of("labels")} == set(TRIGGERS)
+    assert {fact["on"] for fact in facts_of("tests")} == set(FOR)
+    assert {fact["test"] for fact in facts_of("tests")} == set(TESTS)
+
+
+# ---- equipment and tender --------------------------------------------------------------------------------------------
+
+def test_quantities_are_pieces_and_add_up_by_article() -> None:
+    flows = flows_of(BOATHOUSE)
+    assert (row("equipment", flows, "INV1")["quantity"], row("equipment", flows, "INV1")["total of this article"]) == ("9", "16")  # 9 + 7
+    assert (row("equipment", flows, "INV2")["quantity"], row("equipment", flows, "INV2")["total of this article"]) == ("7", "")
+    assert row("equipment", flows_of(BAKERY), "PV1")["quantity"] == "9"
+
+
+@pytest.mark.parametrize(("status", "owner", "action"), [
+    ("new", "customer", "supply new"), ("existing", "customer", "reuse"), ("relocated", "customer", "reuse, move"),
+    ("altered", "customer", "reuse, alter"), ("removed", "customer", "remove"), ("new", "distributor", "by others"), ("TBC", "customer", "TBC")])
+def test_status_and_owner_say_what_a_tender_asks_for(status: str, owner: str, action: str) -> None:
+    flows = flows_of(BOATHOUSE, ("{id: Q1, rating: 63 A C 1P 6 kA,", f"{{id: Q1, status: {status}, owner: {owner}, rating: 63 A C 1P 6 kA,"))
+    assert row("equipment", flows, "Q1")["tender"] == action
+
+
+def test_a_thing_with_an_open_fact_is_provisional() -> None:
+    assert row("equipment", flows_of(BOATHOUSE), "Q1")["provisional"] == ""
+    assert row("equipment", flows_of(BOATHOUSE, ("id: Q1, rating: 63 A C 1P 6 kA", "id: Q1, rating: TBC, poles: 1P, curve: C, breaking: 6 kA")), "Q1")["provisional"] == "provisional"
+
+
+def test_the_type_tells_maker_certificate_and_the_thing_its_serial_number() -> None:
+    types = "types:\n  storage-q: {kind: storage, power: 3 kVA, energy: 5 kWh, maker: Sample Works, model: Q 5, certificate: C 0001}\n"
+    flows = flows_of(BOATHOUSE + types, ("{id: BAT1, type: storage-ac-b,", "{id: BAT1, type: storage-q, serial: S 77,"))
+    found = row("equipment", flows, "BAT1")
+    assert [found[key] for key in ("maker and model, or kind", "certificate", "serial number", "power each [kVA]", "energy each [kWh]")] == [
+        "Sample Works Q 5", "C 0001", "S 77", "3", "5"]
+
+
+def test_only_new_cable_is_ordered_and_the_allowance_is_the_files() -> None:
+    flows = flows_of(BOATHOUSE + "ordering: {allowance: 10 %}\n")
+    assert row("cables", flows, "W1")["to order [m]"] == ""
+    w2 = row("cables", flows, "W2")
+    assert (w2["total of this make [m]"], w2["to order [m]"]) == ("12", "13.2")
+    assert row("cables", flows_of(BOATHOUSE), "W2")["to order [m]"] == "12"
+
+
+# ---- terminations ----------------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize(("profile", "conductor", "phases", "colour"), [
+    # BS 7671 harmonised colours and IEC 60445: brown, black, grey, blue; AS/NZS 3000 3.8, recommended: red, white, dark blue
+    ("uk", "L2", 3, "black"), ("uk", "L2", 1, "brown"), ("iec", "L3", 3, "grey"), ("iec", "N", 1, "blue"), ("au", "L2", 3, "white"),
+    ("nz", "L1", 1, "red"), ("iec", "PE", 3, "green-yellow"), ("au", "L+", 0, "TBC")])
+def test_colours_follow_the_standard_of_the_profile(profile: str, conductor: str, phases: int, colour: str) -> None:
+    assert colour_of(profile, conductor, phases) == colour
+
+
+def test_a_core_goes_through_a_sensor_to_the_next_device() -> None:
+    flows = flows_of(COTTAGE)  # MSB.7: breaker, sensor, cable W2
+    found = [r for r in rows("terminations", flows) if r["id"] == "W2" and r["end"] == "from"]
+    assert [(r["at"], r["terminal"], r["conductor"]) for r in found] == [
+        ("MSB.7.breaker", "2", "L1"), ("MSB.7.breaker", "4", "N"), ("MSB", "earth bar", "PE")]
+
+
+def test_existing_cores_are_as_found_and_new_ones_have_the_profiles_colours() -> None:
+    flows = flows_of(COTTAGE, ("profile: [au]", "profile: [uk]"))
+    assert {r["colour"] for r in rows("terminations", flows) if r["id"] == "W1"} == {"as found"}
+    assert {r["conductor"]: r["colour"] for r in rows("terminations", flows) if r["id"] == "W4"} == {
+        "L1": "brown", "N": "blue", "PE": "green-yellow"}
+
+
+def test_a_shield_that_is_not_bonded_at_an_end_is_insulated_there() -> None:
+    shields = [(r["at"], r["terminal"]) for r in rows("terminations", flows_of(BOATHOUSE)) if r["conductor"] == "shield"]
+    assert shields == [("BA1", "bonded to earth"), ("BAT1", "not bonded: cut back and insulated"), ("BAT1", "bonded to earth"),
+                       ("BAT2", "not bonded: cut back and insulated")]
+
+
+# ---- protection and tests --------------------------------------------------------------------------------------------
+
+def test_settings_of_the_file_stand_beside_those_of_the_profile() -> None:
+    flows = flows_of(BOATHOUSE, ("{id: BAT1,", "{id: BAT1, settings: {U>: {value: 264 V, delay: 1 s, by: J. Draft, date: 2026-05-06}, x: {value: on}},"))
+    found = row("protection", flows, "BAT1", function="U> (overvoltage 1)")
+    assert (found["proposed value"], found["as set"], found["delay as set"], found["set by"], found["date"]) == (
+        "265 V", "264 V", "1 s", "J. Draft", "2026-05-06")
+    assert row("protection", flows, "BAT1", function="x")["as set"] == "on"
+    assert row("protection", flows, "BAT2", function="U> (overvoltage 1)")["as set"] == ""
+
+
+def test_each_protective_device_has_its_ratings_once() -> None:
+    found = [r for r in rows("protection", flows_of(BOATHOUSE)) if r["id"] == "MSB.5.rcbo"]
+    assert [(r["function"], r["fixed value"]) for r in found] == [("ratings", "10 A 1P+N C 6 kA 30 mA type A")]
+
+
+@pytest.mark.parametrize(("profile", "curve", "rating", "ohm", "digit"), [
+    # a regulator's page (New Zealand, 2004): C16 at 0.4 s, 1.92 ohm
+    ("au", "C", 16, 1.92, 0.005), ("nz", "C", 16, 1.92, 0.005),
+    # BS 7671:2018 table 41.3, from memory: B6 7.28, B16 2.73, B32 1.37, C32 0.68, D32 0.34
+    ("uk", "B", 6, 7.28, 0.005), ("uk", "B", 16, 2.73, 0.005), ("uk", "B", 32, 1.37, 0.005), ("uk", "C", 32, 0.68, 0.005),
+    ("uk", "D", 32, 0.34, 0.005)])
+def test_the_largest_loop_impedance_is_the_published_one(profile: str, curve: str, rating: float, ohm: float, digit: float) -> None:
+    assert largest_loop(profile, curve, rating)[0] == pytest.approx(ohm, abs=digit)
+
+
+def test_results_of_the_file_stand_in_place_of_the_blanks() -> None:
+    tests = "tests:\n  - {of: MSB.3, test: earth fault loop, result: 0.62 ohm, by: J. Draft, instrument: T 1, date: 2026-06-01}\n"
+    tests += "  - {of: MSB.4, test: earth fault loop, result: 2.62 ohm}\n  - {of: MSB.4, test: insulation, result: \"> 200 Mohm\"}\n"
+    flows = flows_of(BOATHOUSE + tests)
+    found = row("tests", flows, "MSB.3", test="earth fault loop")
+    assert [found[key] for key in ("limit", "result", "against the limit", "by", "instrument", "date")] == [
+        "≤ 1.53 ohm", "0.62 ohm", "", "J. Draft", "T 1", "2026-06-01"]  # C20: 230 / (7.5 · 20)
+    assert row("tests", flows, "MSB.4", test="earth fault loop")["against the limit"] == "OUTSIDE"
+    assert row("tests", flows, "MSB.4", test="insulation")["against the limit"] == ""
+    assert row("tests", flows_of(BOATHOUSE), "MSB.3", test="earth fault loop")["result"] == ""
+
+
+@pytest.mark.parametrize(("limit", "result", "is_outside"), [
+    ("≤ 1.92 ohm", "1.93 ohm", True), ("≤ 1.92 ohm", "1920 mohm", False), ("≥ 1 Mohm", "0.9 Mohm", True), ("≥ 1 Mohm", ">200 Mohm", False),
+    ("≤ 300 ms", "0.31 s", True), ("≤ 6 kA", "2.1 kA", False), ("as drawn", "0 ohm", False), ("≤ 1 ohm", "good", False), ("TBC", "1 ohm", False)])
+def test_a_result_is_outside_only_where_numbers_say_so(limit: str, result: str, is_outside: bool) -> None:
+    assert outside(limit, result) is is_outside
+
+
+def test_two_terminators_in_parallel_read_half_of_one() -> None:
+    assert row("tests", flows_of(BOATHOUSE), "control", test="bus resistance")["expected"] == "60 ohm, 2 terminators"  # 120 ohm each
+    one = flows_of(BOATHOUSE, ("terminators: [BA1, BAT2]", "terminators: [BA1]"))
+    assert row("tests", one, "control", test="bus resistance")["expected"] == "120 ohm, 1 terminators"
+
+
+def test_every_row_that_needs_a_live_part_says_who_does_it() -> None:
+    live = {fact["test"] for fact in facts_of("tests") if fact["live"] == "yes"}
+    assert {"earth fault loop", "residual current device", "voltage rise", "backup"} <= live
+    for found in rows("tests", flows_of(BAKERY)):
+        assert (found["part is"] == "live: licensed person only") == (found["test"] in live)
+
+
+# ---- labels and shutdown ---------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_shutdown_sequence_leaves_no_source_joined_to_a_board(name: str) -> None:
+    flows = flows_of(TEXTS[name])
+    steps = shutdown_steps(flows)
+    opened = [step.object for step in steps if step.opens]
+    assert all(dead_after(flows, opened, source) for source in flows.sources)
+    assert not any(step.words.startswith("TBC") for step in steps)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_step_of_the_shutdown_makes_a_dead_board_live(name: str) -> None:
+    flows = flows_of(TEXTS[name])
+    boards = [node for node, obj in flows.graph.nodes(data="obj") if isinstance(obj, Board)]
+
+    def live(opened: list[str]) -> set[str]:
+        mode = Mode("step", frozenset(opened))
+        return {b for b in boards for phase in (conductors.L1, conductors.L2, conductors.L3) if flows.reaching(b, phase, mode)}
+
+    opened: list[str] = []
+    for step in (step for step in shutdown_steps(flows) if step.opens):
+        before = live(opened)
+        opened.append(step.object)
+        assert live(opened) <= before
+    if flows.sources:  # a site without sources has no sequence
+        assert live(opened) == set()  # the grid's switch is the last step
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_load_current_is_broken_on_the_alternating_side_first_and_the_grid_comes_last(name: str) -> None:
+    flows = flows_of(TEXTS[name])
+    order = [step.object for step in shutdown_steps(flows) if step.opens]
+    assert len(order) == len(set(order))
+    if order:
+        assert order[-1] == "Q1"
+    for switches in source_switches(flows):
+        for node, _ in switches.direct_current:
+            assert all(order.index(ac) < order.index(node) for ac in switches.outwards if node and ac in order)
+
+
+def test_what_stays_live_is_named() -> None:
+    words = [r["words"] for r in rows("labels", flows_of(BAKERY)) if r["label"] == "shutdown procedure"]
+    for residual in ("PV1 as far as QP1", "BAT1 as far as QB1", "the supply as far as Q1"):
+        assert f"STAYS LIVE: {residual}" in words
+    assert "as long as the makers say (TBC)" in words[-1]
+    waiting = flows_of(BAKERY + "shutdown: {wait: 5 min}\n")
+    assert "wait 300 s" in rows("labels", waiting)[-1]["words"]
+
+
+def test_a_source_that_no_switch_separates_is_said_so() -> None:
+    bare = flows_of(BOATHOUSE, ("          - breaker: 25 A C 2P 6 kA\n          - disconnection_device: {id: KD3", "          - disconnection_device: {id: KD3"),
+                    ("          - isolator: {id: QB1, rating: 32 A 2P}\n", ""), ("    main_switch: switch 63 A 2P\n", ""),
+                    ("          - breaker: 63 A C 2P 6 kA\n", ""))
+    assert [step.object for step in shutdown_steps(bare) if step.words.startswith("TBC")] == ["BAT1"]
+
+
+def test_the_shutdown_sign_is_a_draft_until_somebody_confirms_it() -> None:
+    def states(text: str) -> set[str]:
+        return {r["state"] for r in rows("labels", flows_of(text)) if r["label"] == "shutdown procedure"}
+
+    assert states(BAKERY) == states(BAKERY + "shutdown: {confirmed_by: TBC}\n") == {"DRAFT"}
+    confirmed = BAKERY + "shutdown: {confirmed_by: J. Draft, role: licensed electrician, date: 2026-08-20}\n"
+    assert states(confirmed) == {"confirmed"}
+    page = render(flows_of(confirmed), ["html"])["labels.html"].decode()
+    assert "confirmed by J. Draft, licensed electrician, 2026-08-20" in page
+    assert "DRAFT, not confirmed" in render(flows_of(BAKERY), ["html"])["labels.html"].decode()
+
+
+def test_a_site_without_sources_needs_no_label_of_sources() -> None:
+    bare = flows_of("site: {name: Bare}\nprofile: [au]\nsupply:\n  system: 1/N/PE AC 50 Hz 230 V\n  in_line: [switch: {id: Q1, rating: 63 A 2P}]\n"
+                    "  feeds: MSB\nboards:\n  MSB: {name: Main}\n")
+    assert rows("labels", bare) == []
+
+
+def test_backup_calls_for_its_labels_and_its_absence_for_none() -> None:
+    with_backup, without = rows("labels", flows_of(BAKERY)), rows("labels", flows_of(BOATHOUSE))
+    assert {r["id"] for r in with_backup if r["words"] == "BACKUP"} == {"BB.1", "BB.2", "BB.3", "BB.4"}
+    assert {r["id"] for r in with_backup if "MULTIPLE MODE INVERTER" in r["words"]} == {"MSB", "BB"}
+    assert not [r for r in without if r["words"] == "BACKUP" or "MULTIPLE MODE" in r["words"]]
+    assert {r["backed up"] for r in rows("circuits", flows_of(BOATHOUSE))} == {""}
+
+
+def test_the_chemistry_of_the_storage_gives_the_number_on_the_sign() -> None:
+    types = "types:\n  storage-q: {kind: storage, power: 3 kVA, chemistry: lithium-ion}\n"
+    flows = flows_of(BOATHOUSE + types, ("type: storage-ac-b", "type: storage-q"), ("type: storage-ac-b", "type: storage-q"))
+    assert "UN 3480" in next(r["words"] for r in rows("labels", flows) if "ES with" in r["words"])  # UN model regulations: lithium ion batteries
+    assert "TBC" in next(r["words"] for r in rows("labels", flows_of(BOATHOUSE)) if "ES with" in r["words"])
+
+
+# ---- connection, survey, differences ---------------------------------------------------------------------------------
+
+def test_existing_and_new_sources_stand_on_lines_of_their_own() -> None:
+    flows = flows_of(COTTAGE)
+    assert row("connection", flows, "INV1", item="inverter")["section"] == "existing sources"
+    assert row("connection", flows, "BAT1", item="storage unit")["section"] == "new sources"
+    sums = {r["section"]: r["nameplate [kVA]"] for r in rows("connection", flows) if r["item"] == "sum"}
+    assert sums == {"existing sources": "4.2", "new sources": "4.6", "all sources": "8.8"}  # the types' rated powers
+
+
+def test_the_limit_of_software_never_lowers_the_nameplate() -> None:
+    types = "types:\n  storage-q: {kind: storage, power: 3 kVA, limit: 2 kVA, phases: 1}\n"
+    flows = flows_of(COTTAGE + types, ("type: storage-ac-c", "type: storage-q"))
+    found = row("connection", flows, "BAT1", item="storage unit")
+    assert (found["nameplate [kVA]"], found["limited by software [kVA]"]) == ("3", "2")
+
+
+def test_what_a_form_asks_for_and_the_file_lacks_is_open() -> None:
+    assert row("connection", flows_of(BOATHOUSE), "site", item="network operator")["answer"] == "TBC"
+    assert row("connection", flows_of(BOATHOUSE), "BAT1", item="certificate")["answer"] == "TBC"
+    assert row("connection", flows_of(BOATHOUSE), "site", item="export limit")["answer"] == "5 kW"
+
+
+def test_the_survey_lists_each_open_value_with_its_place_and_evidence() -> None:
+    text = TEXTS["farmhouse"]
+    found = row("survey", flows_of(text), "SF", kind="to be found out")
+    line = text[:text.index("{id: SF")].count("\n") + 1
+    assert (found["what"], found["evidence"], found["place in the site file"].split(",")[0]) == ("rating of SF", "photo", f"line {line}")
+    listed = sum(r["kind"] == "to be found out" for r in rows("survey", flows_of(text)))
+    comments = re.sub(r"#.*", "", text)
+    assert listed == len(re.findall(r"\bTBC\b", comments))
+
+
+def test_what_was_found_and_what_is_not_ours_is_on_the_survey_list() -> None:
+    kinds = {(r["id"], r["kind"]) for r in rows("survey", flows_of(TEXTS["farmhouse"]))}
+    assert {("SF", "found"), ("INV1", "found"), ("SF", "not ours"), ("M1", "not ours")} <= kinds
+    assert ("Q1", "not ours") not in kinds
+
+
+def test_the_difference_list_holds_exactly_what_is_not_existing() -> None:
+    flows = flows_of(COTTAGE, ("{id: QS1, rating: 32 A 2P,", "{id: QS1, status: removed, rating: 32 A 2P,"))
+    listed = {r["id"]: r["change"] for r in rows("differences", flows)}
+    wanted = {o.id for o in flows.objects.values() if getattr(o, "status", "existing") != "existing"}
+    assert set(listed) == wanted
+    assert (listed["QS1"], listed["BAT1"]) == ("taken away", "added")
+    found = row("differences", flows, "QS1")
+    assert found["before"].startswith("rating 32 A") and found["after"] == ""
+
+
+def test_random_sites_have_every_schedule_with_unique_rows_per_core() -> None:
+    flows = flows_of(site(5, 120, 3))
+    for name in ("equipment", "circuits"):
+        ids = [r["id"] for r in rows(name, flows) if r.get("kind") != "spare way"]
+        assert len(ids) == len(set(ids))
+    assert {s for s in flows.sources if isinstance(flows.obj(s), Source)} <= {r["id"] for r in rows("protection", flows)}
+    assert not [o for o in flows.objects.values() if isinstance(o, Battery | Changeover)]

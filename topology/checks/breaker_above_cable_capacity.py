@@ -1,0 +1,52 @@
+# SPDX-License-Identifier: MIT
+"""A device that lets more through than the cable behind it can carry."""
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from ..capacity import coordination
+from ..errors import Finding, Number, Related
+from ..flow import Flows
+from ..rule import rule
+from ..site import Cable, Fuse, FuseSwitch
+from ._electrical import CAUTION, cables_fed, told_capacity, weight
+
+__all__ = ["breaker_above_cable_capacity"]
+
+CONVENTIONAL = {True: 1.6, False: 1.45}
+"""I2 / In of gG fuses of 16 A and more, and of circuit-breakers. Source: IEC 60269-1 from memory; IEC 60898-1."""
+
+
+@rule(each=Cable, danger=True)
+def breaker_above_cable_capacity(cable: Cable, site: Flows) -> Iterator[Finding]:
+    """Circuit-breaker or fuse whose rating is above the current-carrying capacity of the cable that it protects.
+
+    Why: it does not trip before the cable is too hot. For a circuit-breaker the rating must not be above the capacity; a fuse trips
+        later (at 1.6 times its rating), so that its rating must not be above nine tenths of it.
+    Bad: in_line: [breaker: 32 A C 1P 6 kA, cable: 2.5 mm² 2C+2.5E Cu PVC 20 m in conduit]
+    Good: in_line: [breaker: 20 A C 1P 6 kA, cable: 2.5 mm² 2C+2.5E Cu PVC 20 m in conduit]
+    Source: IEC 60364-4-43 clause 433.1 (In not above Iz, I2 not above 1.45 Iz); capacities as their rows in topology/tables say
+    """
+    for solved, node, part, number in cables_fed(cable, site):
+        device = solved.faults.device(node)
+        rated = solved.rated(node)
+        if device is None or rated is None or device.owner == "distributor":
+            continue  # the distributor's fuse protects the distributor's cable
+        multiple = CONVENTIONAL[isinstance(device, Fuse | FuseSwitch)]
+        told = told_capacity(solved, node, part, _protected(rated, multiple))
+        if told is None:
+            continue
+        capacity, unless = told
+        which = f"part {number} of cable '{cable.id}'" if cable.parts and len(cable.parts) > 1 else f"cable '{cable.id}'"
+        most = capacity.ampere * 1.45 / multiple
+        yield Finding(part.mark, f"{device.word} '{device.id}' of {rated:g} A stands before {which}, whose capacity is {capacity.ampere:.1f} A "
+                      f"({capacity.working}{unless})", f"take a device of at most {min(most, capacity.ampere):.1f} A, or a larger cable",
+                      objects=(cable.id, device.id), severity=weight(cable.status if device.status == cable.status else "new", capacity.firm),
+                      numbers={"In": Number(rated, "A"), "Iz": Number(round(capacity.ampere, 2), "A")},
+                      related=(Related(device.mark, "the device"),),
+                      source=f"IEC 60364-4-43 clause 433.1; capacity: {capacity.rows[0].source} ({CAUTION})")
+
+
+def _protected(rated: float, multiple: float) -> Callable[[float], bool]:
+    """Whether a device of a rating [A] protects a cable of a capacity [A]."""
+    return lambda capacity: coordination(0.0, rated, capacity, multiple).cable_is_protected

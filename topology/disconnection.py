@@ -1,0 +1,79 @@
+# SPDX-License-Identifier: MIT
+"""Whether and how fast a fault is disconnected: trip currents, largest loop impedance, times."""
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from .tables import NoRow, Row, Tables
+
+__all__ = ["Clearing", "RCD_TIMES_S", "clears", "largest_loop", "loop_of_residual", "needed_time", "trip_current"]
+
+RCD_TIMES_S = {1.0: 0.3, 2.0: 0.15, 5.0: 0.04}
+"""Longest break time of a general residual current device by multiples of its rated residual current [s]. Source: IEC 61008-1,
+IEC 61009-1 (as EN 61008 and EN 61009 in public tables of tests)."""
+INSTANTANEOUS_S = 0.1
+"""A circuit-breaker trips within this time above its instantaneous band. Source: IEC 60898-1, time-current operating characteristics."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clearing:
+    """How a fault is cleared. seconds: longest time, None where the device cannot be relied on at this current."""
+
+    seconds: float | None
+    by: str
+    working: str
+
+
+def trip_current(tables: Tables, rated_a: float, curve: str, basis: str = "upper") -> float:
+    """Current at which a circuit-breaker is taken to trip at once [A].
+
+    rated_a : rating [A]
+    curve   : B, C or D of IEC 60898-1 (breakers after IEC 60947-2 differ: 10 to 14 for D)
+    basis   : "upper", the end of the band (IEC 60364-4-41, BS 7671); "mean", the mean multiple (AS/NZS 3000)
+    Formula: Ia = multiple × In. Source: IEC 60898-1, bands as their row says. Raises NoRow for another curve.
+    """
+    return rated_a * tables.row("trip_bands", curve=curve).number(basis)
+
+
+def largest_loop(u0_v: float, trip_a: float, c: float = 1.0) -> float:
+    """Largest earth-fault loop impedance at which a device disconnects in time [ohm].
+
+    c : voltage factor: 0.95 in BS 7671 since 2015, 1 before and in AS/NZS 3000
+    Formula: Zs = c U0 / Ia. Source: IEC 60364-4-41 clause 411.4.4.
+    """
+    return c * u0_v / trip_a
+
+
+def loop_of_residual(residual_a: float, touch_v: float = 50.0) -> float:
+    """Largest resistance of earth for a residual current device [ohm]: 50 V / IΔn. Source: IEC 60364-4-41 clause 411.5.3."""
+    return touch_v / residual_a
+
+
+def needed_time(tables: Tables, earthing: str, use: str, u0_v: float) -> Row:
+    """The row with the longest disconnection time. earthing: TN or TT; use: final or distribution; u0_v: above 50.
+
+    Source: IEC 60364-4-41 clause 411.3.2. Raises NoRow outside.
+    """
+    for row in tables.rows("disconnection", earthing=earthing, use=use):
+        if row.number("u0_above_v") < u0_v <= row.number("u0_to_v"):
+            return row
+    raise NoRow(f"the tables have no disconnection time for {earthing}, {use}, {u0_v:g} V")
+
+
+def clears(fault_a: float, trip_a: float | None, residual_a: float | None = None) -> Clearing:
+    """How the smallest fault current is cleared: at once by the overcurrent device, else by the residual current device.
+
+    fault_a    : smallest earth-fault current [A]
+    trip_a     : see trip_current; None where no overcurrent device with a known band stands before the circuit
+    residual_a : rated residual current of a device before the circuit [A], None without one
+    Times of thermal tripping are not taken: they need the maker's curve. Source: IEC 60898-1, IEC 61008-1 (times), IEC 60364-4-41.
+    """
+    if trip_a is not None and fault_a >= trip_a:
+        return Clearing(INSTANTANEOUS_S, "overcurrent device", f"{fault_a:.0f} A ≥ {trip_a:.0f} A: within {INSTANTANEOUS_S:g} s")
+    if residual_a is not None:
+        for multiple, seconds in sorted(RCD_TIMES_S.items(), reverse=True):
+            if fault_a >= multiple * residual_a:
+                return Clearing(seconds, "residual current device",
+                                f"{fault_a:.0f} A ≥ {multiple:g} × {residual_a * 1000:g} mA: within {seconds:g} s")
+    band = f"{fault_a:.0f} A < {trip_a:.0f} A" if trip_a is not None else f"{fault_a:.0f} A"
+    return Clearing(None, "nothing at once", f"{band}: not at once")

@@ -1,0 +1,169 @@
+# SPDX-License-Identifier: MIT
+"""Impedance and capacity of the cables of a site, part by part."""
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import product
+from typing import Any
+
+from ..adiabatic import factor_k
+from ..capacity import Capacity, capacity
+from ..conductors import N, PE, PEN, phase_names
+from ..errors import CannotTell, Unknown
+from ..graph import Link
+from ..impedance import ALPHA_FAULT, ConductorZ, conductor
+from ..site import Cable, CablePart
+from ..tables import NoRow, Row, Tables
+from .given import Given, known
+
+__all__ = ["CableZ", "capacity_of", "capacity_range", "impedance_of", "k_of", "method_of", "no_row", "operating_degc", "part_z", "parts_of", "protective_area"]
+
+
+@dataclass(frozen=True, slots=True)
+class CableZ:
+    """Impedances of a cable [ohm]: of one phase conductor, the neutral, and the protective conductor (None where it has none)."""
+
+    phase: complex
+    neutral: complex
+    protective: complex | None
+
+
+def parts_of(cable: Cable) -> tuple[CablePart, ...]:
+    """The parts of a cable, at least one. Raises CannotTell where the file leaves them open."""
+    runs: tuple[CablePart, ...] = known(cable.parts) or (cable,)
+    return tuple(known(run) for run in runs)
+
+
+def no_row(part: Any, error: Exception) -> CannotTell:
+    """What is missing where the tables have no row."""
+    return CannotTell(Unknown(part.mark, f"{str(error).removeprefix('the tables have no ')} (not in the tables)"))
+
+
+def protective_area(part: CablePart, mask: int) -> float | None:
+    """Cross-section of the protective conductor of a part [mm²]: its earth core, or a core like the others; None without one."""
+    number, earth = known(part.cores)
+    if earth is not None:
+        return float(earth)
+    if mask & PEN:
+        return float(known(part.area))
+    needs = len(phase_names(mask)) + bool(mask & N)
+    return float(known(part.area)) if mask & PE and number > needs else None
+
+
+def impedance_of(given: Given, cable: Cable, link: Link, degc: float | None = None) -> CableZ:
+    """Impedances of a cable [ohm].
+
+    degc : temperature of the conductors; None: the highest in use of each part's insulation. For faults the coefficient of
+    IEC 60909 holds. Raises CannotTell for what is not known of the cable.
+    """
+    phase = neutral = 0j
+    protective: complex | None = 0j
+    for part in parts_of(cable):
+        one = _of_part(given.tables, part, known(part.area), degc)
+        phase += one
+        neutral += one
+        pe = protective_area(part, link.conductors)
+        protective = None if pe is None or protective is None else protective + _of_part(given.tables, part, pe, degc)
+    return CableZ(phase, neutral, protective)
+
+
+def _of_part(tables: Tables, part: CablePart, area: float, degc: float | None) -> complex:
+    try:
+        hot = tables.row("insulation", insulation=known(part.insulation)).number("operating_degc") if degc is None else degc
+        key = ("conductor", area, known(part.material), hot, degc is None)
+        if key not in tables.memo:
+            tables.memo[key] = conductor(tables, area, part.material, hot, alpha_per_k=None if degc is None else ALPHA_FAULT)
+    except NoRow as error:
+        raise no_row(part, error) from None
+    found: ConductorZ = tables.memo[key]  # type: ignore[assignment]
+    return found.of(known(part.length), known(part.parallel))
+
+
+def part_z(given: Given, part: CablePart, area: float | None = None) -> complex:
+    """Impedance of one phase conductor of a part at the highest temperature in use [ohm]. area: another size than its own [mm²]."""
+    return _of_part(given.tables, part, known(part.area) if area is None else area, None)
+
+
+def operating_degc(given: Given, part: CablePart) -> float:
+    """Highest temperature of the conductors of a part in use [degC]."""
+    try:
+        return given.tables.row("insulation", insulation=known(part.insulation)).number("operating_degc")
+    except NoRow as error:
+        raise no_row(part, error) from None
+
+
+def method_of(given: Given, part: CablePart) -> Row:
+    """The row that maps the way of laying to a method of IEC 60364-5-52."""
+    said = known(part.installed)
+    if said not in given.methods:
+        given.methods[said] = next((row for row in given.tables.rows("methods") if row["words"] in said), None)
+    found = given.methods[said]
+    if found is None:
+        raise CannotTell(Unknown(part.mark, f"method of installation for '{' '.join(said)}'"))
+    return found
+
+
+def capacity_of(given: Given, part: CablePart, link: Link) -> Capacity:
+    """Current-carrying capacity of a part: as the user says, else by the tables with ambient and grouping of the profile and file."""
+    own = part.capacity
+    if own is not None:
+        amperes = float(known(own))
+        source = part.capacity_source if isinstance(part.capacity_source, str) else ""
+        row = Row({}, source or "the site file", "", "text" if source else "memory", f"{part.mark.file}:{part.mark.line}")
+        return Capacity(amperes, amperes, (), 1, (row,))
+    loaded = min(3, max(2, len(phase_names(link.conductors))))
+    key = (known(part.area), known(part.material), known(part.insulation), known(part.installed), loaded, known(part.grouped), known(part.parallel))
+    if key not in given.capacities:  # a site has few makes of cable and many cables
+        given.capacities[key] = _tabulated(given, part, loaded)
+    return given.capacities[key]
+
+
+def _tabulated(given: Given, part: CablePart, loaded: int) -> Capacity:
+    """Capacity of a part by the tables."""
+    method = method_of(given, part)
+    ground = method["method"] == "D"
+    ambient = given.number("ambient-ground-temperature" if ground else "ambient-air-temperature")
+    try:
+        return capacity(given.tables, area_mm2=known(part.area), material=known(part.material), insulation=known(part.insulation),
+                        method=str(method["method"]), loaded=loaded, ambient_degc=ambient, circuits=known(part.grouped),
+                        arrangement=str(method["arrangement"]), parallel=known(part.parallel))
+    except NoRow as error:
+        raise no_row(part, error) from None
+
+
+def capacity_range(given: Given, part: CablePart, link: Link) -> tuple[Capacity, Capacity, Unknown | None]:
+    """The smallest and the largest capacity that a part can have, and what leaves it open; both the same where nothing does.
+
+    Whatever is not known of material, insulation and way of laying is tried in every way that the tables know. Raises CannotTell
+    where something else is not known (its size), or no combination is in the tables.
+    """
+    options = {"material": ("Cu", "Al"), "insulation": ("PVC", "XLPE"),
+               "installed": (("in wall",), ("underground",), ("in conduit",), ("clipped direct",), ("in air",))}
+    open_ = {name: value for name in options if isinstance(value := getattr(part, name), Unknown)}
+    if not open_ or part.capacity is not None:
+        exact = capacity_of(given, part, link)
+        return exact, exact, None
+    found = []
+    for values in product(*(options[name] for name in open_)):
+        try:
+            found.append(capacity_of(given, replace(part, **dict(zip(open_, values, strict=True))), link))
+        except CannotTell as error:
+            if "not in the tables" not in error.unknown.what:
+                raise
+    first = next(iter(open_.values()))
+    if not found:
+        raise CannotTell(first)
+    return min(found, key=_ampere), max(found, key=_ampere), first
+
+
+def _ampere(found: Capacity) -> float:
+    return found.ampere
+
+
+def k_of(given: Given, part: CablePart) -> float:
+    """Adiabatic factor of the cores of a part from its highest temperature in use [A √s / mm²]."""
+    try:
+        row = given.tables.row("insulation", insulation=known(part.insulation))
+        return factor_k(given.tables, known(part.material), row.number("operating_degc"), row.number("final_degc"))
+    except NoRow as error:
+        raise no_row(part, error) from None

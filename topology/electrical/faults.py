@@ -1,0 +1,192 @@
+# SPDX-License-Identifier: MIT
+"""Prospective fault currents at the places of a site, and whether and how fast they are cleared."""
+from __future__ import annotations
+
+from functools import cached_property
+from typing import Any
+
+from ..disconnection import Clearing, clears, largest_loop, needed_time, trip_current
+from ..errors import CannotTell, Unknown
+from ..fault import C_MAX, C_MIN, COLD_DEGC, Fault, earth_fault, of_inverter, three_phase
+from ..impedance import of_loop
+from ..site import Breaker, Cable, Equipment, Fuse, FuseSwitch, HybridInverter, Source
+from ..tables import Row
+from .conductors_of import CableZ, impedance_of, operating_degc, parts_of
+from .given import FaultLevel, Given, known
+from .operating import rated_va
+from .tree import Tree
+
+__all__ = ["Faults"]
+
+
+class Faults:
+    """Fault currents from what is declared or measured. Largest and smallest come from different inputs and are never one figure."""
+
+    def __init__(self, given: Given, tree: Tree) -> None:
+        self.given, self.tree = given, tree
+        self._cables: dict[tuple[int, bool], CableZ] = {}
+
+    # ---- currents ----
+
+    def largest(self, node: int, phases: int | None = None) -> Fault:
+        """Largest prospective current at a node [A]: between three phases where three arrive, else from phase to neutral.
+
+        phases : what a device there takes of them; None: all that arrive
+        From the declared largest current; cables at 20 °C. What stands behind the declared place is taken as reactance, and
+        its return path as nothing where the supply has three phases: both make the current larger. Without that of inverters.
+        Source: IEC 60909-0. Raises CannotTell where no largest current is declared here or further up.
+        """
+        level = self.given.largest
+        way = self._way(level, node, cold=True)
+        behind = of_loop(level.value, self.given.u0, r_over_x=0.0, c=C_MAX)
+        line = behind + sum((z.phase for z in way), 0j)
+        if (len(self.tree.phases(node)) if phases is None else phases) >= 3:
+            return three_phase(self.given.u0, line, C_MAX)
+        return earth_fault(self.given.u0, line, sum((z.neutral for z in way), 0j), C_MAX)
+
+    def loop(self, node: int) -> float:
+        """Earth-fault loop impedance Zs at a node [ohm].
+
+        The declared or measured loop and the cables from there, hot, with their protective conductors; magnitudes are added,
+        which is never too little. Source: IEC 60364-4-41 clause 411.4.4. Raises CannotTell where no loop is known here or further up.
+        """
+        level = self.given.loop
+        total = 0j
+        for z in self._way(level, node, cold=False):
+            assert z.protective is not None
+            total += z.phase + z.protective
+        return level.value + abs(total)
+
+    def smallest(self, node: int) -> Fault:
+        """Smallest prospective earth-fault current at a node [A]: voltage factor 0.95, conductors hot. Source: IEC 60909-0."""
+        return earth_fault(self.given.u0, complex(self.loop(node)), 0j, C_MIN)
+
+    def of_inverters(self) -> float:
+        """Current that all inverters on site can add to a fault [A]; stated beside the others, not counted in them."""
+        total = 0.0
+        for node in range(len(self.tree.ids)):
+            obj = self.tree.obj(node)
+            if isinstance(obj, Source) and isinstance(obj, Equipment | HybridInverter):
+                total += of_inverter(rated_va(self.given, obj) / self.given.u0 / max(1, len(self.tree.phases(node))))
+        return total
+
+    def _way(self, level: FaultLevel, node: int, cold: bool) -> list[CableZ]:
+        """Impedances of the cables from the place of a level to a node."""
+        start = self.tree.index.get(level.node, -1)
+        trail = self._trail(start, node)
+        if trail is None:
+            what = "largest fault current" if cold else "loop impedance"
+            place = self.tree.ids[node]
+            raise CannotTell(Unknown(known(self.given.supply.faults).mark, f"{what} at {place} or before it", given=False))
+        for above in trail if self.tree.looped else ():
+            if above in self.tree.looped:
+                raise CannotTell(self.tree.looped[above])
+        return [self._cable(above, cold) for above in reversed(trail) if above in self._with_cable]
+
+    def _trail(self, start: int, node: int) -> list[int] | None:
+        """The nodes from a node up to a place before it, that one left out; None where the place is not before it."""
+        trail = []
+        while node > start >= 0:  # a feeder has the smaller number
+            trail.append(node)
+            node = self.tree.parent[node]
+        return trail if node == start else None
+
+    @cached_property
+    def _with_cable(self) -> set[int]:
+        return set(self.tree.cables.values())
+
+    def _cable(self, node: int, cold: bool) -> CableZ:
+        if (node, cold) not in self._cables:
+            link = self.tree.links[node]
+            assert link is not None and isinstance(link.run, Cable)
+            degc = COLD_DEGC if cold else max(operating_degc(self.given, part) for part in parts_of(link.run))
+            z = impedance_of(self.given, link.run, link, degc)
+            if z.protective is None and not cold:
+                raise CannotTell(Unknown(link.run.mark, f"protective conductor of {link.run.id}"))
+            self._cables[node, cold] = z
+        return self._cables[node, cold]
+
+    # ---- clearing ----
+
+    def device(self, node: int) -> Any:
+        """The device that clears an overcurrent at a node: the nearest before it; None without one."""
+        return self._before[0][node]
+
+    def residual(self, node: int) -> Any:
+        """The nearest residual current device before a node; None without one."""
+        return self._before[1][node]
+
+    @cached_property
+    def _before(self) -> tuple[list[Any], list[Any]]:
+        """For each node the nearest device before it that limits current, and the nearest that trips on residual current."""
+        limits: list[Any] = [None]
+        residuals: list[Any] = [None]
+        for node in range(1, len(self.tree.ids)):
+            above = self.tree.parent[node]
+            obj = self.tree.obj(above)
+            limits.append(obj if getattr(obj, "limits_current", False) else limits[above])
+            residuals.append(obj if hasattr(obj, "residual") else residuals[above])
+        return limits, residuals
+
+    def trip(self, node: int) -> float | None:
+        """Current at which the device before a node opens in time [A]: a breaker at once, a fuse within the time of its row in the tables.
+
+        None where its curve is not known or there is no device.
+        """
+        device = self.device(node)
+        if isinstance(device, Fuse | FuseSwitch):
+            row = self._fuse(device)
+            return None if row is None else row.number("ampere")
+        if not isinstance(device, Breaker):
+            return None
+        basis = "mean" if self.given.number("trip-basis") == 1 else "upper"
+        return trip_current(self.given.tables, known(device.rating), known(device.curve), basis)
+
+    def _fuse(self, device: Fuse | FuseSwitch) -> Row | None:
+        """The row of a fuse in the tables; None where they have none."""
+        if isinstance(device.utilisation, Unknown) and not device.utilisation.given:
+            return None
+        return next(self.given.tables.rows("fuses", utilisation=known(device.utilisation), rated_a=known(device.rating)), None)
+
+    def clearing(self, node: int) -> Clearing:
+        """How the smallest earth-fault current at a node is cleared."""
+        residual, device = self.residual(node), self.device(node)
+        found = clears(self.smallest(node).ampere, self.trip(node), known(residual.residual) if residual is not None else None)
+        fuse = self._fuse(device) if isinstance(device, Fuse | FuseSwitch) else None
+        if fuse is not None and found.by == "overcurrent device":
+            return Clearing(fuse.number("seconds"), "fuse", f"{self.smallest(node).ampere:.0f} A ≥ {fuse.number('ampere'):.0f} A: "
+                            f"within {fuse.number('seconds'):g} s")
+        return found
+
+    def on_backup(self, node: int) -> Clearing | None:
+        """How an earth fault at a node is cleared while a hybrid inverter alone feeds it; None where none backs it up.
+
+        Its electronics give little more than the rated current, so that a circuit-breaker rarely trips at once.
+        """
+        source = next((self._inverter(above) for above in self.tree.up(node, itself=True) if self._inverter(above) is not None), None)
+        if source is None:
+            return None
+        phases = max(1, len(self.tree.phases(node)))
+        residual = self.residual(node)
+        given = of_inverter(rated_va(self.given, source) / self.given.u0 / phases)
+        return clears(given, self.trip(node), known(residual.residual) if residual is not None else None)
+
+    def _inverter(self, node: int) -> Any:
+        """The hybrid inverter whose backup terminal a node is."""
+        owner, _, terminal = self.tree.ids[node].rpartition(".")
+        found = self.given.flows.objects.get(owner) if terminal == "backup" else None
+        return found if isinstance(found, HybridInverter) else None
+
+    def largest_loop(self, node: int) -> float | None:
+        """Largest loop impedance at which the overcurrent device before a node trips at once [ohm]; None without a known band."""
+        trip = self.trip(node)
+        return None if trip is None else largest_loop(self.given.u0, trip, self.given.number("loop-voltage-factor"))
+
+    def needed(self, final: bool) -> Row:
+        """The row of the disconnection time that holds on this site. Raises CannotTell where it may be TN or TT."""
+        code = known(known(self.given.supply.system).code)[1]
+        linked = any(type(obj).__name__ == "NeutralEarthLink" for obj in (self.tree.obj(n) for n in range(len(self.tree.ids))))
+        if "PEN" not in code and not linked:
+            system = known(self.given.supply.system)
+            raise CannotTell(Unknown(system.mark, "earthing of the supply (TN or TT)", given=False))
+        return needed_time(self.given.tables, "TN", "final" if final else "distribution", self.given.u0)
