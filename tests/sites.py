@@ -20,7 +20,7 @@ ROOMS = ("workshop", "kitchen", "store", "hall", "stairs", "boathouse", "jetty",
 LOADS = (("sockets", 20, "2.5"), ("lighting", 10, "1.5"), ("hot water", 20, "4"), ("cooking", 32, "6"), ("heater", 16, "2.5"),
          ("air conditioning", 16, "2.5"), ("pump", 16, "2.5"), ("EV supply", 32, "6"), ("general", 16, "2.5"))
 LAID = ("in conduit", "in wall", "in ceiling", "clipped direct", "in conduit in air")
-SENSOR = "P1: to supply, primary: 100 A, secondary: 0.333 V"
+SENSOR = "P1: to supply, primary: 200 A, secondary: 0.333 V"
 SPARE_WAYS = 4
 SMALLEST_WITH_SOLAR = 70
 MOST_SOLAR_BOARDS = 12

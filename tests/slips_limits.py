@@ -50,8 +50,9 @@ def _wrong_rcd(text: str) -> str:
 
 def _large_arrays(text: str) -> str:
     """String inverters with large arrays stand where the module-level inverters were."""
-    return re.sub(r"module_inverters: \{id: (\w+), type: module-410, number: \d+, phase: (L\d), trunk: .*\}\}$",
-                  r"inverter: {id: \1, type: inverter-1ph-4, phase: \2, arrays: [{power: 90 kW}]}}", text, flags=re.M)
+    swapped = re.sub(r"module_inverters: \{id: (\w+), type: module-410, number: \d+, phase: (L\d), trunk: .*\}\}$",
+                     r"inverter: {id: \1, type: small, phase: \2, arrays: [{power: 90 kW}]}}", text, flags=re.M)
+    return f"{swapped}types:\n  small: {{kind: inverter, power: 1 kVA, phases: 1, disconnects_itself: yes}}\n"
 
 
 LIMITS: dict[str, Callable[[str], str]] = {
@@ -69,7 +70,7 @@ LIMITS: dict[str, Callable[[str], str]] = {
         "generation-total-3ph", "export-default-1ph", *COUNTRY[1:]))),
     "meter-one-way": _head(then=lambda text: text.replace("id: M1, direction: both", "id: M1, direction: import")),
     "phase-difference-over-limit": _head("phase_difference: 0.1 kVA"),
-    "sensor-primary-low": _head(then=lambda text: text.replace("primary: 100 A", "primary: 5 A", 1)),
+    "sensor-primary-low": _head(then=lambda text: text.replace("primary: 200 A", "primary: 5 A", 1)),
     "two-masters": _head(then=lambda text: text.replace("controllers:\n", "controllers:\n  GW0: {kind: gateway, joined_to: GW1, inputs: {1: CT0 on L1}}\n", 1).replace(
         "    - ct: {id: CT1,", "    - ct: {id: CT0, measures: grid, phase: L1, P1: to supply}\n    - ct: {id: CT1,", 1)),
     "rcd-type-ac": _head("phase_difference: 900 kVA", "au", wide=("generation-total-1ph", "export-default-1ph", *COUNTRY), then=_wrong_rcd)}

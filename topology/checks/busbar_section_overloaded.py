@@ -31,15 +31,14 @@ def busbar_section_overloaded(board: Board, site: Flows) -> Iterator[Finding]:
     Source: Energy Safe Victoria, supplementary supplies and switchboards (63 A and 32 A load a section of an 80 A bar with 95 A)
     """
     solved = on_site(site, board.id)
-    profiles = site.profiles if site.profiles.unknown is None else None
-    if solved is None or profiles is not None and profiles.find("busbar-source-factor") is not None:
+    if solved is None or site.profiles.peek("busbar-source-factor") is not None:
         return  # busbar-overfed-far-end judges it where that overlay is named
     feed, ways = _taps(solved, board)
     if not any(tap.gives for tap in ways):
         return  # fed from one side: its device protects the bar, or another check speaks
     if isinstance(board.busbar, Unknown):
         raise CannotTell(board.busbar)
-    factor = profiles.find("busbar-sum-factor") if profiles is not None else None
+    factor = site.profiles.peek("busbar-sum-factor")
     most = board.busbar * (1.0 if factor is None or factor.value is None else factor.si)
     worst, words = _worst(feed, ways, board)
     if worst > most * (1 + 1e-9):

@@ -38,8 +38,6 @@ def pen_switched(device: Switching, site: Flows) -> Finding | None:
 
 
 def _severity(site: Flows) -> str:
-    """How grave it is under the site's profile: a note where it does not forbid it."""
-    if site.profiles.unknown is not None:
-        return "error"  # the worse case: a danger is said whatever the profile
-    entry = site.profiles.find("pen-switching-forbidden")
+    """How grave it is under the site's profile: a note where it does not forbid it, an error where it is not known too."""
+    entry = site.profiles.peek("pen-switching-forbidden")
     return "note" if entry is not None and entry.value is False else "error"

@@ -92,7 +92,7 @@ class Given:
         Raises CannotTell where none has it.
         """
         chosen = self.flows.profiles
-        for entry in (chosen.find(name), load_profile("iec").find(name, chosen.on)):
+        for entry in (chosen.peek(name), load_profile("iec").find(name, chosen.on)):
             if entry is not None and entry.value is not None:
                 return entry
         raise CannotTell(Unknown(self.flows.site.mark, f"{name.replace('-', ' ')} of the profile", given=False))

@@ -59,6 +59,10 @@ class Profiles:
         self.used[id_] = entry = self._overridden(entry)
         return entry
 
+    def peek(self, id_: str) -> LimitEntry | None:
+        """As `find`, and None too where the site's profiles are not known: for what must be answered all the same."""
+        return None if self.unknown is not None else self.find(id_)
+
     def entry(self, id_: str) -> LimitEntry:
         """As `find`. Raises KeyError where no profile in use has such an entry in force."""
         found = self.find(id_)
