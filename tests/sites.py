@@ -20,7 +20,7 @@ ROOMS = ("workshop", "kitchen", "store", "hall", "stairs", "boathouse", "jetty",
 LOADS = (("sockets", 20, "2.5"), ("lighting", 10, "1.5"), ("hot water", 20, "4"), ("cooking", 32, "6"), ("heater", 16, "2.5"),
          ("air conditioning", 16, "2.5"), ("pump", 16, "2.5"), ("EV supply", 32, "6"), ("general", 16, "2.5"))
 LAID = ("in conduit", "in wall", "in ceiling", "clipped direct", "in conduit in air")
-SENSOR = "P1: to supply, primary: 200 A, secondary: 0.333 V"
+SENSOR = "P1: to supply, primary: 100 A, secondary: 0.333 V"
 SPARE_WAYS = 4
 SMALLEST_WITH_SOLAR = 70
 MOST_SOLAR_BOARDS = 12
@@ -216,7 +216,7 @@ class _Maker:
                 f"    - cable: {{id: W1, parts: [{parallel}x {area} mm² {4 if three else 2}C Cu XLPE {length} m underground], "
                 f"conductors: {carried}}}",
                 "    - ne_link: {id: NE1, electrode: rod 6 mm²}",
-                *(f"    - ct: {{id: CT{k}, measures: grid, phase: L{k}, {SENSOR}, lead: 3 m}}"
+                *(f"    - ct: {{id: CT{k}, measures: grid, phase: L{k}, {SENSOR.replace('100 A', f'{rated} A')}, lead: 3 m}}"
                   for k in range(1, self.phases + 1)),
                 f"    - switch: {{id: Q1, rating: {rated} A {'3P' if three else '2P'}, name: Main switch}}", "  feeds: MSB"]
 

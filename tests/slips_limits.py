@@ -70,7 +70,7 @@ LIMITS: dict[str, Callable[[str], str]] = {
         "generation-total-3ph", "export-default-1ph", *COUNTRY[1:]))),
     "meter-one-way": _head(then=lambda text: text.replace("id: M1, direction: both", "id: M1, direction: import")),
     "phase-difference-over-limit": _head("phase_difference: 0.1 kVA"),
-    "sensor-primary-low": _head(then=lambda text: text.replace("primary: 200 A", "primary: 5 A", 1)),
+    "sensor-primary-low": _head(then=lambda text: re.sub(r"primary: \d+ A", "primary: 5 A", text, count=1)),
     "two-masters": _head(then=lambda text: text.replace("controllers:\n", "controllers:\n  GW0: {kind: gateway, joined_to: GW1, inputs: {1: CT0 on L1}}\n", 1).replace(
         "    - ct: {id: CT1,", "    - ct: {id: CT0, measures: grid, phase: L1, P1: to supply}\n    - ct: {id: CT1,", 1)),
     "rcd-type-ac": _head("phase_difference: 900 kVA", "au", wide=("generation-total-1ph", "export-default-1ph", *COUNTRY), then=_wrong_rcd)}
