@@ -154,3 +154,13 @@ def test_whatever_is_not_known_yet_no_check_breaks_or_finds_a_fault_in_it(base: 
     for value in re.finditer(r"(?<=: )[^\s{}\[\],#][^{}\[\],\n]*|(?<=: )\[[^\[\]\n]*\]", text):
         report = check(read_bytes(f"{text[:value.start()]}TBC{text[value.end():]}".encode()))
         assert not [f for f in report.findings if f.outcome == "finding" and f.rule in RULES], value[0]
+
+
+def test_switching_a_pen_is_as_grave_as_the_profile_says() -> None:
+    """New Zealand left out the clauses against it on 13 November 2025 (WorkSafe New Zealand, 2026); the others keep them."""
+    text = (HERE / "bases/yard.yaml").read_text(encoding="utf-8").replace("Q0, rating: 100 A 3P", "Q0, rating: 100 A 4P")
+    grave = {}
+    for profile in ("au", "nz", "uk", "iec"):
+        report = check(read_bytes(text.replace("{name: Case yard}", f"{{name: Case yard}}\nprofile: [{profile}]").encode()))
+        grave[profile] = next(f.severity for f in report.findings if f.rule == "pen-switched")
+    assert grave == {"au": "error", "nz": "note", "uk": "error", "iec": "error"}
