@@ -319,7 +319,8 @@ def _generation_sensor_on_submain(text: str) -> str:
     if found is None:
         raise ValueError("nothing to change: no generation sensor")
     text = text[:found.start()] + text[found.end():]
-    return _swap(text, r"(in_line: \[breaker: \d+ A C \dP 6 kA, )(cable: [^\]]*\], feeds: SB1\})", lambda m: f"{m[1]}{found[1]}, {m[2]}")
+    sensor = found[1].replace("primary: 100 A, ", "")  # it need not be large enough for the submain
+    return _swap(text, r"(in_line: \[breaker: \d+ A C \dP 6 kA, )(cable: [^\]]*\], feeds: SB1\})", lambda m: f"{m[1]}{sensor}, {m[2]}")
 
 
 def _unplug_board(text: str) -> str:
@@ -413,9 +414,10 @@ def _add_circuit(device: str, cable: str, load: str) -> Callable[[str], str]:
 
 
 def _stretch_trunk(text: str) -> str:
-    """The first row of inverters has a trunk of 900 m, under a profile that limits the rise of voltage."""
+    """The first row of inverters has a trunk of 900 m, on a site that limits the rise of voltage itself."""
     text = _swap(text, r"(trunk: .* )\d+ m in air", r"\g<1>900 m in air")
-    return _swap(text, r"^(supply:)$", r"profile: [nz]\n\1")
+    return _swap(text, r"^(supply:)$", r"limits_override: {voltage-rise-total: {value: 2 %, reason: a slip, by: A. Example, role: licensed electrician, "
+                 r"date: 2026-01-05}}\n\1")
 
 
 def _thin_mains(text: str) -> str:
