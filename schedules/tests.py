@@ -204,7 +204,7 @@ def _three_phases(flows: Flows) -> Iterator[_On]:
 
 def _feeding(flows: Flows) -> Iterator[_On]:
     """Sources that run beside the supply, with the limit of the voltage rise of the first profile."""
-    entry = load_profile(next(iter(profiles_of(flows)), "iec")).entries["voltage-rise"]
+    entry = flows.profiles.peek("voltage-rise-total") or load_profile("iec").limit("voltage-rise-total")
     words = "TBC" if entry.value is None else f"≤ {show_quantity(entry.value, entry.unit)}"
     fills = {"rise": words, "rise_source": entry.source, "found": entry.found}
     yield from (_On(node, fills) for node in flows.sources if not isinstance(flows.obj(node), Generator | Inlet))

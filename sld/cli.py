@@ -16,7 +16,7 @@ from sld.beside import stranger
 if TYPE_CHECKING:
     from topology.flow import Flows
 
-__all__ = ["main"]
+__all__ = ["main", "papers"]
 
 Command = Callable[[argparse.Namespace], int]
 
@@ -70,10 +70,12 @@ def _parser() -> argparse.ArgumentParser:
     compare.add_argument("old", type=Path)
     compare.add_argument("new", type=Path)
     compare.add_argument("--json", action="store_true", help="for programs")
-    explain = add("explain", _explain, "what a rule or a method of calculation means; or the numbers at one place of a site")
-    explain.add_argument("rule", nargs="?", default="", help="a rule, a method ('methods' lists them); with --site an id of the site")
+    explain = add("explain", _explain, "what a rule or a method of calculation means, where a limit comes from, or the numbers at one place of a site")
+    explain.add_argument("rule", nargs="?", default="", metavar="RULE|LIMIT|METHOD|ID",
+                         help="a rule, a limit, a method ('methods' lists them); with --site an id of the site")
     explain.add_argument("--site", type=Path, help="print the computation along the way to this id, with its working")
     explain.add_argument("--list", action="store_true", help="name all rules")
+    explain.add_argument("--coverage", action="store_true", help="with --list: what each requirement and known mistake is answered by")
     new = add("new", _new, "write a first site file from a few answers")
     new.add_argument("site", type=Path, help="file to write; one that is there already is kept")
     new.add_argument("--phases", type=int, choices=(1, 2, 3), default=1)
@@ -179,6 +181,16 @@ def _write(args: argparse.Namespace, make: Callable[..., dict[str, bytes]]) -> i
     return int(args.strict and counts["error"] > 0)
 
 
+def papers() -> frozenset[str]:
+    """The diagrams, schedules and other papers that the program makes, by their names in the contract."""
+    from schedules import SCHEDULES
+
+    from sld.files import DIAGRAMS
+
+    issued = ["set"] if importlib.util.find_spec("sld.issue") else []
+    return frozenset([*DIAGRAMS, *SCHEDULES, "sheet", "report", *issued])
+
+
 def _working(args: argparse.Namespace) -> int:
     from topology.electrical import solve, working
     from topology.errors import CannotTell
@@ -218,15 +230,17 @@ def _compare(args: argparse.Namespace) -> int:
 
 
 def _explain(args: argparse.Namespace) -> int:
+    from topology.coverage import coverage_text
+    from topology.explain_limits import explain_limit
     from topology.report import explain, explain_list
 
     if args.site is not None:
         return _working(args)
     if args.list:
-        print(explain_list())
+        print(coverage_text(papers()) if args.coverage else explain_list())
         return 0
-    text = explain(args.rule)
-    print(text or f"there is no rule '{args.rule}'; sld explain --list names them", file=sys.stdout if text else sys.stderr)
+    text = explain(args.rule) or explain_limit(args.rule)
+    print(text or f"there is no rule or limit '{args.rule}'; sld explain --list names the rules", file=sys.stdout if text else sys.stderr)
     return 0 if text else 2
 
 

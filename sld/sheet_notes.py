@@ -9,7 +9,8 @@ from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.kinds import Said
-from topology.site import Board, Bus, Controller, Limits, ModuleInverters
+from topology.limits import limits_said
+from topology.site import Acceptance, Board, Bus, Controller, Limits, ModuleInverters
 from topology.totals import per_phase, source_shares
 
 from sld.facts import amount, fact, stated
@@ -33,7 +34,15 @@ def notes(flows: Flows, power: bool) -> tuple[str, ...]:
     ways = ["A number before a circuit's name is its way on the board."] if power else []
     structured = fact(flows.site, "drawing", "designations") == "iec81346" and power
     return (*ways, *([STRUCTURED] if structured else []), *((*_supply(flows), *_several(flows), *_operation(flows)) if power else ()),
-            *_control(flows), *own)
+            *_control(flows), *_decisions(flows), *own)
+
+
+def _decisions(flows: Flows) -> Iterator[str]:
+    """Limits that licensed persons set for this site, and findings that they accepted, with the reason."""
+    yield from (f"{said[0].upper()}{said[1:]}." for said in limits_said(flows.profiles))
+    for a in flows.site.accept if isinstance(flows.site.accept, tuple) else ():
+        if isinstance(a, Acceptance):
+            yield f"Accepted: {a.rule} of {a.object}: {a.reason} ({a.by}, {a.role}, {a.date})."
 
 
 def supply_words(flows: Flows) -> str:

@@ -11,6 +11,8 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from slips_limits import LIMITS
+
 __all__ = ["MUTATIONS", "site"]
 
 WHERE = ("East", "West", "North", "South", "Upper", "Lower", "Old", "New", "Inner", "Outer")
@@ -214,7 +216,7 @@ class _Maker:
                 f"    - cable: {{id: W1, parts: [{parallel}x {area} mm² {4 if three else 2}C Cu XLPE {length} m underground], "
                 f"conductors: {carried}}}",
                 "    - ne_link: {id: NE1, electrode: rod 6 mm²}",
-                *(f"    - ct: {{id: CT{k}, measures: grid, phase: L{k}, {SENSOR}, lead: 3 m}}"
+                *(f"    - ct: {{id: CT{k}, measures: grid, phase: L{k}, {SENSOR.replace('100 A', f'{rated} A')}, lead: 3 m}}"
                   for k in range(1, self.phases + 1)),
                 f"    - switch: {{id: Q1, rating: {rated} A {'3P' if three else '2P'}, name: Main switch}}", "  feeds: MSB"]
 
@@ -317,7 +319,8 @@ def _generation_sensor_on_submain(text: str) -> str:
     if found is None:
         raise ValueError("nothing to change: no generation sensor")
     text = text[:found.start()] + text[found.end():]
-    return _swap(text, r"(in_line: \[breaker: \d+ A C \dP 6 kA, )(cable: [^\]]*\], feeds: SB1\})", lambda m: f"{m[1]}{found[1]}, {m[2]}")
+    sensor = found[1].replace("primary: 100 A, ", "")  # it need not be large enough for the submain
+    return _swap(text, r"(in_line: \[breaker: \d+ A C \dP 6 kA, )(cable: [^\]]*\], feeds: SB1\})", lambda m: f"{m[1]}{sensor}, {m[2]}")
 
 
 def _unplug_board(text: str) -> str:
@@ -411,9 +414,10 @@ def _add_circuit(device: str, cable: str, load: str) -> Callable[[str], str]:
 
 
 def _stretch_trunk(text: str) -> str:
-    """The first row of inverters has a trunk of 900 m, under a profile that limits the rise of voltage."""
+    """The first row of inverters has a trunk of 900 m, on a site that limits the rise of voltage itself."""
     text = _swap(text, r"(trunk: .* )\d+ m in air", r"\g<1>900 m in air")
-    return _swap(text, r"^(supply:)$", r"profile: [nz]\n\1")
+    return _swap(text, r"^(supply:)$", r"limits_override: {voltage-rise-total: {value: 2 %, reason: a slip, by: A. Example, role: licensed electrician, "
+                 r"date: 2026-01-05}}\n\1")
 
 
 def _thin_mains(text: str) -> str:
@@ -443,7 +447,7 @@ MUTATIONS: dict[str, Callable[[str], str]] = {
     "device-below-design-current": _add_circuit("breaker: 10 A C 1P 6 kA", "6 mm² 2C+6E Cu PVC 3 m in wall", "heater 4 kW"),
     "loop-impedance-too-high": _add_circuit("breaker: 16 A D 1P 6 kA", "2.5 mm² 2C+2.5E Cu PVC 200 m in wall", "heater 1 kW"),
     "protective-conductor-too-small": _add_circuit("breaker: 10 A C 1P 6 kA", "16 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
-    "voltage-rise-over-limit": _stretch_trunk}
+    "voltage-rise-over-limit": _stretch_trunk, **LIMITS}
 """For each rule a slip that makes it speak, and no other, on a site of at least 70 objects.
 
 Each raises ValueError where there is nothing to change.

@@ -8,9 +8,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
-import yaml
 from topology.errors import SEVERITIES, Finding, Mark
-from topology.profiles import ProfileError, load_profile, parse_profile
 from topology.read import read_bytes
 from topology.report import Report, check, explain, explain_list
 from topology.rule import RULES, in_order
@@ -18,7 +16,6 @@ from topology.rule import RULES, in_order
 GALLERY = Path(__file__).parents[1] / "gallery"
 FAULTY = (GALLERY / "faulty/site.yaml").read_text(encoding="utf-8")
 SILENT = (GALLERY / "boathouse/site.yaml").read_text(encoding="utf-8")
-PROFILES = ("au", "nz", "uk", "iec")
 
 
 def closed(**properties: object) -> dict[str, object]:
@@ -150,41 +147,3 @@ def test_each_rule_explains_itself_under_four_headings(name: str) -> None:
 
 def test_there_is_no_manual_of_a_rule_that_does_not_exist() -> None:
     assert explain("no-such-rule") is None
-
-
-@pytest.mark.parametrize("name", PROFILES)
-def test_each_profile_gives_every_figure_with_its_source(name: str) -> None:
-    profile = load_profile(name)
-    assert profile.id == name
-    assert set(profile.entries) == {
-        "nominal-voltage", "voltage-rise", "voltage-drop", "ambient-air-temperature", "ambient-ground-temperature", "trip-basis",
-        "loop-voltage-factor", "diversity", "motor-power-factor", "pen-switching-forbidden"}
-    assert all(e.source and e.found in ("text", "second-hand", "memory") for e in profile.entries.values())
-
-
-@pytest.mark.parametrize("name", PROFILES)
-def test_the_nominal_voltage_is_that_of_iec_60038(name: str) -> None:
-    assert load_profile(name).entries["nominal-voltage"].value == 230  # IEC 60038, 230/400 V systems; from memory
-
-
-@pytest.mark.parametrize("key", ["what", "unit", "source", "found", "value"])
-def test_a_profile_with_an_entry_that_lacks_anything_is_refused(key: str) -> None:
-    entry = {"what": "w", "value": 1, "unit": "V", "source": "s", "found": "text"}
-    whole = {"id": "xx", "date": "2026-01-01", "title": "t", "entries": {"e": entry}}
-    assert parse_profile(yaml.safe_dump(whole)).entries["e"].value == 1
-    del entry[key]
-    with pytest.raises(ProfileError, match=f"has no {key}"):
-        parse_profile(yaml.safe_dump(whole))
-
-
-def test_an_entry_with_an_empty_source_or_a_made_up_standing_is_refused() -> None:
-    for change in ({"source": " "}, {"found": "somewhere"}):
-        entry = {"what": "w", "value": 1, "unit": "V", "source": "s", "found": "text"} | change
-        with pytest.raises(ProfileError):
-            parse_profile(yaml.safe_dump({"id": "xx", "date": "2026-01-01", "title": "t", "entries": {"e": entry}}))
-
-
-@pytest.mark.parametrize("name", ["xx", "../au", ""])
-def test_there_is_no_profile_of_another_name(name: str) -> None:
-    with pytest.raises(ProfileError):
-        load_profile(name)

@@ -10,7 +10,7 @@ from .fields import say
 from .kinds import Amount, Choice, Day, Each, FileName, Free, Nested, OneOrMore, Pattern, Ref, Said, YesNo
 from .parts import STATUS, Part, Thing
 
-__all__ = ["Acceptance", "Approval", "Attachment", "Drawing", "Limits", "Operation", "People", "Person", "Place", "Revision", "SiteFacts"]
+__all__ = ["Acceptance", "Approval", "Attachment", "Drawing", "LimitOverride", "Limits", "Operation", "People", "Person", "Place", "Revision", "SiteFacts"]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -48,6 +48,18 @@ class Limits(Part):
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
+class LimitOverride(Part):
+    """A limit of a profile that a licensed person sets for this site. value: in the unit of the limit (3 %), or yes or no."""
+
+    word: ClassVar[str] = "limit"
+    value: str = say(Free("3 %"), "value", required=True)
+    reason: str = say(Free("agreed with the operator"), "reason", required=True)
+    by: str = say(Free("A. Example"), "who sets it", required=True)
+    role: str = say(Free("licensed electrician"), "licensed role", required=True)
+    date: date = say(Day(), "date", required=True)
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Operation(Part):
     """How the system is run."""
 
@@ -56,6 +68,7 @@ class Operation(Part):
     charge_from_grid: bool = say(YesNo(), "charging from the grid")
     backup: str = say(Choice("none", "part", "whole"), "backup")
     internet: bool = say(YesNo(), "internet connection")
+    shared: bool = say(YesNo(), "power-sharing device between several customers", default=False)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

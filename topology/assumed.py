@@ -20,6 +20,8 @@ def assumptions(flows: Flows) -> tuple[str, ...]:
 
 def _assumed(flows: Flows) -> Iterator[str]:
     yield "the supply is live and every switch is closed"
+    if flows.profiles.on is None:
+        yield "the day on which work begins is not known, so the newest entries of the profiles apply"
     supply = flows.site.supply
     if isinstance(supply, Supply) and (isinstance(supply.system, Unknown) or isinstance(supply.system.code, Unknown)):
         yield "the supply, whose system is not known, has three phases, N and PE"

@@ -17,8 +17,10 @@ from .collector import no_collection
 from .errors import CannotTell, Unknown
 from .graph import Link, Pass, build_graph
 from .kinds import Said
+from .limits import profiles_of
 from .modes import ANY, GRID, Mode, modes_of
 from .net import Net, Wires
+from .profiles import Profiles
 from .read import ReadSite
 from .site import (Board, Bus, Circuit, CurrentTransformer, EquipmentType, Generator, HybridInverter, Inlet, Ported, Segment, Source, Storage,
                    Supply)
@@ -91,6 +93,11 @@ class Flows:
     def _forms_grid(self, source: Any) -> bool:
         type_ = self.types.get(source.type_.id) if isinstance(source, Storage) and isinstance(source.type_, Said) else None
         return type_ is not None and type_.forms_grid is True
+
+    @cached_property
+    def profiles(self) -> Profiles:
+        """The limits in force for this site: of its profiles, on the day work begins, as the site overrides them."""
+        return profiles_of(self.site)
 
     def all(self, cls: Any) -> list[Any]:
         """The objects of a class, or of several, in the order of the file; worked out once."""

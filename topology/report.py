@@ -15,9 +15,11 @@ from .accepted import with_acceptances
 from .assumed import assumptions
 from .errors import SEVERITIES, Finding, Mark
 from .faults import FAULTS, SEVERITY, doc_parts
+from .explain_limits import limit_lines
 from .flow import Flows
+from .limits import limits_said
 from .methods import explain_method
-from .profiles import Profile, load_profile
+from .profiles import LimitEntry, Profile
 from .read import ReadSite
 from .rule import RULES, in_order, run_rules
 
@@ -36,6 +38,8 @@ class Report:
     profiles: tuple[Profile, ...] = ()
     assumed: tuple[str, ...] = ()
     objects: int = 0
+    limits: tuple[LimitEntry, ...] = ()
+    """the entries of profiles that were asked for"""
 
     @property
     def counts(self) -> dict[str, int]:
@@ -78,8 +82,13 @@ class Report:
         profiles = "; ".join(f"{p.id} of {p.date}" for p in self.profiles) or "none"
         missing = list(dict.fromkeys(f"  {m.what} ({_place(m.mark)})" for f in self.findings for m in f.missing))
         untold = f"Could not be told: {counts['cannot_tell']}{', for want of' if missing else '.'}"
-        return [f"Findings: {said}.", f"Checked: {looked}.", f"Profile: {profiles}.",
+        return [f"Findings: {said}.", f"Checked: {looked}.", f"Profile: {profiles}. {self._limits()}",
                 *(f"Assumed: {a}." for a in self.assumed), untold, *missing, f"Accepted: {counts['accepted']}.", VERIFY]
+
+    def _limits(self) -> str:
+        """How many limits were looked up, and how many of them can only warn."""
+        weak = sum(e.severity != "error" for e in self.limits)
+        return f"Limits looked up: {len(self.limits)}, of which {weak} can only warn (sld explain LIMIT names the source)."
 
     def to_dict(self) -> dict[str, Any]:
         """The report for programs, with exactly the keys of the contract."""
@@ -130,10 +139,10 @@ def check(read: ReadSite) -> Report:
     if read.site is None or not read.complete:
         return Report(read, tuple(in_order(read.findings)))
     flows = Flows(read)
-    named = read.site.profile
-    profiles = tuple(load_profile(name) for name in dict.fromkeys(named) if isinstance(name, str)) if isinstance(named, tuple) else ()
     objects = len({**flows.objects, **dict(flows.graph.nodes)})
-    return Report(read, tuple(in_order(with_acceptances([*read.findings, *run_rules(flows)], read.site))), profiles, assumptions(flows), objects)
+    findings = tuple(in_order(with_acceptances([*read.findings, *run_rules(flows)], read.site)))
+    assumed = (*assumptions(flows), *limits_said(flows.profiles))
+    return Report(read, findings, flows.profiles.profiles, assumed, objects, tuple(flows.profiles.used[id_] for id_ in sorted(flows.profiles.used)))
 
 
 def rule_names() -> list[str]:
@@ -149,7 +158,9 @@ def explain_list() -> str:
 def explain(name: str) -> str | None:
     """The manual of a rule or of a method of calculation, or None where there is none of that name; "methods" lists the methods."""
     if name in RULES:
-        parts, severity = RULES[name].parts, RULES[name].severity
+        parts, severity = dict(RULES[name].parts), RULES[name].severity
+        lines = [line for id_ in RULES[name].limits for line in limit_lines(id_)]
+        parts["Source"] = "\n".join([parts["Source"], *(["Limits in the profiles:", *lines] if lines else [])])
     elif name in FAULTS:
         parts, severity = doc_parts(FAULTS[name].__doc__ or ""), SEVERITY.get(name, "error")
     else:

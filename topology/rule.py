@@ -18,7 +18,9 @@ Check = Callable[[Any, Flows], Finding | Iterable[Finding] | None]
 
 @dataclass(frozen=True)
 class Rule:
-    """A registered check. each: class of object that it looks at; parts: its manual by headings; danger: an accepted finding stays what it is."""
+    """A registered check. each: class of object that it looks at; parts: its manual by headings; danger: an accepted finding stays what it is;
+    limits: ids of the profile entries that it may rest on.
+    """
 
     name: str
     each: Any
@@ -26,6 +28,7 @@ class Rule:
     check: Check
     parts: dict[str, str]
     danger: bool = False
+    limits: tuple[str, ...] = ()
 
     @property
     def source(self) -> str:
@@ -37,14 +40,16 @@ RULES: dict[str, Rule] = {}
 """Every check by name; importing topology.checks fills it."""
 
 
-def rule(each: Any, severity: str = "error", danger: bool = False) -> Callable[[Check], Check]:
-    """Register a check of one class of object, or of several, under its function's name. danger: of shock, fire or isolation."""
+def rule(each: Any, severity: str = "error", danger: bool = False, limits: tuple[str, ...] = ()) -> Callable[[Check], Check]:
+    """Register a check of one class of object, or of several, under its function's name. danger: of shock, fire or isolation;
+    limits: ids of the profile entries that it may rest on, for its manual.
+    """
     assert severity in SEVERITIES, severity
 
     def register(function: Check) -> Check:
         name = function.__name__.replace("_", "-")
         assert name not in RULES, name
-        RULES[name] = Rule(name, each, severity, function, doc_parts(function.__doc__ or ""), danger)
+        RULES[name] = Rule(name, each, severity, function, doc_parts(function.__doc__ or ""), danger, limits)
         return function
     return register
 

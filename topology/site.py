@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from .administration import Acceptance, Approval, Attachment, Drawing, Limits, Operation, People, Person, Place, Revision, SiteFacts
+from .administration import Acceptance, Approval, Attachment, Drawing, LimitOverride, Limits, Operation, People, Person, Place, Revision, SiteFacts
 from .cables import Cable, CablePart
 from .chains import Chain, Circuit, CombinedNeutral, Terminal
 from .control import Bus, Controller, Input, Segment, Tap
@@ -21,6 +21,7 @@ from .errors import CannotTell, Unknown
 from .fields import say
 from .kinds import Amount, ByKind, Choice, Each, FileName, Free, ManyWords, Nested, NumberOf, OneOf, Said, SystemCode, Table, Voltage
 from .parts import POLES, STATUS, Found, Own, Part, Thing
+from .profiles import profile_names
 from .records import Ordering, Setting, Shutdown, TestResult
 from .sources import EQUIPMENT, Array, Battery, Equipment, Inverter, Load, ModuleInverters, Source, Storage
 from .terminals import DEVICES, Changeover, Coupler, Generator, HybridInverter, Inlet, Ported
@@ -30,7 +31,7 @@ __all__ = ["Acceptance", "Approval", "Array", "Attachment", "Battery", "Board", 
            "Changeover", "Circuit", "CombinedNeutral", "Contactor", "Controller", "Coupler", "CurrentTransformer", "DEVICES", "Device",
            "DisconnectionDevice", "Drawing", "EQUIPMENT", "EarthBar", "Electrode", "Equipment", "EquipmentType", "FaultLevels", "Filter",
            "Found", "Fuse", "FuseSwitch", "Generator", "HybridInverter", "ITEMS", "Inlet", "Input", "InterfaceProtection", "Inverter",
-           "Isolator", "Junction", "LeadPart", "Limits", "Load", "Meter", "ModuleInverters", "NeutralEarthLink", "Operation", "Ordering", "Own",
+           "Isolator", "Junction", "LeadPart", "LimitOverride", "Limits", "Load", "Meter", "ModuleInverters", "NeutralEarthLink", "Operation", "Ordering", "Own",
            "POLES", "Part", "People", "Person", "Place", "Ported", "Rcbo", "Rcd", "Revision", "STATUS", "Segment", "Setting", "Shutdown", "Site", "SiteFacts",
            "Source", "Storage", "Supply", "SurgeArrester", "Switch", "Switching", "System", "Tap", "Terminal", "TestResult", "Thing"]
 
@@ -116,7 +117,8 @@ class Site(Part):
     approval: Approval = say(Nested(Approval), "approval")
     operation: Operation = say(Nested(Operation), "operation")
     drawing: Drawing = say(Nested(Drawing), "drawing")
-    profile: tuple[str, ...] = say(Each(Choice("au", "nz", "uk", "iec")), "profile", default=("iec",))
+    profile: tuple[str, ...] = say(Each(Choice(*profile_names())), "profile", default=("iec",))
+    limits_override: Mapping[str, LimitOverride] = say(Table(Nested(LimitOverride), names=r"[a-z0-9]+(?:-[a-z0-9]+)*"), "limits that the site sets itself", default={})
     supply: Supply = say(Nested(Supply, "supply"), "supply", required=True)
     places: Mapping[str, Place] = say(Table(Nested(Place), ids=True), "places", default={})
     boards: Mapping[str, Board] = say(Table(Nested(Board), ids=True), "boards", default={})

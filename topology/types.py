@@ -24,6 +24,7 @@ class EquipmentType(Part):
     kind: str = say(Choice("module inverter", "inverter", "hybrid inverter", "storage", "battery", "generator", "disconnection device", "bus", "sensor",
                            "controller"), "kind", required=True)
     document: str = say(Free("data sheet 12"), "document", default="")
+    standard: str = say(Free("AS/NZS 4777.2:2020"), "standard and edition that it is listed to", default="")
     description: str = say(Free("generic storage unit"), "description", default="")
     maker: str = say(Free("Example Works"), "maker", default="")
     model: str = say(Free("EX-5"), "model", default="")

@@ -10,7 +10,7 @@ from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..site import Controller, CurrentTransformer, Equipment, Load
 
-__all__ = ["known", "listed", "on_phase", "read_by"]
+__all__ = ["known", "kva", "listed", "on_phase", "read_by"]
 
 
 def known(references: Iterable[Any]) -> list[Any]:
@@ -43,6 +43,11 @@ def on_phase(site: Flows, above: str, phase: str, classes: type | tuple[type, ..
         if isinstance(obj, classes) and not spare and not elsewhere:
             found.append(node)
     return found
+
+
+def kva(va: float) -> str:
+    """Power as an operator writes it: 7.5 kVA. va [VA]."""
+    return f"{va / 1000:.3g} kVA" if va < 1e5 else f"{va / 1000:.0f} kVA"
 
 
 def read_by(sensor: CurrentTransformer, site: Flows) -> list[Controller]:

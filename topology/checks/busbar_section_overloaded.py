@@ -19,7 +19,7 @@ MOST_TWO_WAY = 10
 """taps that give and take: beyond this number the plain sum is taken instead of every order"""
 
 
-@rule(each=Board, danger=True)
+@rule(each=Board, danger=True, limits=("busbar-sum-factor",))
 def busbar_section_overloaded(board: Board, site: Flows) -> Iterator[Finding]:
     """Busbar fed from several sides of which a section could carry more than the bar's rating.
 
@@ -31,15 +31,17 @@ def busbar_section_overloaded(board: Board, site: Flows) -> Iterator[Finding]:
     Source: Energy Safe Victoria, supplementary supplies and switchboards (63 A and 32 A load a section of an 80 A bar with 95 A)
     """
     solved = on_site(site, board.id)
-    if solved is None:
-        return
+    if solved is None or site.profiles.peek("busbar-source-factor") is not None:
+        return  # busbar-overfed-far-end judges it where that overlay is named
     feed, ways = _taps(solved, board)
     if not any(tap.gives for tap in ways):
         return  # fed from one side: its device protects the bar, or another check speaks
     if isinstance(board.busbar, Unknown):
         raise CannotTell(board.busbar)
+    factor = site.profiles.peek("busbar-sum-factor")
+    most = board.busbar * (1.0 if factor is None or factor.value is None else factor.si)
     worst, words = _worst(feed, ways, board)
-    if worst > board.busbar * (1 + 1e-9):
+    if worst > most * (1 + 1e-9):
         yield Finding(board.marks.get("busbar", board.mark), f"a section of the busbar of '{board.id}' could carry {worst:.1f} A ({words}), its rating is "
                       f"{board.busbar:g} A", "put the sources at the far end of the bar from its feed (and say fed: first), lower a rating, or take a "
                       "larger bar", objects=(board.id, *(tap.id for tap in ways if tap.gives)), severity=weight(changed_by(board, site)),

@@ -6,7 +6,6 @@ from ..conductors import PEN, phase_names
 from ..errors import Finding
 from ..flow import Flows
 from ..modes import opened_by
-from ..profiles import load_profile
 from ..rule import rule
 from ..site import Switching
 from ._sources import poles_of
@@ -14,7 +13,7 @@ from ._sources import poles_of
 __all__ = ["pen_switched"]
 
 
-@rule(each=Switching, danger=True)
+@rule(each=Switching, danger=True, limits=("pen-switching-forbidden",))
 def pen_switched(device: Switching, site: Flows) -> Finding | None:
     """Switching device with a pole in the PEN.
 
@@ -39,7 +38,6 @@ def pen_switched(device: Switching, site: Flows) -> Finding | None:
 
 
 def _severity(site: Flows) -> str:
-    """How grave it is: a note where the profile that the site names first does not forbid it."""
-    named = next((name for name in site.site.profile if isinstance(name, str)), "iec") if isinstance(site.site.profile, tuple) else "iec"
-    entry = load_profile(named).entries.get("pen-switching-forbidden")
-    return "note" if entry is not None and entry.value == 0 else "error"
+    """How grave it is under the site's profile: a note where it does not forbid it, an error where it is not known too."""
+    entry = site.profiles.peek("pen-switching-forbidden")
+    return "note" if entry is not None and entry.value is False else "error"

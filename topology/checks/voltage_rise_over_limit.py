@@ -23,13 +23,13 @@ def voltage_rise_over_limit(source: Equipment, site: Flows) -> Iterator[Finding]
         ratings count; a limit that software holds does not.
     Bad: 4 mm² over 60 m to inverters of 5 kVA on one phase
     Good: 16 mm² over the same way
-    Source: limit and its source as the profile says (voltage-rise); method: AS/NZS 4777.1 as inspectors apply it
+    Source: limit and its source as the profile says (voltage-rise-total); method: AS/NZS 4777.1 as inspectors apply it
     """
     solved = on_site(site, source.id)
     if solved is None:
         return
     try:
-        limit = solved.given.figure("voltage-rise")
+        limit = solved.given.figure("voltage-rise-total")
     except CannotTell:
         return  # the profile knows no limit
     node = solved.node(source.id)

@@ -87,20 +87,20 @@ class Given:
         return tuple(dict.fromkeys([*said, "iec"]))
 
     def figure(self, name: str) -> Entry:
-        """A figure of the site's profile, else of the international one. Raises CannotTell where none has it."""
-        if name in self._numbers:
-            return self._numbers[name]
-        for profile in self.profiles:
-            entry = load_profile(profile).entries.get(name)
+        """A figure of the site's profiles on the day work begins, as the site sets it, else of the international one.
+
+        Raises CannotTell where none has it.
+        """
+        chosen = self.flows.profiles
+        for entry in (chosen.peek(name), load_profile("iec").find(name, chosen.on)):
             if entry is not None and entry.value is not None:
-                self._numbers[name] = entry
                 return entry
         raise CannotTell(Unknown(self.flows.site.mark, f"{name.replace('-', ' ')} of the profile", given=False))
 
     def number(self, name: str) -> float:
         """The number of a figure."""
         value = self.figure(name).value
-        assert value is not None
+        assert isinstance(value, float), name
         return value
 
     @cached_property

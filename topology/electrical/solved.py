@@ -189,7 +189,7 @@ class Electrical:
         link = self.link(node)
         needed = max(self.rated(node) or 0.0, self.design(node).ampere)
         here = part_z(self.given, part).real
-        rise, drop = self._room("export", "voltage-rise", node), self._room("demand", "voltage-drop", node)
+        rise, drop = self._room("export", "voltage-rise-total", node), self._room("demand", "voltage-drop", node)
 
         def carries(area: float) -> bool:
             return capacity_of(self.given, replace(part, area=area, capacity=None), link).ampere >= needed
@@ -204,7 +204,7 @@ class Electrical:
         """The longest that a part can be at its size within the limits of rise and drop, by the linear method [m]; None without a limit."""
         length, r = known(part.length), part_z(self.given, part).real
         found = []
-        for case, figure in (("export", "voltage-rise"), ("demand", "voltage-drop")):
+        for case, figure in (("export", "voltage-rise-total"), ("demand", "voltage-drop")):
             room = self._room(case, figure, node)
             if room is not None and room[0] > 0:
                 found.append(longest(length, room[0] * r, 0.0, room[1] + room[0] * r))
