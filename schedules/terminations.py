@@ -9,7 +9,7 @@ from typing import Any
 from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
-from topology.graph import Bar, Joint, Link, Pass
+from topology.graph import Bar, Joint, Pass
 from topology.kinds import Said
 from topology.site import Board, Bus, Cable, CurrentTransformer, EarthBar, Filter, Input, Meter, Segment, Supply, Switching
 
@@ -74,24 +74,27 @@ def colour_of(profile: str, conductor: str, phases: int) -> str:
 # ---- power cables ----------------------------------------------------------------------------------------------------
 
 def _power(flows: Flows) -> Iterator[_Core]:
+    bars = {bar.place.id: bar.id for bar in reversed(flows.objects.values()) if isinstance(bar, EarthBar) and isinstance(bar.place, Said)}
     edges = {id(data["obj"].run): (u, v, data) for u, v, data in flows.graph.edges(data=True) if isinstance(data["obj"].run, Cable)}
     for found in find(flows, Cable):
         edge = edges.get(id(found.obj))
         if edge is not None:
             u, v, data = edge
-            yield from _cable(flows, found, u, v, data["obj"], data["layer"])
+            yield from _cable(flows, bars, found, (u, v), data)
 
 
-def _cable(flows: Flows, found: Found, u: str, v: str, link: Link, layer: str) -> Iterator[_Core]:
-    cable = found.obj
-    names = ("L+", "L-") if layer == "dc" else conductors.names(link.conductors)
+def _cable(flows: Flows, bars: dict[str, str], found: Found, ends: tuple[str, str], edge: dict[str, Any]) -> Iterator[_Core]:
+    """The cores of a cable at both ends. bars: earth bars by the board whose protective conductors they hold."""
+    cable, link = found.obj, edge["obj"]
+    names = ("L+", "L-") if edge["layer"] == "dc" else conductors.names(link.conductors)
     phases = len(conductors.phase_names(link.conductors))
     new = isinstance(cable.status, str) and cable.status != "existing"
     first, last = parts_of(cable)[0], parts_of(cable)[-1]
-    for end, node, part, side in (("from", u, first, "out"), ("to", v, last, "in")):
+    for end, node, part, side in (("from", ends[0], first, "out"), ("to", ends[1], last, "in")):
         for strand in _strands(part):
             for name in names:
                 at, terminal = _lands(flows, node, side, name, link.conductors)
+                at = bars.get(str(at), at) if str(terminal) == "earth bar" else at
                 colour = colour_of(_profile(flows), name, phases) if new else "as found"
                 yield _Core(cable.id, end, at, terminal, name, colour, f"{cable.id}{strand}:{name}", _size(part, name), found.board,
                             found.circuit, cable.status)
@@ -115,7 +118,7 @@ def _lands(flows: Flows, node: str, side: str, name: str, mask: int) -> tuple[Ce
     obj = flows.obj(node)
     home = flows.home(node)
     if name == "PE" and not isinstance(obj, Supply) and home in flows.objects and isinstance(flows.objects[home], Board):
-        return _earth_bar(flows, home), "earth bar"
+        return home, "earth bar"
     if isinstance(obj, Board | Bar):
         return node, {"N": "neutral bar", "PEN": "neutral bar", "PE": "earth bar"}.get(name, f"busbar {name}")
     if isinstance(obj, Joint):
@@ -136,12 +139,6 @@ def _past(flows: Flows, node: str, side: str) -> str:
             break
         node = after[0]
     return node
-
-
-def _earth_bar(flows: Flows, board: str) -> str:
-    """The earth bar of a board, by its id where the file has one."""
-    bars = (o for o in flows.objects.values() if isinstance(o, EarthBar) and isinstance(o.place, Said) and o.place.id == board)
-    return next((bar.id for bar in bars), board)
 
 
 def _switch(flows: Flows, node: str, obj: Switching, side: str, name: str, mask: int) -> tuple[Cell, Cell]:

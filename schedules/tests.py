@@ -8,7 +8,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from topology import conductors
-from topology.errors import Unknown
+from topology.electrical import solve
+from topology.electrical.conductors_of import impedance_of
+from topology.errors import CannotTell, Unknown
+from topology.fault import COLD_DEGC
 from topology.flow import Flows
 from topology.kinds import Said
 from topology.profiles import load_profile
@@ -18,6 +21,7 @@ from topology.site import (Array, Battery, Board, Breaker, Bus, Cable, Circuit, 
                            NeutralEarthLink, Storage)
 
 from .columns import ID, NAME, STATUS, Cell, Column, Table, build, dotted, given
+from .computed import CANNOT_TELL
 from .sourced import facts_of, profiles_of
 from .walk import chains, kind_of, members
 
@@ -156,7 +160,41 @@ def _circuits(flows: Flows) -> Iterator[Circuit]:
 def _with_cable(flows: Flows) -> Iterator[_On]:
     for circuit in _circuits(flows):
         if any(isinstance(item, Cable) for item in members(circuit)):
-            yield _On(circuit.id, {"r1r2": "by length and size in the cable schedule"})
+            yield _On(circuit.id, {"r1r2": _computed("{:.3g} ohm at 20 °C", _both_ways, flows, circuit)})
+
+
+def _computed(words: str, question: Callable[[Flows, Circuit], float], flows: Flows, circuit: Circuit) -> str:
+    """The answer of the electrical computation in words, or that it cannot tell."""
+    try:
+        return words.format(question(flows, circuit))
+    except CannotTell:
+        return CANNOT_TELL
+
+
+def _both_ways(flows: Flows, circuit: Circuit) -> float:
+    """Resistance of phase and protective conductor of the circuit's own cables in line, R1 + R2, at 20 °C [ohm].
+
+    Of a ring final a quarter of what its whole length has: the value at its middle.
+    """
+    solved, ohm = solve(flows), 0.0
+    for cable in (item for item in circuit.in_line if isinstance(item, Cable)):
+        z = impedance_of(solved.given, cable, solved.link(solved.cable_node(cable)), COLD_DEGC)
+        if z.protective is None:
+            raise CannotTell(Unknown(cable.mark, f"protective conductor of {cable.id}"))
+        ohm += (z.phase + z.protective).real
+    return ohm / 4 if circuit.ring else ohm
+
+
+def _loop(flows: Flows, circuit: Circuit) -> float:
+    """Earth-fault loop impedance at the end of the circuit, conductors hot [ohm]."""
+    solved = solve(flows)
+    return solved.faults.loop(solved.end_of(circuit))
+
+
+def _fault(flows: Flows, circuit: Circuit) -> float:
+    """Largest prospective fault current at the first device of the circuit [kA]."""
+    solved = solve(flows)
+    return solved.faults.largest(solved.start_of(circuit)).ampere / 1000
 
 
 def _breakers(flows: Flows) -> Iterator[tuple[Circuit, Breaker]]:
@@ -175,13 +213,15 @@ def _with_breaker(flows: Flows) -> Iterator[_On]:
         if isinstance(breaker.curve, str) and isinstance(breaker.rating, float):
             ohm, source = largest_loop(profile, breaker.curve, breaker.rating)
             words = f"≤ {show_quantity(ohm, 'ohm', 3)}"
-        yield _On(circuit.id, {"zs": words, "zs_source": source})
+        loop = _computed("{:.3g} ohm computed, conductors hot", _loop, flows, circuit)
+        yield _On(circuit.id, {"zs": words, "zs_source": source, "loop": loop})
 
 
 def _with_capacity(flows: Flows) -> Iterator[_On]:
     for circuit, breaker in _breakers(flows):
         known = isinstance(breaker.breaking, float)
-        yield _On(circuit.id, {"breaking": show_quantity(breaker.breaking, "A") if known else "TBC"})
+        fault = _computed("{:.2g} kA at most, computed", _fault, flows, circuit)
+        yield _On(circuit.id, {"breaking": show_quantity(breaker.breaking, "A") if known else "TBC", "fault": fault})
 
 
 def _residual(flows: Flows) -> Iterator[_On]:

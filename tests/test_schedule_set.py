@@ -206,6 +206,25 @@ def test_the_largest_loop_impedance_is_the_published_one(profile: str, curve: st
     assert largest_loop(profile, curve, rating)[0] == pytest.approx(ohm, abs=digit)
 
 
+def test_the_protective_conductor_is_expected_as_its_length_and_iec_60228_say() -> None:
+    """IEC 60228, class 2 copper at 20 °C: 1.5 mm² 12.1 mohm/m, 2.5 mm² 7.41 mohm/m."""
+    flows = flows_of(BOATHOUSE)
+    for circuit, ohm in (("MSB.5", 34 * 2 * 0.0121), ("MSB.3", 21 * 2 * 0.00741)):
+        said = row("tests", flows, circuit, test="protective conductor")["expected"]
+        assert said.endswith("ohm at 20 °C") and float(said.split()[0]) == pytest.approx(ohm, rel=0.005)
+    ring = flows_of(BOATHOUSE, ("{way: 3, ", "{way: 3, ring: yes, "))
+    said = row("tests", ring, "MSB.3", test="protective conductor")["expected"]
+    assert float(said.split()[0]) == pytest.approx(21 * 2 * 0.00741 / 4, rel=0.005)
+
+
+def test_the_loop_is_expected_larger_than_at_the_board_and_not_told_where_a_length_is_open() -> None:
+    said = row("tests", flows_of(BOATHOUSE), "MSB.3", test="earth fault loop")["expected"]
+    assert 0.38 + 21 * 2 * 0.00741 < float(said.split()[0]) < 0.38 + 21 * 2 * 0.00741 * 1.35  # hot, at most 90 °C: 1 + 0.00393 · 70 = 1.275
+    open_ = flows_of(BOATHOUSE, ("2C+2.5E Cu PVC 21 m", "2C+2.5E Cu PVC TBC"))
+    for test in ("earth fault loop", "protective conductor"):
+        assert row("tests", open_, "MSB.3", test=test)["expected"] == "cannot tell"
+
+
 def test_results_of_the_file_stand_in_place_of_the_blanks() -> None:
     tests = "tests:\n  - {of: MSB.3, test: earth fault loop, result: 0.62 ohm, by: J. Draft, instrument: T 1, date: 2026-06-01}\n"
     tests += "  - {of: MSB.4, test: earth fault loop, result: 2.62 ohm}\n  - {of: MSB.4, test: insulation, result: \"> 200 Mohm\"}\n"
