@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from .cables import Cable
 from .fields import say
-from .kinds import Amount, Choice, Each, Free, ManyWords, Nested, NumberOf, OneOf, OneOrMore, Pattern, PhaseSet, Ref, Said, Table
+from .kinds import Amount, Choice, Each, Free, ManyWords, Nested, NumberOf, OneOf, OneOrMore, Pattern, PhaseSet, Ref, Said, Table, YesNo
 from .parts import POLES, Own, Part
 from .records import SETTING, Setting
 
@@ -29,9 +29,10 @@ class Device(Own):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Switching(Device):
-    """A device that opens poles."""
+    """A device that opens poles. sides_marked: line and load are marked on it, so that it may be fed from one side only."""
 
     poles: str = say(Choice(*POLES), "poles", short=True, asked=True)
+    sides_marked: bool = say(YesNo(), "line and load marked", default=False)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

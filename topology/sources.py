@@ -62,12 +62,16 @@ class ModuleInverters(Source, Equipment):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Array(Own):
-    """A photovoltaic array on one input of an inverter, with what stands between, from the inverter outwards. power [W peak]."""
+    """A photovoltaic array on one input of an inverter, with what stands between, from the inverter outwards. power [W peak].
+
+    open_circuit: its open-circuit voltage at the lowest temperature of the place [V].
+    """
 
     word: ClassVar[str] = "array"
     symbol: ClassVar[str] = "array"
     power: float = say(Amount("W", "5 kW", 0, 1e9), "power", short=True, asked=True)
     modules: int = say(NumberOf(1, 100_000, "12"), "number of modules")
+    open_circuit: float = say(Amount("V", "480 V", 0, 10_000, only=("V",)), "open-circuit voltage at the lowest temperature", default=None)
     input: str = say(Free("1"), "input of the inverter", default="")
     in_line: tuple[Own, ...] = say(IN_LINE, "devices in line", default=())
 

@@ -35,6 +35,7 @@ class EquipmentType(Part):
     surge: float = say(Amount("A", "45 A", 0.1, 10_000, only=("A",)), "current for a short time", default=None)
     energy: float = say(Amount("Wh", "6 kWh", 0, 1e9), "usable energy")
     phases: int = say(NumberOf(1, 3, "1"), "phases")
+    dc_voltage: float = say(Amount("V", "600 V", 0, 10_000, only=("V",)), "largest direct voltage of an input", default=None)
     rating: float = say(Amount("A", "32 A", 0.1, 10_000, only=("A",)), "rating")
     poles: str = say(Choice(*POLES), "poles")
     disconnects_itself: bool = say(YesNo(), "built-in disconnection")

@@ -2,8 +2,11 @@
 """The checks by name, one file each."""
 from __future__ import annotations
 
+from .allocation_exceeded import allocation_exceeded
 from .application_field_missing import application_field_missing
 from .array_over_inverter import array_over_inverter
+from .array_voltage_too_high import array_voltage_too_high
+from .back_feed import back_feed
 from .backup_overloaded import backup_overloaded
 from .breaker_above_cable_capacity import breaker_above_cable_capacity
 from .breaking_capacity_too_small import breaking_capacity_too_small
@@ -30,14 +33,17 @@ from .generation_sensor_misses import generation_sensor_misses
 from .generation_sensor_sees_other import generation_sensor_sees_other
 from .grid_sensor_misses import grid_sensor_misses
 from .interface_protection_missing import interface_protection_missing
+from .island_without_electrode import island_without_electrode
 from .lead_extended import lead_extended
 from .lead_too_long import lead_too_long
 from .limit_override_idle import limit_override_idle
 from .load_on_generation_circuit import load_on_generation_circuit
 from .loop_impedance_too_high import loop_impedance_too_high
 from .main_switch_not_allocation import main_switch_not_allocation
+from .marked_device_fed_from_behind import marked_device_fed_from_behind
 from .meter_one_way import meter_one_way
 from .ne_links_not_one import ne_links_not_one
+from .neutral_borrowed import neutral_borrowed
 from .not_fed import not_fed
 from .pe_joins_linked_parts import pe_joins_linked_parts
 from .pen_switched import pen_switched
@@ -46,6 +52,7 @@ from .phase_stays_closed import phase_stays_closed
 from .phase_without_sensor import phase_without_sensor
 from .power_line_beside_string import power_line_beside_string
 from .protective_conductor_too_small import protective_conductor_too_small
+from .rcd_missing_in_backup import rcd_missing_in_backup
 from .rcd_type_ac import rcd_type_ac
 from .sensor_burden_exceeded import sensor_burden_exceeded
 from .sensor_not_read import sensor_not_read
@@ -57,77 +64,30 @@ from .shield_bond_wrong import shield_bond_wrong
 from .source_behind_shared_rcd import source_behind_shared_rcd
 from .source_without_disconnection import source_without_disconnection
 from .source_without_isolator import source_without_isolator
+from .storage_phase_without_backed_up_load import storage_phase_without_backed_up_load
 from .submain_without_filter import submain_without_filter
 from .terminal_fed_twice import terminal_fed_twice
 from .terminator_misplaced import terminator_misplaced
 from .too_many_units import too_many_units
 from .two_masters import two_masters
 from .unlimited_board import unlimited_board
+from .voltage_drop_over_limit import voltage_drop_over_limit
 from .voltage_rise_over_limit import voltage_rise_over_limit
 from .way_used_twice import way_used_twice
 
-__all__ = [
-    "application_field_missing",
-    "array_over_inverter",
-    "backup_overloaded",
-    "breaker_above_cable_capacity",
-    "breaking_capacity_too_small",
-    "bus_address_twice",
-    "bus_medium_wrong",
-    "bus_not_a_chain",
-    "bus_tee_too_long",
-    "bus_too_long",
-    "bus_too_many_devices",
-    "busbar_overfed_far_end",
-    "busbar_section_overloaded",
-    "cable_overloaded",
-    "combined_neutral_overloaded",
-    "combined_neutral_wrong",
-    "danger_limit_lifted",
-    "device_below_design_current",
-    "disconnection_leaves_conductor",
-    "disconnection_rating_low",
-    "export_limit_not_enforced",
-    "export_over_limit",
-    "generation_limit_not_held",
-    "generation_over_limit",
-    "generation_sensor_misses",
-    "generation_sensor_sees_other",
-    "grid_sensor_misses",
-    "interface_protection_missing",
-    "lead_extended",
-    "lead_too_long",
-    "limit_override_idle",
-    "load_on_generation_circuit",
-    "loop_impedance_too_high",
-    "main_switch_not_allocation",
-    "meter_one_way",
-    "ne_links_not_one",
-    "not_fed",
-    "pe_joins_linked_parts",
-    "pen_switched",
-    "phase_difference_over_limit",
-    "phase_stays_closed",
-    "phase_without_sensor",
-    "power_line_beside_string",
-    "protective_conductor_too_small",
-    "rcd_type_ac",
-    "sensor_burden_exceeded",
-    "sensor_not_read",
-    "sensor_primary_low",
-    "sensor_reference_wrong",
-    "sensor_reversed",
-    "shared_neutral_adds_up",
-    "shield_bond_wrong",
-    "source_behind_shared_rcd",
-    "source_without_disconnection",
-    "source_without_isolator",
-    "submain_without_filter",
-    "terminal_fed_twice",
-    "terminator_misplaced",
-    "too_many_units",
-    "two_masters",
-    "unlimited_board",
-    "voltage_rise_over_limit",
-    "way_used_twice",
-]
+__all__ = ["allocation_exceeded", "application_field_missing", "array_over_inverter", "array_voltage_too_high", "back_feed",
+           "backup_overloaded", "breaker_above_cable_capacity", "breaking_capacity_too_small", "bus_address_twice", "bus_medium_wrong",
+           "bus_not_a_chain", "bus_tee_too_long", "bus_too_long", "bus_too_many_devices", "busbar_overfed_far_end",
+           "busbar_section_overloaded", "cable_overloaded", "combined_neutral_overloaded", "combined_neutral_wrong",
+           "danger_limit_lifted", "device_below_design_current", "disconnection_leaves_conductor", "disconnection_rating_low",
+           "export_limit_not_enforced", "export_over_limit", "generation_limit_not_held", "generation_over_limit",
+           "generation_sensor_misses", "generation_sensor_sees_other", "grid_sensor_misses", "interface_protection_missing",
+           "island_without_electrode", "lead_extended", "lead_too_long", "limit_override_idle", "load_on_generation_circuit",
+           "loop_impedance_too_high", "main_switch_not_allocation", "marked_device_fed_from_behind", "meter_one_way", "ne_links_not_one",
+           "neutral_borrowed", "not_fed", "pe_joins_linked_parts", "pen_switched", "phase_difference_over_limit", "phase_stays_closed",
+           "phase_without_sensor", "power_line_beside_string", "protective_conductor_too_small", "rcd_missing_in_backup", "rcd_type_ac",
+           "sensor_burden_exceeded", "sensor_not_read", "sensor_primary_low", "sensor_reference_wrong", "sensor_reversed",
+           "shared_neutral_adds_up", "shield_bond_wrong", "source_behind_shared_rcd", "source_without_disconnection",
+           "source_without_isolator", "storage_phase_without_backed_up_load", "submain_without_filter", "terminal_fed_twice",
+           "terminator_misplaced", "too_many_units", "two_masters", "unlimited_board", "voltage_drop_over_limit",
+           "voltage_rise_over_limit", "way_used_twice"]

@@ -1,0 +1,34 @@
+# SPDX-License-Identifier: MIT
+"""An installation that runs without the supply and has no electrode of its own."""
+from __future__ import annotations
+
+from ..earthed import earthed_parts, links_of
+from ..errors import Finding
+from ..flow import Flows
+from ..rule import rule
+from ..site import Supply
+from ._status import severity_for
+
+__all__ = ["island_without_electrode"]
+
+
+@rule(each=Supply, danger=True, limits=("island-own-electrode",))
+def island_without_electrode(supply: Supply, site: Flows) -> Finding | None:
+    """Part with neutral and earth linked on site that a source feeds without the supply, with no earth electrode.
+
+    Why: the distributor's earth may be gone together with the supply; then nothing holds the installation at earth potential.
+    Bad: a hybrid inverter with its own N–E relay on a site that relies on the distributor's earth alone
+    Good: main earth terminal with electrode: rod 16 mm²
+    Source: as the profile says (island-own-electrode); institution's note on island mode, BS 7671, 551.4.3.2.1
+    """
+    entry = site.profiles.find("island-own-electrode")
+    if entry is None or entry.value is not True or not site.backs_up:
+        return None
+    for part in earthed_parts(site):
+        fed = [n.node for mode in site.modes if not mode.live for n in links_of(part, site, mode)]
+        if fed and not part.electrodes:
+            source = site.obj(site.backs_up[0])
+            return Finding(source.mark, f"'{source.id}' feeds '{fed[0]}' without the supply, and that part has no earth electrode of its own",
+                           "add one: earth_bars: with electrode: rod 16 mm², or at the N–E link", objects=(source.id, fed[0]),
+                           severity=severity_for(site, site.backs_up, entry.severity), source=entry.reference)
+    return None

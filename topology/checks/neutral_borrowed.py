@@ -1,0 +1,43 @@
+# SPDX-License-Identifier: MIT
+"""A load whose phase and neutral belong to different sources."""
+from __future__ import annotations
+
+from ..conductors import PEN, PHASES, N, bits, phase_names
+from ..errors import Finding
+from ..flow import Flows
+from ..rule import rule
+from ..site import Load
+from ._sources import spare
+
+__all__ = ["neutral_borrowed"]
+
+
+@rule(each=Load, danger=True)
+def neutral_borrowed(load: Load, site: Flows) -> Finding | None:
+    """Load whose phase a source feeds in some mode while its neutral does not lead back to that source.
+
+    Why: a circuit moved to the backed-up part without its neutral works while the supply is there and is dark or, worse, returns its
+        current through earth when it is gone; on residual current devices it trips at once.
+    Bad: way 3 moved to the backed-up board, its neutral left on the bar of the main board behind a changeover that opens the neutral
+    Good: phase and neutral of way 3 on the backed-up board
+    Source: Energy Safe Victoria, sheet EIS-004 on neutral continuity and MEN connection, 2025
+    """
+    if spare(load) or load.id not in site.graph or not _has_neutral(load, site):
+        return None
+    for mode in site.modes:
+        net = site.net(N, mode)
+        for phase in phase_names(site.phases_at(load.id) & PHASES):
+            conductor = bits([phase])
+            if not site.uses(load.id, conductor) or load.id not in net.index:
+                continue
+            starts = [s for s in site.reaching(load.id, conductor, mode) if s == site.root or s in site.backs_up]
+            lost = [s for s in starts if s in net.index and not net.joined(s, load.id)]
+            if lost and not any(s in net.index and net.joined(s, load.id) for s in starts):
+                return Finding(load.mark, f"in '{mode.name}' '{lost[0]}' feeds '{load.id}' on {phase}, and its neutral does not lead back there",
+                               "move the neutral to the bar of the board that feeds the phase", objects=(load.id, lost[0]))
+    return None
+
+
+def _has_neutral(load: Load, site: Flows) -> bool:
+    """Whether a neutral arrives at a load; motors on three phases have none."""
+    return any(data["obj"].conductors & (N | PEN) for _, _, data in site.graph.in_edges(load.id, data=True) if data["layer"] in ("power", "neutral"))
