@@ -80,7 +80,7 @@ class _Maker:
 
     def cable(self, area: str, cores: int = 2) -> str:
         material = self.random.choice(("PVC", "XLPE"))
-        return f"cable: {area} mm² {cores}C+{area}E Cu {material} {self.random.randint(3, 40)} m {self.random.choice(LAID)}"
+        return f"cable: {area} mm² {cores}C+{area}E Cu {material} {self.random.randint(3, 10)} m {self.random.choice(LAID)}"
 
     def head(self, board: _Board, ways: int, name: str, phase: str) -> list[str]:
         """The first lines of a circuit that is written over several lines."""
@@ -222,7 +222,7 @@ class _Maker:
 
     def text(self) -> str:
         head = ["# A made-up site.", f"site: {{name: {self.name()}, address: \"{self.random.randint(1, 99)} Made-up Lane\"}}"]
-        length = self.random.randint(3, 30)
+        length = self.random.randint(3, 10)
         main = _Board("MSB", "Main switchboard")
         self.boards.append(main)
         self.count += 8 + self.phases
@@ -431,6 +431,12 @@ def _weaken_busbar(text: str) -> str:
     return _swap(text, r"(  SB1:\n(?:    .*\n)*?    busbar: )\d+ A", r"\g<1>5 A")
 
 
+def _whatever_falls(slip: Callable[[str], str]) -> Callable[[str], str]:
+    """A slip on a site where no limit of voltage drop holds."""
+    said = "{value: 99 %, reason: a slip, by: A. Example, role: licensed electrician, date: 2026-01-05}"
+    return lambda text: _swap(slip(text), r"^(supply:)$", rf"limits_override: {{voltage-drop: {said}, voltage-drop-lighting: {said}}}\n\1")
+
+
 MUTATIONS: dict[str, Callable[[str], str]] = {
     "bus-address-twice": _same_address, "bus-not-a-chain": _add_tee, "bus-too-long": _long_bus,
     "disconnection-leaves-conductor": _one_pole_relay, "disconnection-rating-low": _small_relay,
@@ -443,9 +449,10 @@ MUTATIONS: dict[str, Callable[[str], str]] = {
     "breaker-above-cable-capacity": _add_circuit("breaker: 32 A B 1P 6 kA", "1.5 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
     "breaking-capacity-too-small": _add_circuit("breaker: 10 A C 1P 1 kA", "1.5 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
     "busbar-section-overloaded": _weaken_busbar,
-    "cable-overloaded": _thin_mains,
+    "cable-overloaded": _whatever_falls(_thin_mains),
     "device-below-design-current": _add_circuit("breaker: 10 A C 1P 6 kA", "6 mm² 2C+6E Cu PVC 3 m in wall", "heater 4 kW"),
-    "loop-impedance-too-high": _add_circuit("breaker: 16 A D 1P 6 kA", "2.5 mm² 2C+2.5E Cu PVC 200 m in wall", "heater 1 kW"),
+    "loop-impedance-too-high": _whatever_falls(_add_circuit("breaker: 16 A D 1P 6 kA", "2.5 mm² 2C+2.5E Cu PVC 200 m in wall", "heater 1 kW")),
+    "voltage-drop-over-limit": _add_circuit("rcbo: 16 A C 1P+N 30 mA type A 6 kA", "1.5 mm² 2C+1.5E Cu PVC 60 m in wall", "heater 2 kW"),
     "protective-conductor-too-small": _add_circuit("breaker: 10 A C 1P 6 kA", "16 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
     "voltage-rise-over-limit": _stretch_trunk, **LIMITS}
 """For each rule a slip that makes it speak, and no other, on a site of at least 70 objects.

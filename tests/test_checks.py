@@ -26,8 +26,9 @@ HERE = Path(__file__).parent / "checks"
 GALLERY = Path(__file__).parents[1] / "gallery"
 FILES = {path.stem: yaml.safe_load(path.read_text(encoding="utf-8")) for path in sorted(HERE.glob("*.yaml"))}
 CASES = [pytest.param(rule, case, id=f"{rule}-{name}") for rule, cases in FILES.items() for name, case in cases.items()]
-NEEDS_COMPUTING = {"backup-overloaded", "breaker-above-cable-capacity", "breaking-capacity-too-small", "busbar-section-overloaded", "cable-overloaded",
-                   "device-below-design-current", "loop-impedance-too-high", "protective-conductor-too-small", "voltage-rise-over-limit"}
+NEEDS_COMPUTING = {"allocation-exceeded", "backup-overloaded", "breaker-above-cable-capacity", "breaking-capacity-too-small", "busbar-section-overloaded", "cable-overloaded",
+                   "device-below-design-current", "loop-impedance-too-high", "protective-conductor-too-small", "voltage-drop-over-limit",
+                   "voltage-rise-over-limit"}
 """Rules that need cables and fault levels in full: on bases and faulty sites that are sketches they rightly say that they cannot tell."""
 HEADS = {"", "Why", "Bad", "Good", "Source"}
 

@@ -23,7 +23,7 @@ def array_voltage_too_high(inverter: Inverter | HybridInverter, site: Flows) -> 
     Source: the maker's figure for the input (dc_voltage of the type); the profile's limit (array-voltage-most)
     """
     entry = site.profiles.find("array-voltage-most")
-    for array in inverter.arrays + ():
+    for array in inverter.arrays if isinstance(inverter.arrays, tuple) else ():
         if array.open_circuit is None:
             continue
         volts, most = array.open_circuit + 0, site.type_of(inverter).dc_voltage  # an Unknown raises

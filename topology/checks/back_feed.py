@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..conductors import PHASES, bits, phase_names
-from ..errors import Finding
+from ..errors import CannotTell, Finding, Unknown
 from ..flow import Flows
 from ..rule import rule
 from ..site import Generator, HybridInverter, Inlet, Storage
@@ -25,13 +25,22 @@ def back_feed(source: Generator | Inlet | HybridInverter | Storage, site: Flows)
     if source.id not in site.backs_up or site.root is None or source.id not in site.graph:
         return None
     lost = next(m for m in site.modes if not m.live)
-    back = [p for p in phase_names(site.phases_at(source.id) & PHASES) if site.uses(source.id, bits([p]))
+    back = [p for p in phase_names(PHASES) if site.uses(source.id, bits([p]))
             and site.net(bits([p]), lost).joined(site.root, source.id)]
     if not back:
         return None
     ensure_devices(source.id, site)
+    _ensure_supply(site)
     return Finding(source.mark, f"'{source.id}' stays joined to the point of supply on {' '.join(back)} while the supply is lost",
                    "feed the alternative side of a changeover, or put interface protection or a contactor that opens on loss of supply between",
                    objects=(source.id, site.root))
 
 
+
+
+def _ensure_supply(site: Flows) -> None:
+    """Raises CannotTell where a device of the supply's chain is TBC: it may be the one that opens."""
+    chain = getattr(site.site.supply, "in_line", ())
+    for item in chain if isinstance(chain, tuple) else (chain,):
+        if isinstance(item, Unknown):
+            raise CannotTell(item)
