@@ -64,7 +64,7 @@ class ModuleInverters(Source, Equipment):
 class Array(Own):
     """A photovoltaic array on one input of an inverter, with what stands between, from the inverter outwards. power [W peak].
 
-    open_circuit: its open-circuit voltage at the lowest temperature of the place [V].
+    open_circuit: its open-circuit voltage at the lowest temperature of the place [V]. frame_bonded_to: the earth bar of this board, or this bar.
     """
 
     word: ClassVar[str] = "array"
@@ -72,6 +72,7 @@ class Array(Own):
     power: float = say(Amount("W", "5 kW", 0, 1e9), "power", short=True, asked=True)
     modules: int = say(NumberOf(1, 100_000, "12"), "number of modules")
     open_circuit: float = say(Amount("V", "480 V", 0, 10_000, only=("V",)), "open-circuit voltage at the lowest temperature", default=None)
+    frame_bonded_to: Said | None = say(Ref("board", "earth bar", example="MSB"), "where its frame is bonded", default=None)
     input: str = say(Free("1"), "input of the inverter", default="")
     in_line: tuple[Own, ...] = say(IN_LINE, "devices in line", default=())
 
