@@ -15,7 +15,7 @@ LINE = 4.0  # from one base line to the next [mm], 1.6 times the capital height
 NAME = 3.5  # capital height of the names of boards [mm]
 NAME_LINE = 5.6
 LONGEST = 150.0  # of one line of a label [mm]: what A4 upright leaves between its frame and the room of the symbol
-MOST = 24  # lines of one text
+MOST = 8  # lines of one text; with two lines of data below it, all stand near enough to their symbol
 NUMBER = re.compile(r"[\d.,/–-]*\d|×|x|=|≤|≥")
 BINDERS = ("×", "x", "=", "–")
 
