@@ -9,6 +9,7 @@ from topology.flow import Flows
 from topology.read import read_bytes
 
 import scene_faults
+from sld.board_layout import board_layout
 from sld.font import text_width
 from sld.layout.text import LONGEST, MOST, block
 from sld.single_line import single_line
@@ -57,3 +58,10 @@ def test_a_drawing_with_such_a_name_stands_on_paper_that_can_be_bought_without_f
     assert all(sheet.width <= A0[0] and sheet.height <= A0[0] for sheet in scene.sheets)
     assert [fault for sheet in scene.sheets for fault in scene_faults.faults(sheet)] == []
     assert any(label.text.text.endswith("…") for sheet in scene.sheets for label in sheet.labels)
+
+
+def test_the_layout_of_a_board_with_such_a_name_keeps_its_designation_and_stands_on_paper_that_can_be_bought() -> None:
+    text = COTTAGE.read_text(encoding="utf-8").replace("name: Main switchboard", f"name: {'Z' * 9000}")
+    scene = board_layout(Flows(read_bytes(text.encode())))
+    assert scene is not None and all(sheet.width <= A0[0] for sheet in scene.sheets)
+    assert any(label.text.text.endswith("… (MSB)") for sheet in scene.sheets for label in sheet.labels)

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from sld.font import text_width
 
-__all__ = ["Block", "LETTERS", "LINE", "NAME", "NAME_LINE", "block", "shorten", "wrap"]
+__all__ = ["Block", "LETTERS", "LINE", "LONGEST", "MOST", "NAME", "NAME_LINE", "block", "few", "shorten", "wrap"]
 
 LETTERS = 2.5  # capital height of all text in a drawing [mm], the least that is legible on paper
 LINE = 4.0  # from one base line to the next [mm], 1.6 times the capital height
