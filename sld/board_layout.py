@@ -20,6 +20,7 @@ from topology.site import (Board, Changeover, Circuit, Controller, Coupler, Curr
                            NeutralEarthLink, SurgeArrester, Switching, Terminal)
 
 from sld.board_rows import Item, board_drawn, rows_of
+from sld.layout.text import LONGEST, NAME, shorten
 from sld.paging import paged
 from sld.primitives import Scene
 from sld.sheet_info import sheet_info
@@ -63,7 +64,7 @@ def _drawn(flows: Flows, board: Board, nodes: list[str]) -> Any:
     rows, width = rows_of(items)
     beside = [node for node in nodes if isinstance(flows.obj(node), BESIDE)]
     below = (f"Not on the rail: {', '.join(beside)}",) if beside else ()
-    name = f"{board.name} ({board.id})" if given(board.name) else board.id
+    name = f"{shorten(str(board.name), LONGEST, NAME, True)} ({board.id})" if given(board.name) else board.id
     return board_drawn(board.id, name, _facts(board, items, len(rows), width), rows, width, below)
 
 

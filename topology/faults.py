@@ -18,7 +18,7 @@ from .quantity import QuantityError
 __all__ = ["FAULTS", "SEVERITY", "alias_misuse", "backslash_in_quotes", "bare_hash", "clip", "colon_in_value", "comma_in_braces",
            "control_character", "doc_parts", "duplicate_key", "fault", "impossible_value", "indentation", "key_not_text",
            "key_without_value", "leading_sign", "line_without_colon", "list_in_value", "merge_key", "missing_glyph",
-           "missing_unit", "no_file", "no_number", "not_utf8", "of_quantity", "open_bracket", "open_quote", "quoted",
+           "missing_unit", "name_long", "no_file", "no_number", "not_utf8", "of_quantity", "open_bracket", "open_quote", "quoted",
            "scalar_too_long", "several_documents", "tab_indent", "tag_not_allowed", "text_after_value", "too_deep", "too_large",
            "too_many_values", "wrong_unit", "yaml_syntax"]
 
@@ -36,7 +36,7 @@ def doc_parts(text: str) -> dict[str, str]:
     return {"": pieces[0].strip(), **{head: body.strip() for head, body in zip(pieces[1::2], pieces[2::2], strict=True)}}
 
 
-SEVERITY: dict[str, str] = {"acceptance-unused": "warning", "missing-glyph": "warning"}
+SEVERITY: dict[str, str] = {"acceptance-unused": "warning", "missing-glyph": "warning", "name-long": "warning"}
 """Faults that are no errors."""
 
 
@@ -123,6 +123,20 @@ def missing_glyph(mark: Mark, lacking: str) -> Finding:
     others = f" and of {more} more character{'s' if more > 1 else ''} of this text" if more else ""
     return Finding(mark, f"the drawings have no shape of '{first}' (U+{ord(first):04X}){others}: an empty box stands for it",
                    "write it with other letters, or leave it as it is: schedules show it")
+
+
+@fault
+def name_long(mark: Mark, letters: int) -> Finding:
+    """Name that is longer than the drawings have room for.
+
+    Why: a label that grows without end pushes the drawing onto more paper than a plotter takes. Drawings end such a text with an
+        ellipsis, and whoever stands before the board reads only its beginning.
+    Bad: a name of 300 characters that holds the history of the circuit
+    Good: a short name, and the history under notes
+    Source: limit of this program
+    """
+    return Finding(mark, f"a name of {letters} characters: where the drawings have no room for all of it, they end it with an ellipsis",
+                   "shorten it, or move what explains it to a note")
 
 
 @fault

@@ -16,6 +16,7 @@ from .errors import Finding, Mark, Unknown, Unusable
 from .faults import no_file
 from .glyphs import without_glyph
 from .kinds import Said, shape_of
+from .long_names import long_names
 from .scope import Reading, Reference, Scope
 from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Drawing, EarthBar, Equipment, EquipmentType, HybridInverter,
                    NeutralEarthLink, Place, Ported, Revision, Site, Tap, Terminal, Thing)
@@ -87,7 +88,7 @@ def bytes_of(path: Path) -> bytes:
 def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None) -> ReadSite:
     """Read a site from the bytes of its file. folder: where included files stand; without it none can be included."""
     tree = read_tree(data, name)
-    reading = Reading(findings=[*tree.findings, *without_glyph(tree)])
+    reading = Reading(findings=[*tree.findings, *without_glyph(tree), *long_names(tree)])
     library = equipment_library()
     with no_collection():
         site = _read_root(tree, reading, name)
@@ -148,7 +149,7 @@ def _types_of(said: Said, reading: Reading, folder: Path | None, texts: dict[str
         return {}
     tree = read_tree(data, said.id)
     texts[said.id] = tuple(tree.lines)
-    reading.findings += [*tree.findings, *without_glyph(tree)]
+    reading.findings += [*tree.findings, *without_glyph(tree), *long_names(tree)]
     if not isinstance(tree.root, Map):
         if tree.complete:
             reading.findings.append(site_faults.include_not_types(said.mark, said.id))

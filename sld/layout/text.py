@@ -8,12 +8,14 @@ from functools import lru_cache
 
 from sld.font import text_width
 
-__all__ = ["Block", "LETTERS", "LINE", "NAME", "NAME_LINE", "block", "shorten", "wrap"]
+__all__ = ["Block", "LETTERS", "LINE", "LONGEST", "MOST", "NAME", "NAME_LINE", "block", "few", "shorten", "wrap"]
 
 LETTERS = 2.5  # capital height of all text in a drawing [mm], the least that is legible on paper
 LINE = 4.0  # from one base line to the next [mm], 1.6 times the capital height
 NAME = 3.5  # capital height of the names of boards [mm]
 NAME_LINE = 5.6
+LONGEST = 150.0  # of one line of a label [mm]: what A4 upright leaves between its frame and the room of the symbol
+MOST = 8  # lines of one text; with two lines of data below it, all stand near enough to their symbol
 NUMBER = re.compile(r"[\d.,/–-]*\d|×|x|=|≤|≥")
 BINDERS = ("×", "x", "=", "–")
 
@@ -75,9 +77,16 @@ def bound(words: list[str]) -> list[str]:
 
 @lru_cache(maxsize=65536)
 def block(texts: tuple[str, ...], width: float, height: float = LETTERS, pitch: float = LINE, bold: bool = False) -> Block:
-    """Wrap each text and stack all lines."""
-    lines = tuple(line for text in texts for line in wrap(text, width, height, bold))
+    """Wrap each text and stack all lines. A text without end is cut, so that no label asks for a sheet of its own: an ellipsis shows it."""
+    lines = tuple(line for text in texts for line in few(wrap(text, width, height, bold), height, bold))
     return Block(lines, max((text_width(line, height, bold) for line in lines), default=0.0), pitch * len(lines))
+
+
+def few(lines: tuple[str, ...], height: float, bold: bool) -> tuple[str, ...]:
+    """Lines of one text as far as a drawing shows them: each no wider than LONGEST, no more than MOST."""
+    if len(lines) > MOST:
+        lines = (*lines[:MOST - 1], f"{lines[MOST - 1]} …")
+    return tuple(shorten(line, LONGEST, height, bold) for line in lines)
 
 
 def shorten(text: str, width: float, height: float, bold: bool = False) -> str:
