@@ -25,12 +25,8 @@ from .computed import CANNOT_TELL
 from .sourced import facts_of, profiles_of
 from .walk import chains, kind_of, members
 
-__all__ = ["largest_loop", "outside", "tests"]
+__all__ = ["outside", "tests"]
 
-MEAN = {"B": 4.0, "C": 7.5, "D": 12.5}
-"""Mean tripping current in multiples of the rating. Source: AS/NZS 3000:2018; C on a regulator's page of 2004, B and D from memory."""
-UPPER = {"B": 5.0, "C": 10.0, "D": 20.0}
-"""Upper end of the band of instantaneous tripping in multiples of the rating. Source: IEC 60898-1."""
 LIVE = {"yes": "live: licensed person only", "no": "dead"}
 NUMBER = re.compile(r"([≤≥]) (\S+) (\S+)")
 
@@ -57,20 +53,6 @@ class _Test:
     found: str
     status: Cell
     result: TestResult | None
-
-
-def largest_loop(profile: str, curve: str, rating_a: float) -> tuple[float, str]:
-    """Largest earth-fault loop impedance [ohm] at 230 V for instantaneous tripping of a circuit-breaker, and where that comes from.
-
-    profile  : au and nz take the mean tripping current, uk and iec the upper end of the band; uk takes 95 % of the voltage
-    curve    : B, C or D
-    rating_a : rated current [A]
-    """
-    if profile in ("au", "nz"):
-        return 230 / (MEAN[curve] * rating_a), "AS/NZS 3000:2018, mean tripping current, 230 V"
-    factor = 0.95 if profile == "uk" else 1.0
-    source = "BS 7671 chapter 41, factor 0.95, 230 V" if profile == "uk" else "IEC 60364-4-41, 230 V"
-    return factor * 230 / (UPPER[curve] * rating_a), f"{source}; band of IEC 60898-1"
 
 
 def tests(flows: Flows) -> Table:
@@ -191,6 +173,16 @@ def _loop(flows: Flows, circuit: Circuit) -> float:
     return solved.faults.loop(solved.end_of(circuit))
 
 
+def _largest_loop(flows: Flows, circuit: Circuit) -> float:
+    """Largest earth-fault loop impedance at which the device before the end of the circuit trips at once [ohm]."""
+    solved = solve(flows)
+    end = solved.end_of(circuit)
+    ohm = solved.faults.largest_loop(end)
+    if ohm is None:
+        raise CannotTell(Unknown(circuit.mark, f"time-current curve before {circuit.id}"))
+    return ohm
+
+
 def _fault(flows: Flows, circuit: Circuit) -> float:
     """Largest prospective fault current at the first device of the circuit [kA]."""
     solved = solve(flows)
@@ -207,12 +199,11 @@ def _breakers(flows: Flows) -> Iterator[tuple[Circuit, Breaker]]:
 
 
 def _with_breaker(flows: Flows) -> Iterator[_On]:
-    profile = next(iter(profiles_of(flows)), "iec")
     for circuit, breaker in _breakers(flows):
         words, source = "TBC", "curve or rating is not known"
         if isinstance(breaker.curve, str) and isinstance(breaker.rating, float):
-            ohm, source = largest_loop(profile, breaker.curve, breaker.rating)
-            words = f"≤ {show_quantity(ohm, 'ohm', 3)}"
+            words = _computed("≤ {:.3g} ohm", _largest_loop, flows, circuit)
+            source = solve(flows).given.figure("trip-basis").reference
         loop = _computed("{:.3g} ohm computed, conductors hot", _loop, flows, circuit)
         yield _On(circuit.id, {"zs": words, "zs_source": source, "loop": loop})
 

@@ -18,7 +18,7 @@ from schedules.render import render
 from schedules.shutdown import dead_after, shutdown_steps
 from schedules.sourced import FOUND, FactError, facts_of, parse_facts
 from schedules.terminations import colour_of
-from schedules.tests import FOR, largest_loop, outside
+from schedules.tests import FOR, outside
 from sites import site
 from topology import conductors
 from topology.flow import Flows
@@ -202,8 +202,14 @@ def test_each_protective_device_has_its_ratings_once() -> None:
     # BS 7671:2018 table 41.3, from memory: B6 7.28, B16 2.73, B32 1.37, C32 0.68, D32 0.34
     ("uk", "B", 6, 7.28, 0.005), ("uk", "B", 16, 2.73, 0.005), ("uk", "B", 32, 1.37, 0.005), ("uk", "C", 32, 0.68, 0.005),
     ("uk", "D", 32, 0.34, 0.005)])
-def test_the_largest_loop_impedance_is_the_published_one(profile: str, curve: str, rating: float, ohm: float, digit: float) -> None:
-    assert largest_loop(profile, curve, rating)[0] == pytest.approx(ohm, abs=digit)
+def test_the_largest_loop_impedance_is_the_published_one_in_test_record_and_circuit_schedule(
+        profile: str, curve: str, rating: int, ohm: float, digit: float) -> None:
+    text = (Path(__file__).parent / "checks/bases/pump.yaml").read_text(encoding="utf-8").replace("profile: [au]", f"profile: [{profile}]")
+    flows = Flows(read_bytes(text.replace("{id: F1, rating: 20 A C", f"{{id: F1, rating: {rating} A {curve}").encode()))
+    limit = row("tests", flows, "MSB.1", test="earth fault loop")["limit"]
+    assert float(limit.removeprefix("≤ ").removesuffix(" ohm")) == pytest.approx(ohm, abs=digit)
+    circuit = next(r for r in rows("circuits", flows) if r["id"] == "MSB.1")
+    assert float(circuit["loop at most [ohm]"]) == pytest.approx(ohm, abs=digit)
 
 
 def test_the_protective_conductor_is_expected_as_its_length_and_iec_60228_say() -> None:
