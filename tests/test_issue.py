@@ -34,6 +34,7 @@ from topology import site as classes
 
 ROOT = Path(__file__).parents[1]
 SITE = ROOT / "gallery/boathouse/site.yaml"
+COTTAGE = ROOT / "gallery/cottage/site.yaml"
 NAME = "HPB-E-001_A"
 
 
@@ -386,6 +387,14 @@ def test_an_application_names_each_field_that_is_missing(tmp_path: Path, capsys:
     assert "customer" not in said and "SB.1.cable" not in said
     assert not where.exists()
     assert issued(site, where) == 0  # without a purpose nothing is mandatory but number and revision
+
+
+def test_the_cottage_has_all_that_an_application_asks_for(tmp_path: Path) -> None:
+    """Both of its equipment types bear the reference of a certificate, as operators ask (Jemena, page on solar and renewables)."""
+    where = tmp_path / "sets"
+    assert issued(COTTAGE, where, "--for", "application") == 0
+    text = next(where.rglob("manifest.json")).read_text(encoding="utf-8")
+    assert "PCC-E-001" in text and any("EX 20633" in path.read_text(encoding="utf-8-sig") for path in where.rglob("*.csv"))
 
 
 def test_every_field_has_a_source_and_exists_in_the_model() -> None:
