@@ -9,8 +9,8 @@ from typing import Any
 from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
-from topology.site import (Board, Bond, Electrode, Generator, HybridInverter, Inlet, Meter, ModuleInverters, NeutralEarthLink, Shutdown,
-                           Storage)
+from topology.site import (Board, Bond, Electrode, Generator, HybridInverter, Inlet, Meter, ModuleInverters, NeutralEarthLink, Operation,
+                           Shutdown, Storage)
 
 from .circuits import circuits
 from .columns import ID, NAME, Cell, Column, Table, build, dotted
@@ -85,7 +85,7 @@ def _signs(flows: Flows) -> Iterator[_Sign]:
     site = _Site(flows)
     named = set(profiles_of(flows))
     for row in facts_of("labels"):
-        if named & set(row["profile"].split()):
+        if named & set(row["profile"].split()) and _asked(flows, row["entry"]):
             for at in TRIGGERS[row["when"]](site):
                 words = row["words"].format(**at.fills) if at.fills else row["words"]
                 name = getattr(flows.objects.get(at.object), "name", "")
@@ -96,6 +96,12 @@ def _signs(flows: Flows) -> Iterator[_Sign]:
         name = getattr(flows.objects.get(step.object), "name", "")
         yield _Sign(step.object, name, SHUTDOWN, number, step.words, "on the shutdown procedure", step.why, "derived from the site file",
                     "", state)
+
+
+def _asked(flows: Flows, entry: str) -> bool:
+    """Whether a label is wanted: not where the profile, or the site by its limits, says no to the entry that asks for it."""
+    found = flows.profiles.peek(entry) if entry else None
+    return found is None or found.value is not False
 
 
 def _where(flows: Flows, node: str, words: str) -> str:
@@ -257,6 +263,12 @@ def _earth(site: _Site) -> Iterator[_Place]:
             yield _Place(node, f"{obj.word}", {})
 
 
+def _power_sharing(site: _Site) -> Iterator[_Place]:
+    operation = site.flows.site.operation
+    if isinstance(operation, Operation) and operation.shared is True and site.main:
+        yield _Place(site.main, "the site shares its generation with others", {})
+
+
 def _is_array(site: _Site, leaf: str) -> bool:
     return getattr(site.flows.objects.get(leaf), "symbol", "") == "array"
 
@@ -268,7 +280,8 @@ TRIGGERS: dict[str, Callable[[_Site], Iterator[_Place]]] = {
     "source": _sources, "array with isolator": _arrays_with_isolator,
     "several direct-current isolators": _several_isolators, "array isolator": _array_isolators, "isolator at a source": _local_isolators,
     "isolation point of a source": _isolation_points, "array": _arrays, "storage": _storage, "storage unit": _storage_units,
-    "source elsewhere": _elsewhere, "origin with a source": _origin, "residual current device": _residual, "earth connection": _earth}
+    "source elsewhere": _elsewhere, "origin with a source": _origin, "residual current device": _residual, "earth connection": _earth,
+    "power-sharing device": _power_sharing}
 """What calls for a label, by the words of `facts/labels.csv`."""
 
 COLUMNS: tuple[tuple[Column, Callable[[_Sign], Any]], ...] = (

@@ -12,6 +12,7 @@ from topology.fields import fields_of
 from topology.flow import Flows
 from topology.rule import run_rules
 from topology.site import Found, Part, Thing
+from topology.unsaid import unsaid_facts
 
 from .columns import ID, NAME, Cell, Column, Table, build, given, joined
 from .equipment import location
@@ -40,7 +41,7 @@ def survey(flows: Flows) -> Table:
 
 
 def _open(flows: Flows) -> list[_Line]:
-    """What the file says is open (TBC), and what a check asks for and does not get; each place of the file once."""
+    """What the file says is open (TBC), what a check asks for and does not get, and what else is needed and not said; each place of the file once."""
     lines: dict[tuple[Mark, str], _Line] = {}
     for owner, unknown in _unknowns(flows):
         line = lines.get((unknown.mark, ""))
@@ -53,6 +54,8 @@ def _open(flows: Flows) -> list[_Line]:
             line = lines.setdefault(key, _Line(thing, "asked by a check", missing.what, missing.mark, given(thing, "found")))
             if finding.rule not in line.asked:
                 line.asked.append(finding.rule)
+    for thing, unknown in unsaid_facts(flows):
+        lines.setdefault((unknown.mark, unknown.what), _Line(thing, "not said", unknown.what, unknown.mark, given(thing, "found")))
     return sorted(lines.values(), key=lambda line: line.mark)
 
 

@@ -24,5 +24,15 @@ def _bare_frames(text: str) -> str:
     return f"{text}types:\n  small: {{kind: inverter, power: 1 kVA, phases: 1, disconnects_itself: yes}}\n"
 
 
-FACTS: dict[str, Callable[[str], str]] = {"array-not-bonded": _bare_frames}
+def _left_neutral(text: str) -> str:
+    """A circuit on the first solar board whose neutral stayed on the main switchboard, outside its own residual current device."""
+    board = re.search(r"^  SB1:\n(?:    .*\n)*?    ways: (\d+)\n(?:    .*\n)*?    circuits:\n", text, re.M)
+    if board is None:
+        raise ValueError("nothing to change: no solar board")
+    circuit = (f"      - {{way: {board[1]}, phase: L1, name: Slip, moved_from: MSB, neutral_moved: no, in_line: [rcbo: 10 A C 1P+N 30 mA type A 6 kA, "
+               "cable: 2.5 mm² 2C+2.5E Cu PVC 3 m in wall], load: heater 1 kW}\n")
+    return text[:board.end()] + circuit + text[board.end():]
+
+
+FACTS: dict[str, Callable[[str], str]] = {"array-not-bonded": _bare_frames, "neutral-borrowed": _left_neutral}
 """For each rule a slip that makes it speak, and no other. Each raises ValueError where there is nothing to change."""

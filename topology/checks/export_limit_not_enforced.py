@@ -17,7 +17,7 @@ from ._words import kva, listed
 __all__ = ["export_limit_not_enforced"]
 
 
-@rule(each=Supply)
+@rule(each=Supply, limits=("field-export-limit-means",))
 def export_limit_not_enforced(supply: Supply, site: Flows) -> Finding | None:
     """Export limit below the nameplates that nothing enforces: no controller is named, or it reads no grid sensor on a phase with a source.
 
@@ -38,9 +38,11 @@ def export_limit_not_enforced(supply: Supply, site: Flows) -> Finding | None:
     if found is None:
         return None
     message, next_, objects = found
+    asked = site.profiles.peek("field-export-limit-means")
     ids = tuple(s.id for s in sources)
     return Finding(supply.mark, f"sources of {kva(total(sources))} may export {allowed.value / 1000:g} kW, but {message}", next_,
                    objects=(supply.id, *objects, *ids), severity=severity_for(site, ids, "error"),
+                   source="" if asked is None else asked.reference,
                    numbers={"sources": Number(total(sources), "VA"), "limit": Number(allowed.value, "W")})
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from ..conductors import PEN, PHASES, N, bits, phase_names
 from ..errors import Finding
 from ..flow import Flows
+from ..kinds import Said
 from ..rule import rule
-from ..site import Load
+from ..site import Load, Rcbo, Rcd
 from ._sources import spare
 
 __all__ = ["neutral_borrowed"]
@@ -14,7 +15,7 @@ __all__ = ["neutral_borrowed"]
 
 @rule(each=Load, danger=True)
 def neutral_borrowed(load: Load, site: Flows) -> Finding | None:
-    """Load whose phase a source feeds in some mode while its neutral does not lead back to that source.
+    """Load whose phase a source feeds in some mode while its neutral does not lead back to that source, or passes other residual current devices.
 
     Why: a circuit moved to the backed-up part without its neutral works while the supply is there and is dark or, worse, returns its
         current through earth when it is gone; on residual current devices it trips at once.
@@ -35,6 +36,22 @@ def neutral_borrowed(load: Load, site: Flows) -> Finding | None:
             if lost and not any(s in net.index and net.joined(s, load.id) for s in starts):
                 return Finding(load.mark, f"in '{mode.name}' '{lost[0]}' feeds '{load.id}' on {phase}, and its neutral does not lead back there",
                                "move the neutral to the bar of the board that feeds the phase", objects=(load.id, lost[0]))
+    return _past_a_device(load, site)
+
+
+def _past_a_device(load: Load, site: Flows) -> Finding | None:
+    """A residual current device that only one of phase and neutral of a load passes, on the way from the supply. Asked where a neutral was moved or shared."""
+    circuit = site.circuit_of.get(load.id)
+    if circuit is None or site.root is None or not (isinstance(circuit.moved_from, Said) or isinstance(circuit.shares_neutral_with, tuple)
+                                                    and circuit.shares_neutral_with):
+        return None
+    back = site.net(N).path(site.root, load.id)
+    for phase in phase_names(site.phases_at(load.id) & PHASES):
+        out = site.net(bits([phase])).path(site.root, load.id)
+        apart = [n for n in (*out, *back) if (n in out) != (n in back) and isinstance(site.obj(n), Rcd | Rcbo)] if out and back else []
+        if apart:
+            return Finding(load.mark, f"only one of phase {phase} and neutral of '{load.id}' passes the residual current device '{apart[0]}'",
+                           "bring the neutral through the same device as the phase", objects=(load.id, apart[0]))
     return None
 
 
