@@ -217,6 +217,9 @@ def _working(args: argparse.Namespace) -> int:
     if args.rule not in flows.graph and args.rule not in flows.objects:
         print(f"there is nothing with the id '{args.rule}' on this site", file=sys.stderr)
         return 2
+    if args.rule not in flows.graph and (parts := [part.id for part in getattr(flows.objects[args.rule], "in_line", ()) if hasattr(part, "id")]):
+        print(f"'{args.rule}' is a whole {flows.objects[args.rule].word}; name one place of it: {', '.join(parts)}", file=sys.stderr)
+        return 2
     try:
         print(working(flows, solve(flows), args.rule))
     except CannotTell as error:

@@ -78,3 +78,11 @@ def test_a_slip_of_the_trade_gets_the_right_words_offered(tmp_path: Path, capsys
                     encoding="utf-8")
     assert main(["check", str(site)]) == 1
     assert f"next: {next_step}" in capsys.readouterr().out
+
+
+def test_explain_asks_for_a_place_where_a_whole_circuit_is_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    site = tmp_path / "site.yaml"
+    site.write_text("site: {name: X}\nsupply: {system: 1/PEN AC 50 Hz 230 V, feeds: MSB}\nboards:\n  MSB:\n    circuits:\n"
+                    "      - {way: 1, in_line: [breaker: 16 A C 1P, cable: TBC], load: lighting}\n", encoding="utf-8")
+    assert main(["explain", "--site", str(site), "MSB.1"]) == 2
+    assert "name one place of it: MSB.1.breaker, MSB.1.cable" in capsys.readouterr().err
