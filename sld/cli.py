@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sld.beside import stranger
+from sld.endings import no_reader, not_done, stopped, unusable
 
 if TYPE_CHECKING:
     from topology.flow import Flows
@@ -28,23 +29,34 @@ def main(argv: list[str] | None = None) -> int:
         print(wrong, file=sys.stderr)
         return 2
     gc.set_threshold(100_000)  # a command lasts a moment: collecting as often as Python does would cost a tenth of it
-    from topology.errors import SiteError, Unusable
-
     args = _parser().parse_args(argv)
     try:
-        return args.run(args)
-    except Unusable as error:
-        place = error.finding.mark.file
-        print(f"{place}:1:1  error  {error.finding.rule}: {error}", f"next: {error.finding.next}", sep="\n", file=sys.stderr)
-        return 2
-    except (SiteError, OSError) as error:
-        print(f"sld: {error}", file=sys.stderr)
-        return 1
+        return _run(args)
+    except KeyboardInterrupt:
+        return stopped()
+    except BrokenPipeError:
+        return no_reader()
+    except OSError as error:
+        return not_done(error)
     except Exception as error:
         if os.environ.get("SLD_DEBUG"):
             raise
         print(f"sld: a bug of ours: {type(error).__name__}: {error} (SLD_DEBUG=1 shows where)", file=sys.stderr)
         return 70
+
+
+def _run(args: argparse.Namespace) -> int:
+    from topology.errors import SiteError, Unusable
+
+    try:
+        code = args.run(args)
+        sys.stdout.flush()  # a full disk or a closed pipe shows here, not after the exit code is given
+        return code
+    except Unusable as error:
+        return unusable(error, getattr(args, "json", False))
+    except SiteError as error:
+        print(f"sld: {error}", file=sys.stderr)
+        return 1
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -205,6 +217,9 @@ def _working(args: argparse.Namespace) -> int:
     if args.rule not in flows.graph and args.rule not in flows.objects:
         print(f"there is nothing with the id '{args.rule}' on this site", file=sys.stderr)
         return 2
+    if args.rule not in flows.graph and (parts := [part.id for part in getattr(flows.objects[args.rule], "in_line", ()) if hasattr(part, "id")]):
+        print(f"'{args.rule}' is a whole {flows.objects[args.rule].word}; name one place of it: {', '.join(parts)}", file=sys.stderr)
+        return 2
     try:
         print(working(flows, solve(flows), args.rule))
     except CannotTell as error:
@@ -222,7 +237,8 @@ def _compare(args: argparse.Namespace) -> int:
     sites = [read_file(path) for path in (args.old, args.new)]
     for read in sites:
         if read.unusable:
-            print(check(read).text(), file=sys.stderr)
+            report = check(read)
+            print(report.to_json() if args.json else report.text(), file=sys.stdout if args.json else sys.stderr)
             return 2
     found = compare(*sites)
     print(compare_json(found) if args.json else compare_text(found))
@@ -240,7 +256,7 @@ def _explain(args: argparse.Namespace) -> int:
         print(coverage_text(papers()) if args.coverage else explain_list())
         return 0
     text = explain(args.rule) or explain_limit(args.rule)
-    print(text or f"there is no rule or limit '{args.rule}'; sld explain --list names the rules", file=sys.stdout if text else sys.stderr)
+    print(text or f"there is no rule, limit or method '{args.rule}'; sld explain --list names the rules", file=sys.stdout if text else sys.stderr)
     return 0 if text else 2
 
 

@@ -209,7 +209,7 @@ def test_a_file_over_the_limit_is_not_even_looked_at() -> None:
     tree = read_tree(b"#" * 4_000_001, "s.yaml")
     assert not tree.complete
     assert [(f.rule, f.message) for f in tree.findings] == [
-        ("too-large", "the file has 4,000,001 bytes; a site file has at most 4,000,000")]
+        ("too-large", "the file has more than 4,000,000 bytes, the most of a site file")]
 
 
 def test_too_many_values_stop_the_reading() -> None:

@@ -140,7 +140,7 @@ def name_long(mark: Mark, letters: int) -> Finding:
 
 
 @fault
-def too_large(mark: Mark, size: int, limit: int) -> Finding:
+def too_large(mark: Mark, limit: int) -> Finding:
     """File that is larger than a site file can be.
 
     Why: a limit keeps a wrong file (a photo, a log) from blocking the computer.
@@ -148,7 +148,7 @@ def too_large(mark: Mark, size: int, limit: int) -> Finding:
     Good: a file of at most 4 MB; a site of 2,000 devices takes a fraction of that
     Source: limit of this program
     """
-    return Finding(mark, f"the file has {size:,} bytes; a site file has at most {limit:,}", "give the path of a site file")
+    return Finding(mark, f"the file has more than {limit:,} bytes, the most of a site file", "give the path of a site file")
 
 
 @fault
@@ -251,8 +251,10 @@ def comma_in_braces(mark: Mark, key: str, value: str, rest: str) -> Finding:
     Good: site: {address: "4 Kelp Lane, Port Example"}
     Source: YAML 1.2.2, section 7.4.2 (flow mappings)
     """
-    return Finding(mark, f"the comma ends the value '{clip(value)}', and '{clip(rest)}' has no value of its own",
-                   f"put the whole value in quotes: {_with_key(key, quoted(f'{value}, {rest}'))}")
+    said = f"the comma ends the value '{clip(value)}', and '{clip(rest)}' has no value of its own"
+    if re.search(r"(?:^|\s)\d+$", value) and re.match(r"\d+(?:\s|$)", rest):  # 2,5 kW: a decimal comma, as many languages write it
+        return Finding(mark, said, f"write a decimal point: {_with_key(key, f'{value}.{rest}')}")
+    return Finding(mark, said, f"put the whole value in quotes: {_with_key(key, quoted(f'{value}, {rest}'))}")
 
 
 @fault
@@ -445,6 +447,8 @@ def line_without_colon(mark: Mark, text: str) -> Finding:
     name, colon, value = text.partition(":")
     if colon and value.strip():
         return Finding(mark, f"'{clip(text)}' has no space after its colon", f"type '{clip(name)}: {clip(value)}'")
+    if colon:
+        return Finding(mark, f"'{clip(text)}' has no value after its colon", f"type '{clip(name)}: ' and the value, or '{clip(name)}: TBC' while it is not known")
     return Finding(mark, f"'{clip(text)}' has no colon that would make a key of it", "type a key, a colon, a space and the value")
 
 

@@ -22,7 +22,7 @@ from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Drawin
                    NeutralEarthLink, Place, Ported, Revision, Site, Tap, Terminal, Thing)
 from .tables import Table as OwnTable
 from .tables import TableError, parse_table
-from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
+from .tree import MAX_BYTES, UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
 
 __all__ = ["GROUPS", "ReadSite", "bytes_of", "chains_of", "equipment_library", "read_bytes", "read_file"]
 
@@ -80,7 +80,8 @@ def read_file(path: Path) -> ReadSite:
 def bytes_of(path: Path) -> bytes:
     """The bytes of a site file. Raises Unusable when there is no such file or it cannot be opened."""
     try:
-        return path.read_bytes()
+        with path.open("rb") as file:
+            return file.read(MAX_BYTES + 1)  # no more than tells that it is too large: a device may have no end
     except OSError as error:
         raise Unusable(no_file(Mark(path.name, 1, 1), str(path), error.strerror or "unknown")) from error
 

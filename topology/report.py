@@ -13,7 +13,7 @@ from typing import Any
 from . import checks, site_faults
 from .accepted import with_acceptances
 from .assumed import assumptions
-from .errors import SEVERITIES, Finding, Mark
+from .errors import SEVERITIES, Finding, Mark, Unusable
 from .faults import FAULTS, SEVERITY, doc_parts
 from .explain_limits import limit_lines
 from .flow import Flows
@@ -23,7 +23,7 @@ from .profiles import LimitEntry, Profile
 from .read import ReadSite
 from .rule import RULES, in_order, run_rules
 
-__all__ = ["Report", "check", "explain", "explain_list", "rule_names"]
+__all__ = ["Report", "check", "explain", "explain_list", "rule_names", "unopened"]
 
 VERIFY = "This report replaces no inspection: a licensed person must verify the work under the rules that apply at the place."
 _ = checks, site_faults  # importing them registers rules and faults
@@ -98,6 +98,11 @@ class Report:
     def to_json(self) -> str:
         """The report for programs as JSON text."""
         return json.dumps(self.to_dict(), ensure_ascii=False, indent=1)
+
+
+def unopened(error: Unusable) -> Report:
+    """The report on a file that could not even be opened: its one finding."""
+    return Report(ReadSite(None, {}, {}, (error.finding,), False, (), error.finding.mark.file), (error.finding,))
 
 
 def _can_be_accepted(rule: str) -> bool:

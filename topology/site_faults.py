@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 
 from .errors import Finding, Mark, Related
@@ -116,6 +117,10 @@ def unknown_word(mark: Mark, where: str, word: str, example: str) -> Finding:
     Good: breaker: 25 A C 2P 6 kA
     Source: the grammar of the site file (`sld schema` prints it)
     """
+    if turned := re.fullmatch(r"([BCD])(\d+)", word):  # as it is printed on the device
+        return Finding(mark, f"{where}: '{word}' is not understood here", f"did you mean '{turned[2]} A {turned[1]}'?")
+    if word in ("ground", "buried"):
+        return Finding(mark, f"{where}: '{word}' is not understood here", "a cable in the ground is 'underground', or 'underground in duct'")
     return Finding(mark, f"{where}: '{word}' is not understood here", f"write it like '{example}'; other remarks go under 'name:'")
 
 

@@ -21,7 +21,7 @@ import yaml
 from . import faults
 from .errors import Finding, Mark, Unusable
 
-__all__ = ["UNUSABLE", "Map", "Node", "Scalar", "Sequence", "Tree", "read_tree", "to_plain"]
+__all__ = ["MAX_BYTES", "UNUSABLE", "Map", "Node", "Scalar", "Sequence", "Tree", "read_tree", "to_plain"]
 
 MAX_BYTES, MAX_DEPTH, MAX_VALUES, MAX_SCALAR = 4_000_000, 40, 400_000, 10_000
 MAX_CONTROLS = 20
@@ -151,7 +151,7 @@ def _no_collector() -> Iterator[None]:
 def _decode(data: bytes, file: str) -> str:
     """The text of the file. libyaml finds the same faults, but cannot say where."""
     if len(data) > MAX_BYTES:
-        raise Unusable(faults.too_large(Mark(file, 1, 1), len(data), MAX_BYTES))
+        raise Unusable(faults.too_large(Mark(file, 1, 1), MAX_BYTES))
     body = data.removeprefix(b"\xef\xbb\xbf")
     try:
         return body.decode("utf-8")

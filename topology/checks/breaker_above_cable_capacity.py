@@ -39,8 +39,9 @@ def breaker_above_cable_capacity(cable: Cable, site: Flows) -> Iterator[Finding]
         capacity, unless = told
         which = f"part {number} of cable '{cable.id}'" if cable.parts and len(cable.parts) > 1 else f"cable '{cable.id}'"
         most = capacity.ampere * 1.45 / multiple
+        why = f"; it trips for sure at {multiple:g} In only, and 1.45 Iz is the limit" if rated <= capacity.ampere else ""
         yield Finding(part.mark, f"{device.word} '{device.id}' of {rated:g} A stands before {which}, whose capacity is {capacity.ampere:.1f} A "
-                      f"({capacity.working}{unless})", f"take a device of at most {min(most, capacity.ampere):.1f} A, or a larger cable",
+                      f"({capacity.working}{unless}){why}", f"take a device of at most {min(most, capacity.ampere):.1f} A, or a larger cable",
                       objects=(cable.id, device.id), severity=weight(cable.status if device.status == cable.status else "new", capacity.firm),
                       numbers={"In": Number(rated, "A"), "Iz": Number(round(capacity.ampere, 2), "A")},
                       related=(Related(device.mark, "the device"),),

@@ -105,4 +105,4 @@ def _both(solved: Electrical, linear: float, swept: float) -> str:
 
 def _loop(solved: Electrical, node: int) -> str:
     most = solved.faults.largest_loop(node)
-    return f"{solved.faults.loop(node):.3f} ohm" + (f", at most {most:.3f} ohm" if most is not None else "")
+    return f"{solved.faults.loop(node):.3f} ohm" + (f", at most {most:.3f} ohm" if most is not None else "") + ", resistances hot with 0.004/K (IEC 60909-0)"
