@@ -64,7 +64,8 @@ class ModuleInverters(Source, Equipment):
 class Array(Own):
     """A photovoltaic array on one input of an inverter, with what stands between, from the inverter outwards. power [W peak].
 
-    open_circuit: its open-circuit voltage at the lowest temperature of the place [V]. frame_bonded_to: the earth bar of this board, or this bar.
+    open_circuit: its open-circuit voltage at the lowest temperature of the place [V]. strings: in parallel; string_current: of one of them,
+    short-circuited [A]; string_fuse: one in each string, none where not given [A]. frame_bonded_to: the earth bar of this board, or this bar.
     """
 
     word: ClassVar[str] = "array"
@@ -72,6 +73,10 @@ class Array(Own):
     power: float = say(Amount("W", "5 kW", 0, 1e9), "power", short=True, asked=True)
     modules: int = say(NumberOf(1, 100_000, "12"), "number of modules")
     open_circuit: float = say(Amount("V", "480 V", 0, 10_000, only=("V",)), "open-circuit voltage at the lowest temperature", default=None)
+    strings: int = say(NumberOf(1, 10_000, "3"), "strings in parallel", default=None)
+    string_current: float = say(Amount("A", "14 A", 0, 1000, only=("A",)), "short-circuit current of one string")
+    largest_fuse: float = say(Amount("A", "25 A", 0, 1000, only=("A",)), "largest fuse that the module's maker allows")
+    string_fuse: float = say(Amount("A", "20 A", 0, 1000, only=("A",)), "fuse in each string", default=None)
     frame_bonded_to: Said | None = say(Ref("board", "earth bar", example="MSB"), "where its frame is bonded", default=None)
     input: str = say(Free("1"), "input of the inverter", default="")
     in_line: tuple[Own, ...] = say(IN_LINE, "devices in line", default=())

@@ -23,6 +23,7 @@ from .cable_overloaded import cable_overloaded
 from .combined_neutral_overloaded import combined_neutral_overloaded
 from .combined_neutral_wrong import combined_neutral_wrong
 from .danger_limit_lifted import danger_limit_lifted
+from .dc_string_not_protected import dc_string_not_protected
 from .device_below_design_current import device_below_design_current
 from .disconnection_leaves_conductor import disconnection_leaves_conductor
 from .disconnection_rating_low import disconnection_rating_low
@@ -80,7 +81,7 @@ __all__ = ["allocation_exceeded", "application_field_missing", "array_not_bonded
            "back_feed", "backup_overloaded", "breaker_above_cable_capacity", "breaking_capacity_too_small", "bus_address_twice",
            "bus_medium_wrong", "bus_not_a_chain", "bus_tee_too_long", "bus_too_long", "bus_too_many_devices", "busbar_overfed_far_end",
            "busbar_section_overloaded", "cable_overloaded", "combined_neutral_overloaded", "combined_neutral_wrong", "danger_limit_lifted",
-           "device_below_design_current", "disconnection_leaves_conductor", "disconnection_rating_low", "export_limit_not_enforced",
+           "dc_string_not_protected", "device_below_design_current", "disconnection_leaves_conductor", "disconnection_rating_low", "export_limit_not_enforced",
            "export_over_limit", "generation_limit_not_held", "generation_over_limit", "generation_sensor_misses",
            "generation_sensor_sees_other", "grid_sensor_misses", "interface_protection_missing", "island_without_electrode",
            "lead_extended", "lead_too_long", "limit_override_idle", "load_on_generation_circuit", "loop_impedance_too_high",
