@@ -34,5 +34,16 @@ def _left_neutral(text: str) -> str:
     return text[:board.end()] + circuit + text[board.end():]
 
 
-FACTS: dict[str, Callable[[str], str]] = {"array-not-bonded": _bare_frames, "neutral-borrowed": _left_neutral}
+def _bare_strings(text: str) -> str:
+    """String inverters with four strings and no string fuse stand in the place of the module-level inverters."""
+    text, number = re.subn(r"module_inverters: \{id: (\w+), type: module-410, number: \d+, phase: (L\d), trunk: .*\}\}$",
+                           r"inverter: {id: \1, type: small, phase: \2, arrays: [{power: 1 kW, strings: 4, string_current: 14 A, largest_fuse: 25 A}]}}",
+                           text, flags=re.M)
+    if not number:
+        raise ValueError("nothing to change: no module-level inverters")
+    return f"{text}types:\n  small: {{kind: inverter, power: 1 kVA, phases: 1, disconnects_itself: yes}}\n"
+
+
+FACTS: dict[str, Callable[[str], str]] = {"array-not-bonded": _bare_frames, "dc-string-not-protected": _bare_strings,
+                                           "neutral-borrowed": _left_neutral}
 """For each rule a slip that makes it speak, and no other. Each raises ValueError where there is nothing to change."""
