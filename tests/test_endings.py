@@ -94,3 +94,11 @@ def test_an_inverter_without_type_is_offered_the_type_of_an_inverter(tmp_path: P
                     "      - {way: 1, in_line: [breaker: 16 A C 1P], feeds: {inverter: {id: INV1}}}\n", encoding="utf-8")
     assert main(["check", str(site)]) == 1
     assert "add 'type: inverter-1ph-4'" in capsys.readouterr().out
+
+
+def test_ctrl_c_while_python_makes_a_class_is_no_bug_of_ours(monkeypatch: pytest.MonkeyPatch) -> None:
+    def pressed(_: object) -> int:
+        raise RuntimeError("Error calling __set_name__") from KeyboardInterrupt()
+
+    monkeypatch.setattr(cli, "_check", pressed)
+    assert main(["check", str(SITE)]) == 130
