@@ -39,6 +39,8 @@ def main(argv: list[str] | None = None) -> int:
     except OSError as error:
         return not_done(error)
     except Exception as error:
+        if isinstance(error.__cause__, KeyboardInterrupt):  # Python 3.11 wraps one that comes while a class is made
+            return stopped()
         if os.environ.get("SLD_DEBUG"):
             raise
         print(f"sld: a bug of ours: {type(error).__name__}: {error} (SLD_DEBUG=1 shows where)", file=sys.stderr)

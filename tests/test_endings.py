@@ -86,3 +86,19 @@ def test_explain_asks_for_a_place_where_a_whole_circuit_is_named(tmp_path: Path,
                     "      - {way: 1, in_line: [breaker: 16 A C 1P, cable: TBC], load: lighting}\n", encoding="utf-8")
     assert main(["explain", "--site", str(site), "MSB.1"]) == 2
     assert "name one place of it: MSB.1.breaker, MSB.1.cable" in capsys.readouterr().err
+
+
+def test_an_inverter_without_type_is_offered_the_type_of_an_inverter(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    site = tmp_path / "site.yaml"
+    site.write_text("site: {name: X}\nsupply: {system: 1/PEN AC 50 Hz 230 V, feeds: MSB}\nboards:\n  MSB:\n    circuits:\n"
+                    "      - {way: 1, in_line: [breaker: 16 A C 1P], feeds: {inverter: {id: INV1}}}\n", encoding="utf-8")
+    assert main(["check", str(site)]) == 1
+    assert "add 'type: inverter-1ph-4'" in capsys.readouterr().out
+
+
+def test_ctrl_c_while_python_makes_a_class_is_no_bug_of_ours(monkeypatch: pytest.MonkeyPatch) -> None:
+    def pressed(_: object) -> int:
+        raise RuntimeError("Error calling __set_name__") from KeyboardInterrupt()
+
+    monkeypatch.setattr(cli, "_check", pressed)
+    assert main(["check", str(SITE)]) == 130

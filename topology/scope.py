@@ -149,7 +149,8 @@ class Scope:
             if f.name == "status":
                 rest[f.name] = self.status
             elif f.required and not broken:
-                rest[f.name] = self.fault(site_faults.missing_key(mark, f.key, where, f.kind.example or "…"))
+                example = getattr(cls, "example_type", "") if f.key == "type" else ""
+                rest[f.name] = self.fault(site_faults.missing_key(mark, f.key, where, example or f.kind.example or "…"))
             else:
                 rest[f.name] = Unknown(mark, _phrase(f, where), given=False, silent=broken) if f.default is NOT_GIVEN else f.default
         return rest

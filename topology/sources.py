@@ -55,6 +55,7 @@ class ModuleInverters(Source, Equipment):
     """A row of module-level inverters on one trunk."""
 
     word: ClassVar[str] = "module-level inverters"
+    example_type: ClassVar[str] = "module-410"
     symbol: ClassVar[str] = "module-inverters"
     number: int = say(NumberOf(1, 10_000, "11"), "number of inverters", required=True)
     trunk: Cable = say(Nested(Cable, "trunk"), "trunk cable")
@@ -87,6 +88,7 @@ class Inverter(Source, Equipment):
     """A string inverter with its arrays."""
 
     word: ClassVar[str] = "inverter"
+    example_type: ClassVar[str] = "inverter-1ph-4"
     symbol: ClassVar[str] = "inverter"
     arrays: tuple[Array, ...] = say(Each(Nested(Array)), "arrays")
 
