@@ -57,19 +57,19 @@ def enclosure(s: Sketch) -> None:
     s.shape((-7.5, 0), (7.5, 0), (7.5, 10), (-7.5, 10), style="-.")
 
 
-@drawn("reference", "Continued on another sheet", OWN)
+@drawn("reference", "Continued at the place named", OWN)
 def reference(s: Sketch) -> None:
     s.shape((-5, 0), (5, 0), (5, 4), (0, 7.5), (-5, 4))
     s.end()
 
 
-@drawn("reference-from", "Continued from another sheet", OWN)
+@drawn("reference-from", "Continued from the place named", OWN)
 def reference_from(s: Sketch) -> None:
     s.shape((-5, 0), (0, 3.5), (5, 0), (5, 4), (0, 7.5), (-5, 4))
     s.port("out", 0, 7.5, "down")
 
 
-@drawn("reference-lead", "Bus or lead continued on another sheet", OWN)
+@drawn("reference-lead", "Bus or lead continued at the place named", OWN)
 def reference_lead(s: Sketch) -> None:
     s.shape((-1, 0), (1, 0), (0, 2.5), fill=True)
     s.end()
