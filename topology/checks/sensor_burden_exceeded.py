@@ -13,6 +13,7 @@ from ._sources import type_or_none
 
 __all__ = ["sensor_burden_exceeded"]
 
+
 @rule(each=CurrentTransformer)
 def sensor_burden_exceeded(sensor: CurrentTransformer, site: Flows) -> Finding | None:
     """Current transformer whose lead, there and back, and whose input take more than its rated burden.
