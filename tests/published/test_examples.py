@@ -9,6 +9,7 @@ import random
 
 import pytest
 from topology.adiabatic import factor_k, next_size, smallest_area, without_calculation
+from topology.burden import lead_burden
 from topology.busbar import Tap, busbar_sections, sum_of_sources
 from topology.capacity import ambient_factor, coordination
 from topology.demand import apparent, diversified, line_current, neutral_worst, taps_current, taps_rise
@@ -173,3 +174,16 @@ def test_a_row_of_taps_drops_half_of_what_its_far_end_would() -> None:
 def test_a_power_factor_splits_power_as_pythagoras_has_it() -> None:
     assert abs(apparent(800, 0.8)) == pytest.approx(1000)
     assert apparent(800, 0.8).imag == pytest.approx(600)
+
+
+def test_a_lead_of_a_current_transformer_takes_what_its_core_has_left() -> None:
+    """A published application note on leads of current transformers: 5 A, core 2.5 VA, instrument 0.75 VA, 30 ft one way: 0.07 ohm are left, 10 AWG.
+
+    Areas 5.26 and 3.31 mm² (ASTM B258, from memory); copper cold, as the note has it: 0.01724 (IEC 60028). Hot, 10 AWG no longer does."""
+    left = 2.5 - 0.75
+    assert left / 5 ** 2 == pytest.approx(0.07, abs=0.005)
+    ten, twelve = (lead_burden(5, 30 * 0.3048, area, 0.01724) for area in (5.26, 3.31))
+    assert ten / 25 == pytest.approx(0.0599, abs=0.00005)
+    assert twelve / 25 == pytest.approx(0.0953, abs=0.00005)
+    assert ten < left < twelve
+    assert lead_burden(5, 30 * 0.3048, 5.26) > left

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from ..burden import lead_burden
 from ..errors import Finding, Number, Unknown
 from ..flow import Flows
 from ..rule import rule
@@ -11,8 +12,6 @@ from ..site import Controller, CurrentTransformer
 from ._sources import type_or_none
 
 __all__ = ["sensor_burden_exceeded"]
-
-COPPER = 0.0225  # Ω·mm²/m at about 75 °C: 0.01724 at 20 °C (IEC 60028) times 1.2, with a margin for joints
 
 
 @rule(each=CurrentTransformer)
@@ -29,7 +28,7 @@ def sensor_burden_exceeded(sensor: CurrentTransformer, site: Flows) -> Finding |
     if type_ is None or type_.burden is None or found is None or isinstance(sensor.lead, Unknown) and not sensor.lead.given:
         return None
     current = float(found[1]) / (1000 if found[2] == "mA" else 1)
-    burden = current ** 2 * sum(2 * COPPER * part.length / part.area for part in sensor.lead) + _input(sensor, site)
+    burden = sum(lead_burden(current, part.length, part.area) for part in sensor.lead) + _input(sensor, site)
     if burden <= type_.burden:
         return None
     return Finding(sensor.marks["lead"], f"lead and input burden '{sensor.id}' with {burden:.1f} VA; its core is rated {type_.burden:g} VA",
