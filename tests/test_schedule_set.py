@@ -364,8 +364,7 @@ def test_existing_and_new_sources_stand_on_lines_of_their_own() -> None:
 
 
 def test_the_limit_of_software_never_lowers_the_nameplate() -> None:
-    types = "types:\n  storage-q: {kind: storage, power: 3 kVA, limit: 2 kVA, phases: 1}\n"
-    flows = flows_of(COTTAGE + types, ("type: unit-c", "type: storage-q"))
+    flows = flows_of(COTTAGE, ("power: 4.6 kVA", "power: 3 kVA\n    limit: 2 kVA"))
     found = row("connection", flows, "BAT1", item="storage unit")
     assert (found["nameplate [kVA]"], found["limited by software [kVA]"]) == ("3", "2")
 
