@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from ..earthed import earthed_parts, links_of
-from ..errors import Finding
+from ..errors import CannotTell, Finding, Unknown
 from ..flow import Flows
 from ..rule import rule
-from ..site import Supply
-from ._status import severity_for
+from ..site import EarthBar, Electrode, NeutralEarthLink, Supply
 
 __all__ = ["island_without_electrode"]
 
@@ -26,9 +25,19 @@ def island_without_electrode(supply: Supply, site: Flows) -> Finding | None:
         return None
     for part in earthed_parts(site):
         fed = [n.node for mode in site.modes if not mode.live for n in links_of(part, site, mode)]
-        if fed and not part.electrodes:
+        if fed and not any(isinstance(site.obj(electrode).kind, str) for electrode in part.electrodes):
+            _ensure_known(part.nodes, site)
             source = site.obj(site.backs_up[0])
             return Finding(source.mark, f"'{source.id}' feeds '{fed[0]}' without the supply, and that part has no earth electrode of its own",
                            "add one: earth_bars: with electrode: rod 16 mm², or at the N–E link", objects=(source.id, fed[0]),
-                           severity=severity_for(site, site.backs_up, entry.severity), source=entry.reference)
+                           severity=entry.severity, source=entry.reference)
     return None
+
+
+def _ensure_known(nodes: tuple[str, ...], site: Flows) -> None:
+    """Raises CannotTell where an electrode is TBC: it may be there."""
+    for node in nodes:
+        thing = site.obj(node)
+        said = thing.kind if isinstance(thing, Electrode) else thing.electrode if isinstance(thing, NeutralEarthLink | EarthBar) else None
+        if isinstance(said, Unknown) and (said.given or isinstance(thing, Electrode)):
+            raise CannotTell(said)
