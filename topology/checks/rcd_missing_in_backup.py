@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from ..conductors import PHASES, bits, phase_names
-from ..errors import Finding
+from ..errors import Finding, Unknown
 from ..flow import Flows
 from ..modes import Mode
 from ..profiles import LimitEntry
@@ -16,9 +17,9 @@ from ._sources import ensure_devices, spare
 __all__ = ["rcd_missing_in_backup"]
 
 
-@rule(each=Load, danger=True, limits=("rcd-on-altered-circuit", "rcd-sockets-up-to"))
+@rule(each=Load, danger=True, limits=("rcd-on-altered-circuit", "rcd-residual", "rcd-sockets-up-to"))
 def rcd_missing_in_backup(load: Load, site: Flows) -> Finding | None:
-    """Final circuit fed without the supply by an inverter, with no residual current device between the two.
+    """Final circuit fed without the supply by an inverter, with no residual current device between the two that is as sensitive as the profile asks.
 
     Why: an inverter cannot give the current that trips a circuit-breaker at once, so that without the supply a fault to earth may stay on.
         A circuit that is moved to the backed-up part changes its source of supply, and is judged as an altered one.
@@ -48,11 +49,20 @@ def _entry(load: Load, site: Flows) -> LimitEntry | None:
 
 
 def _bare(load: Load, mode: Mode, site: Flows) -> Iterator[str]:
-    """Inverters that reach a load in a mode past every residual current device."""
+    """Inverters that reach a load in a mode past every residual current device of at most what the profile asks for."""
+    entry = site.profiles.find("rcd-residual")
+    most = entry.si if entry is not None and entry.value is not None else None
     for phase in phase_names(site.phases_at(load.id) & PHASES):
         conductor = bits([phase])
         for source in site.backs_up:
             if isinstance(site.obj(source), HybridInverter | Storage) and site.uses(source, conductor) and site.uses(load.id, conductor):
                 way = site.net(conductor, mode).path(source, load.id)
-                if way and not any(isinstance(site.obj(node), Rcd | Rcbo) for node in way):
+                if way and not any(_guards(site.obj(node), most) for node in way):
                     yield source
+
+
+def _guards(device: Any, most: float | None) -> bool:
+    """Whether a device trips on a residual current of at most so much [A]; one that is not known may."""
+    if not isinstance(device, Rcd | Rcbo):
+        return False
+    return most is None or isinstance(device.residual, Unknown) or device.residual <= most * (1 + 1e-9)
