@@ -23,7 +23,9 @@ from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Drawin
 from .stated import UnlessStated, by_class
 from .tables import Table as OwnTable
 from .tables import TableError, parse_table
-from .tree import MAX_BYTES, UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
+from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree
+from .yaml_reader import read_tree
+from .yaml_source import MAX_BYTES
 
 __all__ = ["GROUPS", "ReadSite", "bytes_of", "chains_of", "equipment_library", "read_bytes", "read_file"]
 
