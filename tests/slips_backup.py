@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-__all__ = ["BACKUP", "with_backup"]
+__all__ = ["BACKUP", "last_way", "with_backup"]
 
 Slip = Callable[[str], str]
 RCBO = "rcbo: 16 A C 1P+N 30 mA type A 6 kA"
@@ -21,9 +21,11 @@ def _swap(text: str, pattern: str, new: str) -> str:
     return changed
 
 
-def last_way(text: str, in_line: str, end: str) -> str:
-    """The text with a circuit of phase L1 on the last way of the first solar board."""
-    return _swap(text, r"(^  SB1:\n(?:    .*\n)*?    ways: (\d+)\n(?:    .*\n)*?    circuits:\n)",
+def last_way(text: str, in_line: str, end: str, board: str = "SB1") -> str:
+    """The text with a circuit of phase L1 on the last way of a board, on a site that has solar."""
+    if "  SB1:" not in text:
+        raise ValueError("nothing to change: no solar board")
+    return _swap(text, rf"(^  {board}:\n(?:    .*\n)*?    ways: (\d+)\n(?:    .*\n)*?    circuits:\n)",
                  rf"\1      - {{way: \2, phase: L1, name: Slip, in_line: [{in_line}], {end}}}\n")
 
 
