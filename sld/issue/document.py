@@ -40,7 +40,7 @@ def set_pdf(made: Contents, bound: Sequence[Bound]) -> bytes:
     """The document. No clock: the same site, attachments and libraries give the same bytes."""
     info = sheet_info(made.flows, "", power=False, report=made.report)
     body = [*(leaf for scene in made.scenes for leaf in diagram_leaves(scene)),
-            *(leaf for table in made.tables for leaf in schedule_leaves(table, info, made.flows)),
+            *(leaf for table in made.tables for part in table.printed() for leaf in schedule_leaves(part, info, made.flows)),
             *in_frame("Findings and assumptions", info, findings_blocks(made.report))]
     linked = list(with_links(body))
     tail = leaves_of(bound, info)
