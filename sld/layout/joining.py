@@ -121,6 +121,6 @@ def without(drawn: Drawn, tie: Tie, wire: Wire) -> Drawn:
     xs, ys = zip(*wire.points)
     return replace(drawn, symbols=tuple(one for one in drawn.symbols if one.id not in gone),
                    wires=tuple(wire if one is tie.wires[0] else one for one in drawn.wires if one is tie.wires[0] or one.id not in old),
-                   labels=tuple(one for one in drawn.labels if one.of not in gone),
+                   labels=tuple(replace(one, of=wire.id) if one.of in old else one for one in drawn.labels if one.of not in gone),
                    pairs=tuple(pair for pair in drawn.pairs if pair[0] not in gone),
                    width=max(drawn.width, *xs), height=max(drawn.height, *ys))

@@ -14,9 +14,8 @@ from sld.primitives import Box, Point
 __all__ = ["End", "Obstacles", "route"]
 
 LEAST = 2.5  # from an end to the first bend [mm]
-NEAREST = 24  # heights that are tried at each end
+NEAREST = 24  # heights that are tried at each end of a line with four bends
 LONGEST = 900.0  # of a line that is still easy to follow [mm]
-BEND = 40.0  # what a bend counts as, in length [mm]
 
 Span = tuple[float, float]
 
@@ -60,10 +59,10 @@ class Obstacles:
         return low, high
 
     def heights(self, end: End, other: End) -> list[float]:
-        """Heights at which a line from an end may turn: along the edges of obstacles, the nearest ones; or where the other end may."""
+        """Heights at which a line from an end may turn: along the edges of obstacles, nearest first; or where the other end may."""
         low, high = self.run(end)
         edges = {low, high, *self.run(other)} | {y for box in self.across for y in (box[1], box[3])}
-        return sorted((y for y in edges if low <= y <= high), key=lambda y: (abs(y - end.at[1]), y))[:NEAREST]
+        return sorted((y for y in edges if low <= y <= high), key=lambda y: (abs(y - end.at[1]), y))
 
     def upwards(self, one: Span, other: Span) -> Iterator[float]:
         """Where a vertical may stand that both horizontals reach."""
@@ -71,36 +70,49 @@ class Obstacles:
         if low <= high:
             yield from sorted({low, high} | {x for box in self.along for x in (box[0], box[2]) if low < x < high})
 
+    def centred(self, x: float, deep: Span, within: Span) -> float:
+        """The middle of the free gap round a vertical, which it divides without being any longer."""
+        if not within[0] <= x <= within[1]:
+            return x
+        low, high = within
+        for x0, y0, x1, y1 in self.along:
+            if y0 < max(deep) and y1 > min(deep):
+                low, high = (max(low, x1), high) if x1 <= x else (low, min(high, x0)) if x0 >= x else (low, high)
+        return (low + high) / 2
+
     def free(self, x: float, y: float, v: float) -> bool:
         """Whether nothing stands on a vertical between two heights."""
         return all(y1 <= min(y, v) or y0 >= max(y, v) for y0, y1 in self.vertical(x))
 
 
 def route(start: End, goal: End, obstacles: Obstacles) -> tuple[Point, ...] | None:
-    """The corners between two ends, the shortest way with the fewest bends; None where there is none. All in mm."""
-    best: tuple[float, tuple[Point, ...]] | None = None
-    (x, y), (u, v) = start.at, goal.at
-    goals = [(height, obstacles.reach(u, height)) for height in obstacles.heights(goal, start)]
-    for first in obstacles.heights(start, goal):
+    """The corners between two ends, the shortest way with two bends, else with four; None where there is none. All in mm."""
+    heights = obstacles.heights(start, goal), obstacles.heights(goal, start)
+    for shapes in (level, stepped):
+        ways = [(length((start.at, *corners, goal.at)), corners) for corners in shapes(start.at[0], goal.at[0], obstacles, *heights)]
+        if ways and min(ways)[0] < LONGEST:
+            return min(ways)[1]
+    return None
+
+
+def level(x: float, u: float, obstacles: Obstacles, heights: Sequence[float], others: Sequence[float]) -> Iterator[tuple[Point, ...]]:
+    """Along one horizontal."""
+    for y in sorted(set(heights) & set(others)):
+        low, high = obstacles.reach(x, y)
+        if low <= u <= high:
+            yield (x, y), (u, y)
+
+
+def stepped(x: float, u: float, obstacles: Obstacles, heights: Sequence[float], others: Sequence[float]) -> Iterator[tuple[Point, ...]]:
+    """Along two horizontals with a vertical between them."""
+    goals = [(last, obstacles.reach(u, last)) for last in others[:NEAREST]]
+    for first in heights[:NEAREST]:
         span = obstacles.reach(x, first)
-        for last, other in goals:
-            for corners in shapes(obstacles, (x, first, span), (u, last, other)):
-                cost = length(((x, y), *corners, (u, v))) + BEND * len(corners)
-                if cost < LONGEST and (best is None or cost < best[0]):
-                    best = (cost, corners)
-    return best[1] if best else None
-
-
-def shapes(obstacles: Obstacles, one: tuple[float, float, Span], other: tuple[float, float, Span]) -> Iterator[tuple[Point, ...]]:
-    """The corners of each line that turns at two given heights."""
-    (x, first, span), (u, last, back) = one, other
-    if first == last:
-        if span[0] <= u <= span[1]:
-            yield (x, first), (u, first)
-        return
-    for between in obstacles.upwards(span, back):
-        if obstacles.free(between, first, last):
-            yield (x, first), (between, first), (between, last), (u, last)
+        for last, back in goals:
+            for between in obstacles.upwards(span, back) if first != last else ():
+                if obstacles.free(between, first, last):
+                    at = obstacles.centred(between, (first, last), (max(span[0], back[0], min(x, u)), min(span[1], back[1], max(x, u))))
+                    yield (x, first), (at, first), (at, last), (u, last)
 
 
 def length(points: Sequence[Point]) -> float:
