@@ -74,14 +74,34 @@ def test_a_second_supply_comes_down_beside_the_first_and_ends_at_the_side_of_the
     side = next(wire for wire in wires(halves) if wire.ends == ("QG", "QX"))
     assert at["G1"].at[0] == at["QG"].at[0] < at["QX"].at[0] and at["G1"].at[1] < at["QG"].at[1] < at["QX"].at[1]
     assert side.points[0][0] == side.points[1][0] and side.points[1][1] == side.points[2][1] and len(side.points) == 3
-    assert all(len(wire.points) == 2 for wire in wires(halves) if wire.kind == "power" and wire is not side)
+    assert {wire.ends for wire in bent(halves)} == {("QG", "QX"), ("QC2", "C1"), ("MSB.10.breaker", "BB")}
 
 
-def test_a_coupler_and_a_board_fed_twice_are_joined_by_references_both_ways(halves: Scene) -> None:
-    links = {label.of: label.link[1] for sheet in halves.sheets for label in sheet.labels if label.link}
-    assert len(links) == 4 and all(links[links[name]] == name for name in links)
-    texts = [label.text.text for sheet in halves.sheets for label in sheet.labels if label.of in links]
-    assert {"to C1 b", "to BB"} < set(texts) and sum(text.startswith("sheet ") for text in texts) == 4
+def bent(scene: Scene) -> list[Wire]:
+    return [wire for wire in wires(scene) if wire.kind == "power" and len(wire.points) > 2]
+
+
+def test_a_coupler_and_a_board_fed_twice_are_joined_by_lines_that_cross_nothing(halves: Scene) -> None:
+    assert not any(one.symbol.kind.startswith("reference") for sheet in halves.sheets for one in sheet.symbols)
+    assert not any("Continued" in mark.text for sheet in halves.sheets for furniture in sheet.furniture for mark in furniture.marks if hasattr(mark, "text"))
+    lines = {wire.id: wire for wire in bent(halves)}
+    at = placed(halves)
+    for name, start, end in (("C1.b.link", "QC2", "C1"), ("WC", "MSB.10.breaker", "BB")):
+        assert lines[name].ends == (start, end) and len(lines[name].points) == 4
+        assert lines[name].points[1][1] == lines[name].points[2][1] > max(at[start].bbox[3], at[end].bbox[3])  # below both
+    assert [fault for sheet in halves.sheets for fault in faults(sheet)] == []
+
+
+def test_a_coupler_and_a_board_fed_twice_are_joined_by_references_both_ways_where_they_stand_on_several_sheets() -> None:
+    wide = "".join(f"      - {{way: {n}, phase: L1, in_line: [breaker: 10 A C 1P 6 kA, cable: 1.5 mm² 2C+1.5E Cu PVC 14 m], load: lighting 0.1 kW}}\n"
+                   for n in range(20, 80))
+    board = "  BB:\n    busbar: 80 A\n    circuits:\n"
+    scene = single_line(Flows(read_bytes(TWO_HALVES.replace(board, board + wide).replace("  BA:\n    busbar: 80 A\n    circuits:\n", board.replace("BB", "BA") + wide).encode())))
+    links = {label.of: label.link for sheet in scene.sheets for label in sheet.labels if label.link}
+    assert {"WC.to", "WC.from"} <= set(links) and all(links[name][1] in links for name in links)
+    texts = [label.text.text for sheet in scene.sheets for label in sheet.labels if label.of in ("WC.to", "WC.from")]
+    assert "to BB" in texts and sum(text.startswith("sheet ") for text in texts) == 2
+    assert [fault for sheet in scene.sheets for fault in faults(sheet)] == []
 
 
 def test_a_device_with_several_terminals_is_as_wide_as_what_hangs_on_it_and_names_them(bakery: Scene) -> None:
