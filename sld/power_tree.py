@@ -10,8 +10,9 @@ from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.graph import Pass
-from topology.site import (Array, Bus, Cable, Circuit, Controller, CurrentTransformer, Filter, HybridInverter, Meter, Segment)
+from topology.site import (Array, Board, Bus, Cable, Circuit, Controller, CurrentTransformer, Filter, HybridInverter, Meter, Segment)
 
+from sld.earth_strips import earth_strips
 from sld.facts import fact
 from sld.layout import Enclosure, Feed, Net, Strip
 from sld.layout import Segment as Run
@@ -53,6 +54,9 @@ class _Maker:
         """Trees, buses and leads, enclosures."""
         for tie in self.power.ties:
             self.tie(tie)
+        boards = [node for node in self.power.below if isinstance(self.obj(node), Board)]
+        for board, strip in earth_strips(self.flows, boards, self.revision):
+            self.extra.setdefault(board, []).append(strip)
         roots = tuple(self.strip(root) for root in self.power.roots)
         return Forest(roots, self.own_nets, self.enclosures())
 

@@ -16,7 +16,7 @@ from sld.symbols import kinds, symbol
 __all__ = ["COLUMN", "Entry", "entries", "legend_marks"]
 
 SAMPLE = (16.0, 16.0)  # room for a symbol [mm]; larger ones are drawn smaller
-WORDS = 39.0  # room for its words [mm]
+WORDS = 36.0  # room for its words [mm], with some air before the next sample
 COLUMN = 57.0
 TOP = 6.0  # below the heading [mm]
 THICK = 0.5  # width of the strokes of what is new [mm]
