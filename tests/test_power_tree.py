@@ -8,8 +8,9 @@ import pytest
 from scene_faults import faults
 from sld.layout import Feed, Strip, layout
 from sld.power_graph import power_forest
-from sld.primitives import Placed, Scene, Wire
+from sld.primitives import Placed, Polyline, Scene, Wire
 from sld.single_line import single_line
+from sld.symbols import symbol
 from topology.flow import Flows
 from topology.read import read_bytes, read_file
 
@@ -159,3 +160,69 @@ def test_whatever_could_be_read_is_drawn(text: str) -> None:
     scene = single_line(flows)
     assert scene.sheets and [fault for sheet in scene.sheets for fault in faults(sheet)] == []
     assert {node.partition(".")[0] for node in flows.graph if node.count(".") == 0} <= set(placed(scene))
+
+
+IN_LINE = """\
+site: {{name: Line}}
+supply:
+  system: 1/N/PE AC 50 Hz 230 V
+  in_line: [fuse: {{id: SF, rating: 63 A gG}}, switch: {{id: Q1, rating: 63 A 2P}}]
+  feeds: MSB
+boards:
+  MSB:
+    busbar: 100 A
+    circuits:
+      - way: 1
+        name: Kept
+        in_line:
+          - breaker: {{id: QF1, rating: 20 A C 2P 6 kA}}
+          - {between}
+          - cable: {{id: W1, parts: [2.5 mm² 2C+2.5E Cu PVC 14 m], status: {cable}}}
+        load: {{kind: sockets, power: 2 kW, status: {cable}}}
+"""
+THIN, THICK = 0.25, 0.5  # line group 0.5 after ISO 128 (second-hand): existing thin, new thick
+
+
+def line(between: str, cable: str = "existing") -> Scene:
+    return single_line(Flows(read_bytes(IN_LINE.format(between=between, cable=cable).encode())))
+
+
+def into(scene: Scene, device: str) -> float:
+    """Width of the wire that comes into a device."""
+    wire, = (wire for wire in wires(scene) if wire.kind == "power" and wire.ends[1] == device)
+    return wire.pen.width
+
+
+@pytest.mark.parametrize("between", [
+    "ct: {id: X, measures: load, phase: L1, P1: to supply, secondary: 0.333 V, status: new}",
+    "filter: {id: X, kind: ferrite, status: new}"])
+def test_a_conductor_keeps_its_status_where_something_new_is_fitted_round_it(between: str) -> None:
+    scene = line(between)
+    ring = placed(scene)["X"]
+    assert into(scene, "X") == THIN and ring.pen.width == THICK
+    top, bottom = (ring.at[1] + ring.symbol.ports[name].at[1] for name in ("in", "out"))
+    strokes = [mark for part in scene.sheets[0].furniture if part.name == "conductor strokes" for mark in part.marks if isinstance(mark, Polyline)]
+    through, = (mark for mark in strokes if mark.points == ((ring.at[0], top), (ring.at[0], bottom)))
+    assert through.pen.width == THIN
+    assert not any(isinstance(mark, Polyline) and mark.points == ((0.0, 0.0), (0.0, bottom - top)) for mark in ring.symbol.strokes)
+
+
+def test_a_sensor_as_old_as_its_conductor_is_drawn_as_its_symbol_is() -> None:
+    scene = line("ct: {id: X, measures: load, phase: L1, P1: to supply, secondary: 0.333 V}")
+    assert placed(scene)["X"].symbol == symbol("ct-p1-up")
+
+
+def test_what_is_put_into_a_line_that_goes_on_as_it_was_is_new_by_itself() -> None:
+    scene = line("isolator: {id: X, rating: 20 A 2P, status: new}")
+    assert (into(scene, "X"), placed(scene)["X"].pen.width, into(scene, "QF1")) == (THIN, THICK, THIN)
+    scene = line("isolator: {id: X, rating: 20 A 2P, status: new}", cable="new")
+    assert (into(scene, "X"), into(scene, "QF1")) == (THICK, THIN)
+
+
+def test_what_is_taken_out_of_a_line_that_goes_on_leaves_the_line() -> None:
+    scene = line("isolator: {id: X, rating: 20 A 2P, status: removed}")
+    wire, = (wire for wire in wires(scene) if wire.ends[1] == "X")
+    assert wire.pen.dash == () and placed(scene)["X"].pen.dash
+    scene = line("isolator: {id: X, rating: 20 A 2P, status: removed}", cable="removed")
+    wire, = (wire for wire in wires(scene) if wire.ends[1] == "X")
+    assert wire.pen.dash

@@ -150,7 +150,7 @@ class Scope:
         for f in fields_of(cls):
             if f.name in values:
                 continue
-            if f.name == "status":
+            if f.name == "status" and f.default is not NOT_GIVEN:  # a drawing has a status of another sort, which nothing hands down
                 rest[f.name] = self.status
             elif f.required and not broken:
                 example = getattr(cls, "example_type", "") if f.key == "type" else ""
