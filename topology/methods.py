@@ -27,6 +27,7 @@ METHODS: dict[str, Callable[..., Any]] = {
     "largest-loop": disconnection.largest_loop,
     "linear-voltage-change": drop.segment_change,
     "longest-cable": drop.longest,
+    "motor-power": demand.motor_power,
     "neutral-of-opposed-units": demand.neutral_worst,
     "phase-phase-current": fault.phase_phase,
     "protective-conductor-size": adiabatic.without_calculation,
