@@ -22,6 +22,7 @@ from .methods import explain_method
 from .profiles import LimitEntry, Profile
 from .read import ReadSite
 from .rule import RULES, in_order, run_rules
+from .standing import by_status
 
 __all__ = ["Report", "check", "explain", "explain_list", "rule_names", "unopened"]
 
@@ -145,7 +146,7 @@ def check(read: ReadSite) -> Report:
         return Report(read, tuple(in_order(read.findings)))
     flows = Flows(read)
     objects = len({**flows.objects, **dict(flows.graph.nodes)})
-    findings = tuple(in_order(with_acceptances([*read.findings, *run_rules(flows)], read.site)))
+    findings = tuple(in_order(with_acceptances([*read.findings, *by_status(run_rules(flows), flows)], read.site)))
     assumed = (*assumptions(flows), *limits_said(flows.profiles))
     return Report(read, findings, flows.profiles.profiles, assumed, objects, tuple(flows.profiles.used[id_] for id_ in sorted(flows.profiles.used)))
 
