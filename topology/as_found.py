@@ -18,7 +18,12 @@ TOUCHED = ("new", "altered", "relocated")
 
 
 def describes_a_job(read: ReadSite) -> bool:
-    """Whether anything on a site is touched or taken away. A file without a status tells nothing apart: it is new as a whole."""
+    """Whether a job is done on a site that is there. A file that says of nothing that it is new, altered or removed tells nothing apart,
+    and a site that is new as a whole has nothing old: all of it is judged.
+    """
+    whole = None if read.site is None else getattr(read.site.site, "status", None)
+    if isinstance(whole, Unknown) or whole == "new":
+        return False
     statuses = [o.status for o in read.objects.values() if isinstance(o, Thing)]
     return any(isinstance(s, Unknown) or s != "existing" for s in statuses)
 
