@@ -7,12 +7,13 @@ import textwrap
 import unicodedata
 from collections import Counter
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any
 
 from . import checks, site_faults
 from .accepted import with_acceptances
 from .assumed import assumptions
+from .causes import with_causes
 from .errors import SEVERITIES, Finding, Mark, Unusable
 from .faults import FAULTS, SEVERITY, doc_parts
 from .explain_limits import limit_lines
@@ -22,6 +23,7 @@ from .methods import explain_method
 from .profiles import LimitEntry, Profile
 from .read import ReadSite
 from .rule import RULES, in_order, run_rules
+from .standing import by_status
 
 __all__ = ["Report", "check", "explain", "explain_list", "rule_names", "unopened"]
 
@@ -55,13 +57,29 @@ class Report:
 
     def text(self) -> str:
         """The report for people."""
-        return "\n".join([*(self._block(f) for f in self.findings), *self._tail()])
+        return "\n".join([*(self._group(i) for i, f in enumerate(self.findings) if f.cause is None), *self._tail()])
 
-    def _block(self, f: Finding) -> str:
+    @cached_property
+    def _following(self) -> dict[int, list[Finding]]:
+        """What follows from each finding, by its index."""
+        found: dict[int, list[Finding]] = {}
+        for f in self.findings:
+            if f.cause is not None:
+                found.setdefault(f.cause, []).append(f)
+        return found
+
+    def _group(self, index: int) -> str:
+        """A finding with what follows from it, indented."""
+        head = self.findings[index]
+        below = (textwrap.indent(self._block(f, head), "    ") for f in self._following.get(index, ()))
+        return "\n".join([self._block(head), *below])
+
+    def _block(self, f: Finding, head: Finding | None = None) -> str:
+        """A finding in full; of one that follows from a head, without the line and the step that stand above it already."""
         word = (f.severity if f.outcome == "finding" else "cannot tell") + (" (accepted)" if f.accepted else "")
-        lines = [f"{_place(f.mark)}  {word}  {f.rule}: {f.message}", *self._quote(f.mark)]
+        lines = [f"{_place(f.mark)}  {word}  {f.rule}: {f.message}", *([] if head and head.mark == f.mark else self._quote(f.mark))]
         lines += [f"see {_place(r.mark)}: {r.message}" for r in f.related[:8]]
-        return "\n".join([*lines, *([f"next: {f.next}"] if f.next else []), ""])
+        return "\n".join([*lines, *([f"next: {f.next}"] if f.next and not (head and head.next == f.next) else []), ""])
 
     def _quote(self, mark: Mark) -> list[str]:
         """The user's own line with carets under the place; nothing for a file that was not read."""
@@ -82,7 +100,9 @@ class Report:
         profiles = "; ".join(f"{p.id} of {p.date}" for p in self.profiles) or "none"
         missing = list(dict.fromkeys(f"  {m.what} ({_place(m.mark)})" for f in self.findings for m in f.missing))
         untold = f"Could not be told: {counts['cannot_tell']}{', for want of' if missing else '.'}"
-        return [f"Findings: {said}.", f"Checked: {looked}.", f"Profile: {profiles}. {self._limits()}",
+        following = sum(f.cause is not None for f in self.findings)
+        grouped = [f"Indented below what they follow from: {following}."] if following else []
+        return [f"Findings: {said}.", *grouped, f"Checked: {looked}.", f"Profile: {profiles}. {self._limits()}",
                 *(f"Assumed: {a}." for a in self.assumed), untold, *missing, f"Accepted: {counts['accepted']}.", VERIFY]
 
     def _limits(self) -> str:
@@ -145,7 +165,8 @@ def check(read: ReadSite) -> Report:
         return Report(read, tuple(in_order(read.findings)))
     flows = Flows(read)
     objects = len({**flows.objects, **dict(flows.graph.nodes)})
-    findings = tuple(in_order(with_acceptances([*read.findings, *run_rules(flows)], read.site)))
+    found = in_order(with_acceptances([*read.findings, *by_status(run_rules(flows), flows)], read.site))
+    findings = tuple(with_causes(found, flows))
     assumed = (*assumptions(flows), *limits_said(flows.profiles))
     return Report(read, findings, flows.profiles.profiles, assumed, objects, tuple(flows.profiles.used[id_] for id_ in sorted(flows.profiles.used)))
 

@@ -2,7 +2,7 @@
 """A check is a function of one object; the runner asks it for each object of its class."""
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -19,7 +19,7 @@ Check = Callable[[Any, Flows], Finding | Iterable[Finding] | None]
 @dataclass(frozen=True)
 class Rule:
     """A registered check. each: class of object that it looks at; parts: its manual by headings; danger: an accepted finding stays what it is;
-    limits: ids of the profile entries that it may rest on.
+    limits: ids of the profile entries that it may rest on; by_status: of what this job leaves as it was found it only observes.
     """
 
     name: str
@@ -29,6 +29,7 @@ class Rule:
     parts: dict[str, str]
     danger: bool = False
     limits: tuple[str, ...] = ()
+    by_status: bool = True
 
     @property
     def source(self) -> str:
@@ -40,27 +41,32 @@ RULES: dict[str, Rule] = {}
 """Every check by name; importing topology.checks fills it."""
 
 
-def rule(each: Any, severity: str = "error", danger: bool = False, limits: tuple[str, ...] = ()) -> Callable[[Check], Check]:
+def rule(each: Any, severity: str = "error", danger: bool = False, limits: tuple[str, ...] = (), by_status: bool | None = None) -> Callable[[Check], Check]:
     """Register a check of one class of object, or of several, under its function's name. danger: of shock, fire or isolation;
-    limits: ids of the profile entries that it may rest on, for its manual.
+    limits: ids of the profile entries that it may rest on, for its manual; by_status: whether it only observes what this job leaves as it
+    was found. By default dangers do not; those of rating and load do, for the job may not have made them. A fault of the description never does.
     """
     assert severity in SEVERITIES, severity
 
     def register(function: Check) -> Check:
         name = function.__name__.replace("_", "-")
         assert name not in RULES, name
-        RULES[name] = Rule(name, each, severity, function, doc_parts(function.__doc__ or ""), danger, limits)
+        RULES[name] = Rule(name, each, severity, function, doc_parts(function.__doc__ or ""), danger, limits, not danger if by_status is None else by_status)
         return function
     return register
 
 
-def run_rules(flows: Flows) -> list[Finding]:
-    """What all checks say of a site, in order. A value that is not known gives "cannot tell" for that object alone."""
+def run_rules(flows: Flows, names: Collection[str] | None = None) -> list[Finding]:
+    """What the checks of these names, or all, say of a site, in order, whatever the status of things: `by_status` weighs that.
+
+    A value that is not known gives "cannot tell" for that object alone.
+    """
+    rules = [r for r in RULES.values() if names is None or r.name in names]
     nodes = {node: obj for node, obj in flows.graph.nodes(data="obj")}
     everything = list({**flows.objects, **nodes}.values())  # automatic bars and joints stand in the graph only
     asked: dict[type, list[Rule]] = {}
     for cls in {type(obj) for obj in everything}:
-        asked[cls] = [r for r in RULES.values() if issubclass(cls, r.each)]
+        asked[cls] = [r for r in rules if issubclass(cls, r.each)]
     with no_collection():
         return in_order(_gathered(finding for obj in everything for r in asked[type(obj)] for finding in _ask(r, obj, flows)))
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any
 
 from ..capacity import Capacity
 from ..conductors import PE, PEN
@@ -14,22 +13,14 @@ from ..flow import Flows
 from ..kinds import Said
 from ..site import Board, Cable, CablePart, Circuit, Load
 
-__all__ = ["CAUTION", "cables_fed", "changed_by", "is_final", "is_spare", "on_site", "protective", "told_capacity", "weight"]
+__all__ = ["CAUTION", "cables_fed", "is_final", "is_spare", "on_site", "protective", "told_capacity", "weight"]
 
 CAUTION = "steady state, no harmonics; tables of topology/tables, the licensed edition prevails"
 
 
-def weight(status: Any, firm: bool = True) -> str:
-    """Severity by status: work that is not touched is observed; a figure known from memory alone can warn, never refuse."""
-    if status in ("existing", "removed"):
-        return "observed"
+def weight(firm: bool) -> str:
+    """Severity by what it rests on: a figure known from memory alone can warn, never refuse."""
     return "error" if firm else "warning"
-
-
-def changed_by(thing: Any, flows: Flows) -> Any:
-    """The status that counts for what sources overload: theirs where any source on site is new or altered, else the thing's own."""
-    said = [flows.obj(name).status for name in flows.sources]
-    return next((status for status in said if status not in ("existing", "removed")), thing.status)
 
 
 def on_site(flows: Flows, name: str) -> Electrical | None:

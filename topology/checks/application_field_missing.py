@@ -22,7 +22,7 @@ WAYS: dict[str, tuple[str, ...]] = {
 """Where the site file has each field; any of several will do."""
 
 
-@rule(each=Supply, limits=(*WAYS, "field-meter-number"))
+@rule(each=Supply, by_status=False, limits=(*WAYS, "field-meter-number"))
 def application_field_missing(supply: Supply, site: Flows) -> Iterator[Finding]:
     """Drawing for an application that lacks a field which operator or standard asks for.
 

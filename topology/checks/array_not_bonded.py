@@ -9,7 +9,6 @@ from ..flow import Flows
 from ..kinds import Said
 from ..rule import rule
 from ..site import Board, EarthBar, HybridInverter, Inverter
-from ._status import severity_for
 
 __all__ = ["array_not_bonded"]
 
@@ -32,7 +31,7 @@ def array_not_bonded(inverter: Inverter | HybridInverter, site: Flows) -> Iterat
         fault = "is not said to be bonded" if where is None else _elsewhere(where, inverter, site)
         if fault:
             yield Finding(array.mark, f"the frame of '{array.id}' {fault}", "bond it to the earth bar of the board that feeds the inverter, and say "
-                          "frame_bonded_to:", objects=ids, severity=severity_for(site, ids, entry.severity), source=entry.reference)
+                          "frame_bonded_to:", objects=ids, severity=entry.severity, source=entry.reference)
 
 
 def _elsewhere(where: Said | Unknown, inverter: Inverter | HybridInverter, site: Flows) -> str:

@@ -7,7 +7,6 @@ from ..flow import Flows
 from ..rule import rule
 from ..site import HybridInverter, Inverter
 from ._allowed import by_entry
-from ._status import severity_for
 from ._words import kva
 
 __all__ = ["array_over_inverter"]
@@ -34,5 +33,5 @@ def array_over_inverter(inverter: Inverter | HybridInverter, site: Flows) -> Fin
         return None
     return Finding(inverter.mark, f"arrays of {watts / 1000:g} kW on '{inverter.id}' of {kva(kind.power)} are more than {allowed.value:g} times",
                    "take modules away, or ask the operator", objects=(inverter.id, *(a.id for a in inverter.arrays)), source=allowed.source,
-                   severity=severity_for(site, (inverter.id, *(a.id for a in inverter.arrays)), allowed.severity),
+                   severity=allowed.severity,
                    numbers={"arrays": Number(watts, "W"), "inverter": Number(kind.power, "VA"), "most": Number(allowed.value, "1")})

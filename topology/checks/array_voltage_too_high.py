@@ -8,7 +8,6 @@ from ..errors import Finding, Number
 from ..flow import Flows
 from ..rule import rule
 from ..site import Array, HybridInverter, Inverter
-from ._status import severity_for
 
 __all__ = ["array_voltage_too_high"]
 
@@ -36,5 +35,5 @@ def array_voltage_too_high(inverter: Inverter | HybridInverter, site: Flows) -> 
 def _finding(site: Flows, inverter: Inverter | HybridInverter, array: Array, why: str, most: float, severity: str, source: str) -> Finding:
     return Finding(array.mark, f"'{array.id}' can have {array.open_circuit:g} V at the lowest temperature, and {why}",
                    "put fewer modules in series, or take an inverter for a higher voltage", objects=(array.id, inverter.id),
-                   severity=severity_for(site, (array.id, inverter.id), severity), source=source,
+                   severity=severity, source=source,
                    numbers={"voltage": Number(array.open_circuit, "V"), "most": Number(most, "V")})

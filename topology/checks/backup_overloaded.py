@@ -10,7 +10,7 @@ from ..errors import Finding, Number
 from ..flow import Flows
 from ..rule import rule
 from ..site import HybridInverter, Load
-from ._electrical import on_site, weight
+from ._electrical import on_site
 
 __all__ = ["backup_overloaded"]
 
@@ -36,13 +36,12 @@ def backup_overloaded(inverter: HybridInverter, site: Flows) -> Iterator[Finding
     most = rated_va(solved.given, inverter) / solved.given.u0 / max(1, len(phases))
     if drawn > most * (1 + 1e-9):
         yield Finding(inverter.mark, f"what '{inverter.id}' backs up draws {drawn:.1f} A in a phase; it can give {most:.1f} A",
-                      "move loads to the grid side, or say the diversity of the board", objects=(inverter.id,), severity=weight(inverter.status, firm=False),
+                      "move loads to the grid side, or say the diversity of the board", objects=(inverter.id,),
                       numbers={"load": Number(round(drawn, 2), "A"), "rating": Number(round(most, 2), "A")})
     surge = site.type_of(inverter).surge
     if surge is not None and (start := _start(solved, node, drawn)) > surge:
         yield Finding(inverter.mark, f"while the largest motor starts, what '{inverter.id}' backs up draws {start:.1f} A; for a short time it "
                       f"gives {surge:g} A", "move the motor to the grid side, or start it softly", objects=(inverter.id,),
-                      severity=weight(inverter.status, firm=False),
                       numbers={"load": Number(round(start, 2), "A"), "surge": Number(surge, "A")})
 
 

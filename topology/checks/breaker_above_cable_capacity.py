@@ -17,7 +17,7 @@ CONVENTIONAL = {True: 1.6, False: 1.45}
 """I2 / In of gG fuses of 16 A and more, and of circuit-breakers. Source: IEC 60269-1 from memory; IEC 60898-1."""
 
 
-@rule(each=Cable, danger=True)
+@rule(each=Cable, danger=True, by_status=True)
 def breaker_above_cable_capacity(cable: Cable, site: Flows) -> Iterator[Finding]:
     """Circuit-breaker or fuse whose rating is above the current-carrying capacity of the cable that it protects.
 
@@ -42,7 +42,7 @@ def breaker_above_cable_capacity(cable: Cable, site: Flows) -> Iterator[Finding]
         why = f"; it trips for sure at {multiple:g} In only, and 1.45 Iz is the limit" if rated <= capacity.ampere else ""
         yield Finding(part.mark, f"{device.word} '{device.id}' of {rated:g} A stands before {which}, whose capacity is {capacity.ampere:.1f} A "
                       f"({capacity.working}{unless}){why}", f"take a device of at most {min(most, capacity.ampere):.1f} A, or a larger cable",
-                      objects=(cable.id, device.id), severity=weight(cable.status if device.status == cable.status else "new", capacity.firm),
+                      objects=(cable.id, device.id), severity=weight(capacity.firm),
                       numbers={"In": Number(rated, "A"), "Iz": Number(round(capacity.ampere, 2), "A")},
                       related=(Related(device.mark, "the device"),),
                       source=f"IEC 60364-4-43 clause 433.1; capacity: {capacity.rows[0].source} ({CAUTION})")

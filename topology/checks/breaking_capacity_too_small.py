@@ -9,12 +9,12 @@ from ..errors import Finding, Number, Unknown
 from ..flow import Flows
 from ..rule import rule
 from ..site import Breaker, Fuse, FuseSwitch
-from ._electrical import on_site, weight
+from ._electrical import on_site
 
 __all__ = ["breaking_capacity_too_small"]
 
 
-@rule(each=(Breaker, Fuse, FuseSwitch), danger=True)
+@rule(each=(Breaker, Fuse, FuseSwitch), danger=True, by_status=True)
 def breaking_capacity_too_small(device: Breaker | Fuse | FuseSwitch, site: Flows) -> Iterator[Finding]:
     """Circuit-breaker or fuse whose breaking capacity is below the largest prospective current at its place.
 
@@ -36,5 +36,5 @@ def breaking_capacity_too_small(device: Breaker | Fuse | FuseSwitch, site: Flows
         yield Finding(device.mark, f"{device.word} '{device.id}' breaks {breaking / 1000:g} kA, the prospective current there is "
                       f"{fault.ampere / 1000:.2f} kA ({fault.working}); inverters add up to {inverters:.0f} A",
                       "take a device of a higher breaking capacity, or show back-up protection by the makers' tables",
-                      objects=(device.id,), severity=weight(device.status),
+                      objects=(device.id,),
                       numbers={"breaking": Number(breaking, "A"), "Ik": Number(round(fault.ampere, 1), "A")})

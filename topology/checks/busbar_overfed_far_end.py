@@ -9,12 +9,11 @@ from ..flow import Flows
 from ..rule import rule
 from ..site import Board, Circuit, Device
 from ._busbar import Feed, feed_of, phases_of_bar, source_amperes, sources_of
-from ._status import severity_for
 
 __all__ = ["busbar_overfed_far_end"]
 
 
-@rule(each=Board, danger=True, limits=("busbar-source-factor", "busbar-far-end-factor", "busbar-near-end-factor", "busbar-all-devices-factor"))
+@rule(each=Board, danger=True, by_status=True, limits=("busbar-source-factor", "busbar-far-end-factor", "busbar-near-end-factor", "busbar-all-devices-factor"))
 def busbar_overfed_far_end(board: Board, site: Flows) -> Finding | None:
     """Busbar with sources where the overlay for the United States is named, that passes none of its three rules.
 
@@ -38,7 +37,7 @@ def busbar_overfed_far_end(board: Board, site: Flows) -> Finding | None:
     ids = tuple(c.id for c in circuits)
     return Finding(board.mark, f"busbar of '{board.id}' ({bar:g} A): {feed.rating:g} A from '{feed.id}' and {sources:g} A of sources pass none of the three rules",
                    "use a smaller source or main device, a larger bar, or the far end of the bar", objects=(board.id, *ids),
-                   severity=severity_for(site, (board.id, *ids), entry.severity), source=entry.reference,
+                   severity=entry.severity, source=entry.reference,
                    numbers={"main": Number(feed.rating, "A"), "sources": Number(sources, "A"), "busbar": Number(bar, "A")})
 
 

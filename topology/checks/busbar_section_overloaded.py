@@ -11,7 +11,7 @@ from ..errors import CannotTell, Finding, Number, Unknown
 from ..flow import Flows
 from ..rule import rule
 from ..site import Board
-from ._electrical import changed_by, on_site, weight
+from ._electrical import on_site
 
 __all__ = ["busbar_section_overloaded"]
 
@@ -19,7 +19,7 @@ MOST_TWO_WAY = 10
 """taps that give and take: beyond this number the plain sum is taken instead of every order"""
 
 
-@rule(each=Board, danger=True, limits=("busbar-sum-factor",))
+@rule(each=Board, danger=True, by_status=True, limits=("busbar-sum-factor",))
 def busbar_section_overloaded(board: Board, site: Flows) -> Iterator[Finding]:
     """Busbar fed from several sides of which a section could carry more than the bar's rating.
 
@@ -44,7 +44,7 @@ def busbar_section_overloaded(board: Board, site: Flows) -> Iterator[Finding]:
     if worst > most * (1 + 1e-9):
         yield Finding(board.marks.get("busbar", board.mark), f"a section of the busbar of '{board.id}' could carry {worst:.1f} A ({words}), its rating is "
                       f"{board.busbar:g} A", "put the sources at the far end of the bar from its feed (and say fed: first), lower a rating, or take a "
-                      "larger bar", objects=(board.id, *(tap.id for tap in ways if tap.gives)), severity=weight(changed_by(board, site)),
+                      "larger bar", objects=(board.id, *(tap.id for tap in ways if tap.gives)),
                       numbers={"section": Number(round(worst, 2), "A"), "rating": Number(board.busbar, "A")})
 
 

@@ -9,12 +9,12 @@ from ..errors import CannotTell, Finding, Number
 from ..flow import Flows
 from ..rule import rule
 from ..site import Cable, CablePart
-from ._electrical import CAUTION, cables_fed, changed_by, told_capacity, weight
+from ._electrical import CAUTION, cables_fed, told_capacity, weight
 
 __all__ = ["cable_overloaded"]
 
 
-@rule(each=Cable, danger=True)
+@rule(each=Cable, danger=True, by_status=True)
 def cable_overloaded(cable: Cable, site: Flows) -> Iterator[Finding]:
     """Cable whose design current is above its current-carrying capacity, and no device keeps it below.
 
@@ -36,7 +36,7 @@ def cable_overloaded(cable: Cable, site: Flows) -> Iterator[Finding]:
         mend = f"take {size.area_mm2:g} mm² or more" if size else "divide the load, or lay cables in parallel"
         yield Finding(part.mark, f"{which} would carry {lasting:.1f} A in {design.conductor} ({design.case}), its capacity is "
                       f"{capacity.ampere:.1f} A ({capacity.working}{unless})", mend, objects=(cable.id,),
-                      severity=weight(cable.status if design.case == "demand" else changed_by(cable, site), capacity.firm),
+                      severity=weight(capacity.firm),
                       numbers={"Ib": Number(round(design.ampere, 2), "A"), "Iz": Number(round(capacity.ampere, 2), "A")},
                       source=f"IEC 60364-4-43 clause 433.1; capacity: {capacity.rows[0].source} ({CAUTION})")
 

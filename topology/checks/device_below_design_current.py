@@ -10,7 +10,7 @@ from ..errors import Finding, Number
 from ..flow import Flows
 from ..rule import rule
 from ..site import Breaker, Fuse, FuseSwitch
-from ._electrical import changed_by, on_site, weight
+from ._electrical import on_site
 
 __all__ = ["device_below_design_current"]
 
@@ -31,9 +31,8 @@ def device_below_design_current(device: Breaker | Fuse | FuseSwitch, site: Flows
     rated, node = float(known(device.rating)), solved.node(device.id)
     design, case = _through(solved, node)
     if design > rated * (1 + 1e-9):
-        status = changed_by(device, site) if case == "export" else device.status
         yield Finding(device.mark, f"{device.word} '{device.id}' of {rated:g} A carries {design:.1f} A ({case})", "take a device of a higher rating with "
-                      "a cable for it, or divide the circuit", objects=(device.id,), severity=weight(status),
+                      "a cable for it, or divide the circuit", objects=(device.id,),
                       numbers={"Ib": Number(round(design, 2), "A"), "In": Number(rated, "A")})
 
 

@@ -11,7 +11,6 @@ from ..kinds import Said
 from ..rule import rule
 from ..site import Controller, CurrentTransformer, Supply
 from ._allowed import by_file, enforcer
-from ._status import severity_for
 from ._words import kva, listed
 
 __all__ = ["export_limit_not_enforced"]
@@ -41,7 +40,7 @@ def export_limit_not_enforced(supply: Supply, site: Flows) -> Finding | None:
     asked = site.profiles.peek("field-export-limit-means")
     ids = tuple(s.id for s in sources)
     return Finding(supply.mark, f"sources of {kva(total(sources))} may export {allowed.value / 1000:g} kW, but {message}", next_,
-                   objects=(supply.id, *objects, *ids), severity=severity_for(site, ids, "error"),
+                   objects=(supply.id, *objects, *ids),
                    source="" if asked is None else asked.reference,
                    numbers={"sources": Number(total(sources), "VA"), "limit": Number(allowed.value, "W")})
 

@@ -8,7 +8,6 @@ from ..generation import given_by, parallel_sources, total
 from ..rule import rule
 from ..site import Limits, Supply
 from ._allowed import Allowed, by_entry, by_file
-from ._status import severity_for
 from ._words import kva
 
 __all__ = ["export_over_limit"]
@@ -38,7 +37,7 @@ def export_over_limit(supply: Supply, site: Flows) -> Finding | None:
     what = f"sources of {kva(asked)} have no export limit" if own is None else f"the export limit is {asked / 1000:g} kW"
     ids = tuple(s.id for s in sources)
     return Finding(supply.mark, f"{what}, where {allowed.value / 1000:g} kW are allowed", "limits: {export: …, enforced_by: …}, or ask the operator for more",
-                   objects=(supply.id, *ids), severity=severity_for(site, ids, allowed.severity), source=allowed.source,
+                   objects=(supply.id, *ids), severity=allowed.severity, source=allowed.source,
                    numbers={"export": Number(asked, "W"), "limit": Number(allowed.value, "W")})
 
 

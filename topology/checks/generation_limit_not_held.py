@@ -8,7 +8,6 @@ from ..generation import given_by, parallel_sources, total
 from ..rule import rule
 from ..site import Supply
 from ._allowed import by_entry, by_file, enforcer
-from ._status import severity_for
 from ._words import kva
 
 __all__ = ["generation_limit_not_held"]
@@ -41,5 +40,5 @@ def generation_limit_not_held(supply: Supply, site: Flows) -> Finding | None:
     ids = tuple(s.id for s in sources)
     return Finding(supply.mark, f"sources of {kva(total(sources))} may generate {kva(allowed.value)} at once, and nothing holds them to it",
                    "name what holds it: limits: {enforced_by: …}, or limit: in the types", objects=(supply.id, *ids), source=allowed.source,
-                   severity=severity_for(site, ids, allowed.severity),
+                   severity=allowed.severity,
                    numbers={"sources": Number(total(sources), "VA"), "limited": Number(limited, "VA"), "limit": Number(allowed.value, "VA")})

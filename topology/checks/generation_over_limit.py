@@ -10,7 +10,6 @@ from ..generation import Given, given_by, parallel_sources, per_phase, total
 from ..rule import rule
 from ..site import Supply
 from ._allowed import Allowed, by_entry, by_file
-from ._status import severity_for
 from ._words import kva, listed
 
 __all__ = ["generation_over_limit"]
@@ -40,7 +39,7 @@ def generation_over_limit(supply: Supply, site: Flows) -> Finding | None:
     also = f"; also over {listed(rest)}" if rest else ""
     return Finding(supply.mark, f"{what} {kva(va)} where {kva(allowed.value)} are allowed{also}",
                    f"take away {kva(va - allowed.value)}, or ask the operator for more", objects=(supply.id, *ids),
-                   severity=severity_for(site, ids, allowed.severity), source=allowed.source,
+                   severity=allowed.severity, source=allowed.source,
                    numbers={"sources": Number(va, "VA"), "limit": Number(allowed.value, "VA")})
 
 

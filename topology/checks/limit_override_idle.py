@@ -13,7 +13,7 @@ from ..site import LimitOverride, Supply
 __all__ = ["limit_override_idle"]
 
 
-@rule(each=Supply, severity="warning")
+@rule(each=Supply, severity="warning", by_status=False)
 def limit_override_idle(supply: Supply, site: Flows) -> Iterator[Finding]:
     """Limit under limits_override: that no profile in use has in force, or whose value is not in its unit, so that it changes nothing.
 

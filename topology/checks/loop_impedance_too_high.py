@@ -13,7 +13,7 @@ from ._electrical import is_final, is_spare, on_site, weight
 __all__ = ["loop_impedance_too_high"]
 
 
-@rule(each=Circuit, danger=True)
+@rule(each=Circuit, danger=True, by_status=True)
 def loop_impedance_too_high(circuit: Circuit, site: Flows) -> Iterator[Finding]:
     """Final subcircuit whose loop impedance is so high that neither its circuit-breaker nor a residual current device clears an earth fault.
 
@@ -42,6 +42,6 @@ def loop_impedance_too_high(circuit: Circuit, site: Flows) -> Iterator[Finding]:
     limit = f"{most:.3f} ohm for '{device.id}'" if device is not None and most is not None else "none: no device breaks the current"
     yield Finding(circuit.mark, f"the earth-fault loop at the end of circuit '{circuit.id}' is {loop:.3f} ohm, at most allowed is {limit}",
                   "take a residual current device, a lower rating or curve, or larger conductors", objects=(circuit.id, name),
-                  severity=weight(circuit.status, basis.found != "memory"),
+                  severity=weight(basis.found != "memory"),
                   numbers={"Zs": Number(round(loop, 4), "ohm"), "limit": Number(None if most is None else round(most, 4), "ohm")},
                   source=f"IEC 60364-4-41 clause 411.4.4; {basis.source}")

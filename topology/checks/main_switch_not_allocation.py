@@ -6,7 +6,6 @@ from ..errors import CannotTell, Finding, Number, Unknown
 from ..flow import Flows
 from ..rule import rule
 from ..site import Breaker, Supply, Switching
-from ._status import severity_for
 
 __all__ = ["main_switch_not_allocation"]
 
@@ -35,5 +34,5 @@ def main_switch_not_allocation(supply: Supply, site: Flows) -> Finding | None:
     kind = switch.word if not isinstance(switch, Breaker) else f"{switch.word} of {switch.rating:g} A"
     return Finding(switch.mark, f"main switch '{switch.id}' is a {kind}, the allocation is {supply.allocation + 0:g} A",
                    f"breaker: {supply.allocation + 0:g} A as main switch", objects=(switch.id, supply.id), source=entry.reference,
-                   severity=severity_for(site, (switch.id,), entry.severity),
+                   severity=entry.severity,
                    numbers={"rating": Number(None if isinstance(switch.rating, Unknown) else switch.rating, "A"), "allocation": Number(supply.allocation, "A")})

@@ -7,13 +7,12 @@ from ..errors import Finding
 from ..flow import Flows
 from ..rule import rule
 from ..site import Switching
-from ._status import severity_for
 from ._words import listed
 
 __all__ = ["marked_device_fed_from_behind"]
 
 
-@rule(each=Switching, danger=True, limits=("reverse-flow-needs-unmarked",))
+@rule(each=Switching, danger=True, by_status=True, limits=("reverse-flow-needs-unmarked",))
 def marked_device_fed_from_behind(device: Switching, site: Flows) -> Finding | None:
     """Device that is marked line and load, with a source behind it that feeds back through it.
 
@@ -30,4 +29,4 @@ def marked_device_fed_from_behind(device: Switching, site: Flows) -> Finding | N
         return None
     return Finding(device.mark, f"'{device.id}' is marked line and load, and {listed(list(behind))} feeds it from the load side",
                    "use a device without marked sides, or one whose maker allows both directions", objects=(device.id, *behind),
-                   severity=severity_for(site, (device.id, *behind), entry.severity), source=entry.reference)
+                   severity=entry.severity, source=entry.reference)

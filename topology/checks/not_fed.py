@@ -12,7 +12,7 @@ from ..site import Board, Chain, CurrentTransformer, Equipment, Thing
 __all__ = ["not_fed"]
 
 
-@rule(each=Thing)
+@rule(each=Thing, by_status=False)
 def not_fed(thing: Thing, site: Flows) -> Finding | None:
     """Board, device, load or equipment with a phase conductor that does not reach the point of supply.
 

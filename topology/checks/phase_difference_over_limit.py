@@ -9,7 +9,6 @@ from ..flow import Flows
 from ..generation import Given, given_by, parallel_sources, per_phase, total, worst_difference
 from ..rule import rule
 from ..site import Limits, Supply
-from ._status import severity_for
 from ._words import kva
 
 __all__ = ["phase_difference_over_limit"]
@@ -43,7 +42,7 @@ def phase_difference_over_limit(supply: Supply, site: Flows) -> Iterator[Finding
     sums = ", ".join(f"{phase} {kva(va)}" for phase, va in per_phase([s for s in sources if s.id != off]).items())
     yield Finding(supply.mark, f"sources differ by {kva(difference)} between phases{with_off} ({sums}), where {kva(allowed)} are allowed",
                   "move a source to a phase with less, or ask the operator", objects=(supply.id, *ids), source=source,
-                  severity=severity_for(site, ids, "warning" if off else severity),
+                  severity="warning" if off else severity,
                   numbers={"difference": Number(difference, "VA"), "limit": Number(allowed, "VA")})
 
 

@@ -12,12 +12,12 @@ from ..errors import Finding, Number
 from ..flow import Flows
 from ..rule import rule
 from ..site import Cable, CablePart
-from ._electrical import cables_fed, protective, weight
+from ._electrical import cables_fed, protective
 
 __all__ = ["protective_conductor_too_small"]
 
 
-@rule(each=Cable, danger=True)
+@rule(each=Cable, danger=True, by_status=True)
 def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Finding]:
     """Protective conductor below the size that needs no calculation, and not shown to stand an earth fault by calculation.
 
@@ -44,7 +44,7 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
         yield Finding(part.mark, f"the protective conductor of {which} has {area:g} mm²; {needed:g} mm² need no calculation, and "
                       f"{fault.ampere / 1000:.2f} kA for {INSTANTANEOUS_S:g} s ask for {heat:.1f} mm²",
                       "take a larger protective conductor, or show by the device's let-through energy that this one stands the fault",
-                      objects=(cable.id,), severity=weight(cable.status, False),
+                      objects=(cable.id,), severity="warning",
                       numbers={"size": Number(area, "mm2"), "rule": Number(needed, "mm2"), "heat": Number(round(heat, 2), "mm2")})
 
 

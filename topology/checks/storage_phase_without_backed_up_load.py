@@ -8,7 +8,6 @@ from ..flow import Flows
 from ..rule import rule
 from ..site import Changeover, HybridInverter, Load, Storage
 from ._sources import ensure_phases, spare
-from ._status import severity_for
 
 __all__ = ["storage_phase_without_backed_up_load"]
 
@@ -32,4 +31,4 @@ def storage_phase_without_backed_up_load(source: Storage | HybridInverter, site:
         return None  # a changeover that rests on this source stands on its other side in this mode
     ensure_phases(source.id, site)
     return Finding(source.mark, f"without the supply '{source.id}' feeds no load on {' '.join(idle)}", "move a circuit of the backed-up part to that "
-                   "phase, or the unit to another", objects=(source.id,), severity=severity_for(site, (source.id,), "warning"))
+                   "phase, or the unit to another", objects=(source.id,))

@@ -8,7 +8,6 @@ from ..rule import rule
 from ..site import Load
 from ._electrical import CAUTION, on_site
 from ._sources import spare
-from ._status import severity_for
 
 __all__ = ["voltage_drop_over_limit"]
 
@@ -37,5 +36,5 @@ def voltage_drop_over_limit(load: Load, site: Flows) -> Finding | None:
     ways = [link.run.id for n in solved.tree.up(node, itself=True) if (link := solved.tree.links[n]) is not None and link.run is not None]
     return Finding(load.mark, f"the voltage at '{load.id}' falls by {volts:.2f} V, {share:.2f} %, at maximum demand; the limit is {entry.value:g} % "
                    f"of {solved.given.u0:g} V", "take larger cables on the way, or shorten it; the cable schedule has the drop along each",
-                   objects=(load.id, *ways), severity=severity_for(site, (load.id, *ways), entry.severity),
+                   objects=(load.id, *ways), severity=entry.severity,
                    numbers={"drop": Number(round(share, 3), "%"), "limit": Number(float(entry.value), "%")}, source=f"{entry.reference} ({CAUTION})")

@@ -39,5 +39,5 @@ def voltage_rise_over_limit(source: Equipment, site: Flows) -> Iterator[Finding]
         ways = [link.run.id for n in solved.tree.up(node, itself=True) if (link := solved.tree.links[n]) is not None and link.run is not None]
         yield Finding(source.mark, f"the voltage at '{source.id}' rises by {volts:.2f} V, {share:.2f} %, by the linear method; "
                       f"the limit is {limit.value:g} % of {solved.given.u0:g} V", "take larger cables on the way, or shorten it; the cable schedule "
-                      "has the rise along each", objects=(source.id, *ways), severity=weight(source.status, limit.found != "memory"),
+                      "has the rise along each", objects=(source.id, *ways), severity=weight(limit.found != "memory"),
                       numbers={"rise": Number(round(share, 3), "%"), "limit": Number(limit.value, "%")}, source=limit.source)

@@ -13,7 +13,7 @@ from ..site import Board, Circuit
 __all__ = ["way_used_twice"]
 
 
-@rule(each=Board)
+@rule(each=Board, by_status=False)
 def way_used_twice(board: Board, site: Flows) -> Iterator[Finding]:
     """Way of a board that two circuits take.
 
