@@ -26,6 +26,7 @@ class Column:
     shift   : power of ten from the unit that the program counts in to `unit`: 3 for A → mA, -3 for A → kA
     digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded
     room    : characters that are left free for writing by hand; 0 for none
+    aside   : its words are long and recur; a printed sheet says each once below the table, under a number
     """
 
     heading: str
@@ -33,6 +34,7 @@ class Column:
     shift: int = 0
     digits: int | None = None
     room: int = 0
+    aside: bool = False
 
     @property
     def title(self) -> str:

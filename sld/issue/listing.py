@@ -1,0 +1,90 @@
+# SPDX-License-Identifier: MIT
+"""Schedules as they are printed: without columns that hold nothing, with long words that recur said once below the table."""
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from schedules.columns import Column, Table
+from topology.flow import Flows
+
+from sld.issue.flow import Block, Heading, Paragraph
+from sld.issue.grid import LINE, Grid, split
+from sld.issue.parts import parts
+
+__all__ = ["schedule_blocks"]
+
+WRITTEN = 1.8
+"""Width of a character that is written by hand [mm]."""
+BEGUN = 60.0
+"""Height below the title of a schedule that is worth beginning it on a sheet [mm]."""
+FEW = 4
+"""Rows up to which nothing is moved below the table."""
+
+
+def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iterator[Block]:
+    """All schedules, one behind the other, with what their readers have to know. width: of the sheets [mm]. A row is a place."""
+    said: dict[str, str] = {}
+    for table in tables:
+        yield Heading(table.title, 5.0, BEGUN if table.rows else LINE, part=True)
+        yield from notes(table, said)
+        if not table.rows:
+            yield Paragraph("Nothing of this kind is on the site.")
+        else:
+            yield from printed(table, flows, width)
+
+
+def notes(table: Table, said: dict[str, str]) -> Iterator[Block]:
+    """What the reader of a table has to know; what was said with an earlier one is not said again. said: title by note, is added to."""
+    earlier = [said[note] for note in table.notes if note in said]
+    for title in dict.fromkeys(earlier):
+        count = earlier.count(title)
+        yield Paragraph(f"• {count} note{'s' if count > 1 else ''} of the {title.lower()} hold{'' if count > 1 else 's'} here too.", target=f"part {title}")
+    for note in table.notes:
+        if note not in said:
+            said[note] = table.title
+            yield Paragraph(f"• {note}")
+
+
+def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
+    """The table in as many parts as the width [mm] asks for, then what was moved out of it."""
+    texts = table.texts()
+    filled = [c for c, column in enumerate(table.columns) if c == 0 or column.room or any(row[c] for row in texts)]
+    if empty := [column.heading for c, column in enumerate(table.columns) if c not in filled]:
+        yield Paragraph(f"• Columns without any entry are left out: {', '.join(empty)}.")
+    aside = numbered(table, texts)
+    for name, columns in in_parts(table, filled):
+        if name:
+            yield Heading(f"{table.title}: {name}", 2.5)
+        yield from split(grid_of(table, texts, columns, flows, aside), width)
+    yield from (Paragraph(f"({number}) {text}") for text, number in aside.items())
+
+
+def in_parts(table: Table, filled: Sequence[int]) -> list[tuple[str, list[int]]]:
+    """Columns by the part of the table that they say they belong to; each part begins with the id."""
+    found = [(name, list(each)) for name, each in groupby(filled, lambda c: getattr(table.columns[c], "part", ""))]
+    return [(name, columns if 0 in columns else [0, *columns]) for name, columns in found]
+
+
+def numbered(table: Table, texts: Sequence[Sequence[str]]) -> dict[str, int]:
+    """Numbers of the words that columns let stand below the table, in the order in which they are met; nothing where few rows recur."""
+    columns = [c for c, column in enumerate(table.columns) if column.aside]
+    met = [row[c] for row in texts for c in columns if row[c]]
+    different = dict.fromkeys(met)
+    return {text: number for number, text in enumerate(different, 1)} if len(met) > FEW and 2 * len(different) <= len(met) else {}
+
+
+def grid_of(table: Table, texts: Sequence[Sequence[str]], columns: Sequence[int], flows: Flows, aside: dict[str, int]) -> Grid:
+    """Some columns of a table; each row is a place and leads to its object on the drawings."""
+    seen: set[str] = set()
+    anchors = tuple("" if row.id in seen else seen.add(row.id) or f"listed {table.name} {row.id}" for row in table.rows)
+    links = {(number, 0): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(table.rows)}
+    chosen = [table.columns[c] for c in columns]
+    right = frozenset(n for n, c in enumerate(columns) if any(isinstance(row.cells[c], int | float) for row in table.rows))
+    rows = tuple(tuple(shown(table.columns[c], row[c], aside) for c in columns) for row in texts)
+    return Grid(tuple(column.title for column in chosen), rows, right, anchors if columns[0] == 0 else (), links,
+                {number: column.room * WRITTEN for number, column in enumerate(chosen) if column.room})
+
+
+def shown(column: Column, text: str, aside: dict[str, int]) -> str:
+    return f"({aside[text]})" if column.aside and text in aside else text
