@@ -88,7 +88,7 @@ def cables(flows: Flows) -> Table:
     totals = first_totals(parts, _make, lambda part: part.length)
     more = _more(flows)
     rows = (replace(part, total=totals.get(place), order=_order(part, totals.get(place), more)) for place, part in enumerate(parts))
-    return build("cables", "Cable schedule", COLUMNS, rows, (_note(more), *computed.notes(flows)))
+    return build("cables", "Cable schedule", COLUMNS, rows, (_note(more),), computed.notes(flows))
 
 
 def _make(part: _Part) -> tuple[str, ...]:
@@ -204,18 +204,18 @@ def _cores(part: Any) -> Any:
 
 COLUMNS: tuple[tuple[Column, Callable[[_Part], Any]], ...] = (
     (ID, lambda p: p.found.obj.id),
-    (Column("part"), lambda p: p.number),
+    (Column("part", key=True), lambda p: p.number),
     (FROM, lambda p: p.start),
     (TO, lambda p: p.end),
     (Column("conductors"), lambda p: p.conductors),
     (CORES, lambda p: dotted(_cores(p.part), "number")),
-    (Column("size", "mm²"), lambda p: dotted(p.part, "area")),
+    (Column("size", "mm²", key=True), lambda p: dotted(p.part, "area")),
     (Column("earth core", "mm²"), lambda p: dotted(_cores(p.part), "earth")),
     (Column("in parallel"), lambda p: dotted(p.part, "parallel")),
     (Column("material"), lambda p: dotted(p.part, "material")),
     (Column("insulation"), lambda p: dotted(p.part, "insulation")),
     (Column("installed"), lambda p: joined(dotted(p.part, "installed"))),
-    (LENGTH, lambda p: dotted(p.part, "length")),
+    (replace(LENGTH, key=True), lambda p: dotted(p.part, "length")),
     (Column("total of this make", "m"), lambda p: p.total),
     (Column("to order", "m"), lambda p: p.order),
     (Column("tender"), lambda p: action(p.found.obj)),
@@ -225,7 +225,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Part], Any]], ...] = (
     (CIRCUIT, lambda p: p.found.circuit),
     (computed.DESIGN, _tell(_design)),
     (computed.DESIGN_BY, _tell(_design_by)),
-    (Column("device In", "A"), _of_node(lambda s, n: s.rated(n))),
+    (Column("device In", "A", part=computed.COMPUTED), _of_node(lambda s, n: s.rated(n))),
     (computed.CAPACITY, _tell(lambda p: p.solved.part_capacity(p.row, p.known) if p.row else p.solved.capacity(p.node, p.known).ampere)),
     (computed.CAPACITY_BY, _tell(lambda p: None if p.row else p.solved.capacity(p.node, p.known).working)),
     (computed.RISE_SEGMENT, _tell(_rise_here)),

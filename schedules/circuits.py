@@ -89,7 +89,7 @@ def circuits(flows: Flows) -> Table:
 
     After the circuits of a board come its spare ways, in rows that bear the id of the board.
     """
-    made = build("circuits", "Circuit schedule", COLUMNS, _circuits(flows), (*NOTES, *computed.notes(flows)))
+    made = build("circuits", "Circuit schedule", COLUMNS, _circuits(flows), NOTES, computed.notes(flows))
     return replace(made, rows=tuple(_with_spares(flows, made)))
 
 
@@ -259,7 +259,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
     (PHASES, _phases),
     (Column("group"), lambda c: c.placed.group),
     (Column("device"), lambda c: dotted(c.device, "word")),
-    (RATING, lambda c: dotted(c.device, "rating")),
+    (replace(RATING, key=True), lambda c: dotted(c.device, "rating")),
     (Column("curve or class"), _curve),
     (Column("poles"), lambda c: dotted(c.device, "poles")),
     (Column("breaking capacity", "kA", -3), lambda c: dotted(c.device, "breaking")),

@@ -2,8 +2,8 @@
 """What a schedule is made of: columns declared once, cells that may not be known yet, and the table for every writer."""
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, TypeVar
 
@@ -27,6 +27,8 @@ class Column:
     digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded
     room    : characters that are left free for writing by hand; 0 for none
     aside   : its words are long and recur; a printed sheet says each once below the table, under a number
+    part    : the printed table that it stands in, where a schedule is too wide to print as one; "" the first
+    key     : whether it is printed again in the later parts, so that their rows are told apart
     """
 
     heading: str
@@ -35,6 +37,8 @@ class Column:
     digits: int | None = None
     room: int = 0
     aside: bool = False
+    part: str = ""
+    key: bool = False
 
     @property
     def title(self) -> str:
@@ -73,13 +77,17 @@ class Row:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Table:
-    """A schedule: name (of the file), title, columns, rows, what its reader has to know. Raises ValueError for a row that does not fit."""
+    """A schedule: name (of the file), title, columns, rows, what its reader has to know; of these notes, which belong to a later part.
+
+    Raises ValueError for a row that does not fit.
+    """
 
     name: str
     title: str
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
     notes: tuple[str, ...] = ()
+    part_notes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         for row in self.rows:
@@ -90,12 +98,37 @@ class Table:
         """The cells as text, row by row, without the headings."""
         return [[column.show(cell) for column, cell in zip(self.columns, row.cells, strict=True)] for row in self.rows]
 
+    def printed(self) -> tuple[Table, ...]:
+        """The tables that paper shows, one for each part of the columns; the whole table where it has no parts.
+
+        A later part begins with the first column and those that are keys, and leaves out rows that have nothing in it. Files for
+        machines hold the whole table.
+        """
+        parts = list(dict.fromkeys(column.part for column in self.columns))
+        if len(parts) < 2:
+            return (self,)
+        return tuple(self._part(part, parts[0]) for part in parts)
+
+    def _part(self, part: str, first: str) -> Table:
+        chosen = [n for n, column in enumerate(self.columns) if column.part == part or part != first and (column.key or not n)]
+        own = [n for n in chosen if self.columns[n].part == part]
+        rows = (row for row in self.rows if part == first or any(self.columns[n].show(row.cells[n]) for n in own))
+        later = {note for notes in self.part_notes.values() for note in notes}
+        notes = tuple(note for note in self.notes if note not in later) if part == first else tuple(self.part_notes.get(part, ()))
+        return replace(self, title=f"{self.title}: {part}" if part else self.title, columns=tuple(self.columns[n] for n in chosen),
+                       rows=tuple(Row(tuple(row.cells[n] for n in chosen)) for row in rows), notes=notes, part_notes={})
+
 
 def build(name: str, title: str, declared: Sequence[tuple[Column, Callable[[T], Any]]], subjects: Iterable[T],
-          notes: Iterable[str] = ()) -> Table:
-    """A table with one row for each subject; each column is declared together with where its cell comes from."""
+          notes: Iterable[str] = (), part_notes: Mapping[str, tuple[str, ...]] | None = None) -> Table:
+    """A table with one row for each subject; each column is declared together with where its cell comes from.
+
+    part_notes : notes of the later parts, see Table.printed; they follow the others
+    """
+    later = part_notes or {}
     rows = (Row(tuple(cell(subject) for _, cell in declared)) for subject in subjects)
-    return Table(name, title, tuple(column for column, _ in declared), tuple(rows), tuple(notes))
+    return Table(name, title, tuple(column for column, _ in declared), tuple(rows),
+                 (*notes, *(note for each in later.values() for note in each)), later)
 
 
 def joined(words: Any, by: str = " ") -> Cell:
@@ -127,7 +160,7 @@ def total(values: Iterable[Any]) -> Cell:
 
 
 ID = Column("id")
-NAME = Column("name")
+NAME = Column("name", key=True)
 BOARD = Column("board")
 CIRCUIT = Column("circuit")
 PHASES = Column("phases")

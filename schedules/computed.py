@@ -6,7 +6,7 @@ nominal voltage and 50 Hz without harmonics; the tables behind them stand in top
 """
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import Any
 
 from topology.electrical.assumed import computed_assumptions
@@ -15,32 +15,34 @@ from topology.flow import Flows
 
 from .columns import Cell, Column
 
-__all__ = ["CANNOT_TELL", "CAPACITY", "CAPACITY_BY", "CLEARING", "DESIGN", "DESIGN_BY", "DROP", "DROP_LINEAR", "DROP_SEGMENT", "GOVERNED",
+__all__ = ["CANNOT_TELL", "CAPACITY", "CAPACITY_BY", "CLEARING", "COMPUTED", "DESIGN", "DESIGN_BY", "DROP", "DROP_LINEAR", "DROP_SEGMENT", "GOVERNED",
            "IK_MAX", "IK_MIN", "LONGEST", "MISSING", "ON_BACKUP", "RISE", "RISE_LINEAR", "RISE_SEGMENT", "SMALLEST", "TIME", "ZS", "ZS_MOST", "Asked", "notes"]
 
 CANNOT_TELL = "cannot tell"
+COMPUTED = "computed values"
+"""The part of a schedule that these columns are printed in."""
 
-DESIGN = Column("design current Ib", "A", digits=1)
-DESIGN_BY = Column("Ib is given by")
-CAPACITY = Column("capacity Iz", "A", digits=1)
-CAPACITY_BY = Column("Iz is")
-RISE_SEGMENT = Column("rise here linear", "V", digits=2)
-RISE_LINEAR = Column("rise in all linear", "%", digits=2)
-RISE = Column("rise in all four-wire", "%", digits=2)
-DROP_SEGMENT = Column("drop here linear", "V", digits=2)
-DROP_LINEAR = Column("drop in all linear", "%", digits=2)
-DROP = Column("drop in all four-wire", "%", digits=2)
-SMALLEST = Column("smallest size", "mm²")
-GOVERNED = Column("size is governed by")
-LONGEST = Column("longest at this size", "m", digits=1)
-IK_MAX = Column("Ik largest", "kA", -3, digits=2)
-IK_MIN = Column("Ik smallest", "A", digits=0)
-ZS = Column("loop Zs", "ohm", digits=3)
-ZS_MOST = Column("loop at most", "ohm", digits=3)
-TIME = Column("disconnection", "s")
-CLEARING = Column("disconnected by")
-ON_BACKUP = Column("on backup disconnected by")
-MISSING = Column("not told for want of")
+DESIGN = Column("design current Ib", "A", digits=1, part=COMPUTED)
+DESIGN_BY = Column("Ib is given by", part=COMPUTED)
+CAPACITY = Column("capacity Iz", "A", digits=1, part=COMPUTED)
+CAPACITY_BY = Column("Iz is", part=COMPUTED)
+RISE_SEGMENT = Column("rise here linear", "V", digits=2, part=COMPUTED)
+RISE_LINEAR = Column("rise in all linear", "%", digits=2, part=COMPUTED)
+RISE = Column("rise in all four-wire", "%", digits=2, part=COMPUTED)
+DROP_SEGMENT = Column("drop here linear", "V", digits=2, part=COMPUTED)
+DROP_LINEAR = Column("drop in all linear", "%", digits=2, part=COMPUTED)
+DROP = Column("drop in all four-wire", "%", digits=2, part=COMPUTED)
+SMALLEST = Column("smallest size", "mm²", part=COMPUTED)
+GOVERNED = Column("size is governed by", part=COMPUTED)
+LONGEST = Column("longest at this size", "m", digits=1, part=COMPUTED)
+IK_MAX = Column("Ik largest", "kA", -3, digits=2, part=COMPUTED)
+IK_MIN = Column("Ik smallest", "A", digits=0, part=COMPUTED)
+ZS = Column("loop Zs", "ohm", digits=3, part=COMPUTED)
+ZS_MOST = Column("loop at most", "ohm", digits=3, part=COMPUTED)
+TIME = Column("disconnection", "s", part=COMPUTED)
+CLEARING = Column("disconnected by", part=COMPUTED)
+ON_BACKUP = Column("on backup disconnected by", part=COMPUTED)
+MISSING = Column("not told for want of", part=COMPUTED)
 
 
 class Asked:
@@ -66,7 +68,6 @@ class Asked:
             self.missing.append(unknown.what)
 
 
-def notes(flows: Flows) -> Iterator[str]:
-    """What the head of a schedule with computed columns says of them."""
-    for assumed in computed_assumptions(flows):
-        yield f"Computed: {assumed}."
+def notes(flows: Flows) -> dict[str, tuple[str, ...]]:
+    """What the head of a schedule with computed columns says of them, by their part."""
+    return {COMPUTED: tuple(f"Computed: {assumed}." for assumed in computed_assumptions(flows))}

@@ -432,3 +432,30 @@ def test_hash_seed_locale_and_folder_do_not_change_a_byte(tmp_path: Path) -> Non
         done = subprocess.run([sys.executable, "-c", PROGRAM, str(SITE)], env=env, cwd=folder, capture_output=True, text=True, check=True)
         outputs.add(done.stdout)
     assert len(outputs) == 1 and len(outputs.pop().splitlines()) == 2 * len(SCHEDULES)
+
+
+# ---- what is printed ---------------------------------------------------------------------------------------------------
+
+@pytest.mark.parametrize("name", ["circuits", "cables"])
+def test_a_wide_schedule_is_printed_in_parts_that_hold_every_column_once_and_tell_their_rows_apart(name: str, flows: Flows) -> None:
+    whole = SCHEDULES[name](flows)
+    first, second = whole.printed()
+    own = [column for column in second.columns if column.part]
+    assert [*first.columns, *own] == list(whole.columns)  # nothing lost, nothing twice, in the same order
+    assert second.title == f"{whole.title}: computed values" and first.title == whole.title
+    keys = [column for column in second.columns if not column.part]
+    assert keys[0].title == "id" and {column.title for column in keys} <= {column.title for column in first.columns}
+    assert {*first.notes, *second.notes} == set(whole.notes) and not set(first.notes) & set(second.notes)
+    assert all("Computed" in note for note in second.notes)
+    assert [row.id for row in first.rows] == [row.id for row in whole.rows]
+    shown = {row.id: dict(zip((c.title for c in second.columns), texts, strict=True)) for row, texts in zip(second.rows, second.texts(), strict=True)}
+    for row in rows(name, flows):
+        computed_cells = {column.title: row[column.title] for column in own}
+        assert any(computed_cells.values()) == (row["id"] in shown)
+        if name == "circuits" and row["id"] in shown:
+            assert shown[row["id"]] == {column.title: row[column.title] for column in second.columns}
+
+
+def test_a_schedule_of_few_columns_is_printed_as_it_is(flows: Flows) -> None:
+    table = SCHEDULES["buses"](flows)
+    assert table.printed() == (table,)

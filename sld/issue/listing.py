@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import groupby
 
 from schedules.columns import Column, Table
 from topology.flow import Flows
@@ -25,7 +24,7 @@ FEW = 4
 def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iterator[Block]:
     """All schedules, one behind the other, with what their readers have to know. width: of the sheets [mm]. A row is a place."""
     said: dict[str, str] = {}
-    for table in tables:
+    for table in (part for table in tables for part in table.printed()):
         yield Heading(table.title, 5.0, BEGUN if table.rows else LINE, part=True)
         yield from notes(table, said)
         if not table.rows:
@@ -47,23 +46,14 @@ def notes(table: Table, said: dict[str, str]) -> Iterator[Block]:
 
 
 def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
-    """The table in as many parts as the width [mm] asks for, then what was moved out of it."""
+    """The table, cut where the width [mm] asks for it, then what was moved out of it."""
     texts = table.texts()
     filled = [c for c, column in enumerate(table.columns) if c == 0 or column.room or any(row[c] for row in texts)]
     if empty := [column.heading for c, column in enumerate(table.columns) if c not in filled]:
         yield Paragraph(f"• Columns without any entry are left out: {', '.join(empty)}.")
     aside = numbered(table, texts)
-    for name, columns in in_parts(table, filled):
-        if name:
-            yield Heading(f"{table.title}: {name}", 2.5)
-        yield from split(grid_of(table, texts, columns, flows, aside), width)
+    yield from split(grid_of(table, texts, filled, flows, aside), width)
     yield from (Paragraph(f"({number}) {text}") for text, number in aside.items())
-
-
-def in_parts(table: Table, filled: Sequence[int]) -> list[tuple[str, list[int]]]:
-    """Columns by the part of the table that they say they belong to; each part begins with the id."""
-    found = [(name, list(each)) for name, each in groupby(filled, lambda c: getattr(table.columns[c], "part", ""))]
-    return [(name, columns if 0 in columns else [0, *columns]) for name, columns in found]
 
 
 def numbered(table: Table, texts: Sequence[Sequence[str]]) -> dict[str, int]:
@@ -82,7 +72,7 @@ def grid_of(table: Table, texts: Sequence[Sequence[str]], columns: Sequence[int]
     chosen = [table.columns[c] for c in columns]
     right = frozenset(n for n, c in enumerate(columns) if any(isinstance(row.cells[c], int | float) for row in table.rows))
     rows = tuple(tuple(shown(table.columns[c], row[c], aside) for c in columns) for row in texts)
-    return Grid(tuple(column.title for column in chosen), rows, right, anchors if columns[0] == 0 else (), links,
+    return Grid(tuple(column.title for column in chosen), rows, right, anchors, links,
                 {number: column.room * WRITTEN for number, column in enumerate(chosen) if column.room})
 
 
