@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from sld.font import text_width
-from sld.issue.grid import GAP, INSET, LINE, Grid, Row, Setting, best_setting, wrapped
+from sld.issue.grid import GAP, GOES_ON, INSET, LINE, OF_GROUP, Grid, Row, Setting, best_setting, bold_in, wrapped
 from sld.primitives import Box, Pen, Point, Polyline, Primitive, Text
 from sld.sheet.cells import TEXT
 
@@ -131,13 +131,14 @@ class _Flow:
     def grid(self, block: Grid) -> None:
         """A table; one that stands beside itself is read down and then to the right, on each page anew."""
         made = best_setting(block, self.width)
-        most = int((self.height - self.top - made.head.height - LINE - 3 * INSET) / LINE)
+        over = made.head.height + max((lead.height for lead in made.leads.values()), default=0.0)
+        most = int((self.height - self.top - over - LINE - 3 * INSET) / LINE)
         pieces = [(number, place, part) for number, row in enumerate(made.rows) for place, part in enumerate(row.parts(most))]
         while pieces:
-            if not self.room(made.head.height + pieces[0][2].height):
+            if not self.room(over + pieces[0][2].height):
                 self.next()
                 continue
-            stacks = stacked(pieces, self.height - self.y - made.head.height, made.sides)
+            stacks = stacked(pieces, self.height - self.y - made.head.height, made, block.groups)
             self.beside(block, made, stacks)
             pieces = pieces[sum(map(len, stacks)):]
             if pieces:
@@ -151,12 +152,24 @@ class _Flow:
         for side, stack in enumerate(stacks):
             x, self.y = self.x + side * (each + GAP), top
             self.row(x, made.head, made.widths, block, True)
-            for number, place, part in stack:
+            for nth, (number, place, part) in enumerate(stack):
+                if block.groups and (not nth or (not place and block.begins(number))):
+                    self.lead(x, block, number, made, place > 0 or not block.begins(number))
                 if not place:
                     self.point(x, block, number, made.widths, part.height)
                 self.row(x, part, made.widths, block, False)
             ends.append(self.y)
         self.y = max(ends)
+
+    def lead(self, x: float, block: Grid, number: int, made: Setting, goes_on: bool) -> None:
+        """What a group stands under, with a line below it, as high as if it went on."""
+        text, width, high = block.groups[number], sum(made.widths), made.leads[block.groups[number]].height
+        for place, line in enumerate(wrapped(f"{text}{GOES_ON}" if goes_on else text, width - 2 * INSET, TEXT, True)):
+            self.page.marks.append(Text((x + INSET, self.y + INSET / 2 + 3.0 + LINE * place), line, TEXT, bold=True))
+        if target := block.links.get((number, OF_GROUP)):
+            self.page.links.append(((x, self.y, x + width, self.y + high), target))
+        self.y += high
+        self.page.marks.append(Polyline(((x, self.y), (x + width, self.y)), THIN))
 
     def point(self, x: float, block: Grid, number: int, widths: Sequence[float], height: float) -> None:
         """Links from the cells of a row, and the place of the row itself."""
@@ -176,7 +189,7 @@ class _Flow:
             flush = column in grid.right
             for place, line in enumerate(lines):
                 at = (x + width - INSET if flush else x + INSET, self.y + INSET / 2 + 3.0 + LINE * place)
-                self.page.marks.append(Text(at, line, TEXT, "end" if flush else "start", bold=bold or column == 0))
+                self.page.marks.append(Text(at, line, TEXT, "end" if flush else "start", bold=bold or bold_in(grid, column)))
             if column in grid.room:
                 self.page.marks += [Polyline(((side, self.y), (side, self.y + row.height)), THIN) for side in (x, x + width)]
             x += width
@@ -184,28 +197,32 @@ class _Flow:
         self.page.marks.append(Polyline(((begin, self.y), (end, self.y)), RULE if bold else THIN))
 
 
-def stacked(pieces: Sequence[Piece], room: float, sides: int) -> list[list[Piece]]:
+def stacked(pieces: Sequence[Piece], room: float, made: Setting, groups: Sequence[str]) -> list[list[Piece]]:
     """As many pieces as fit into stacks of a height [mm]; where all fit, the stacks are about level. At least one piece is taken."""
-    stacks = packed(pieces, room, sides)
+    def packed(limit: float) -> list[list[Piece]]:
+        return packed_into(pieces, limit, made, groups)
+
+    stacks = packed(room)
     if sum(map(len, stacks)) < len(pieces):
         return stacks
-    level = sum(part.height for *_, part in pieces) / sides
-    while sum(map(len, stacks := packed(pieces, min(level, room), sides))) < len(pieces):
+    level = sum(part.height for *_, part in pieces) / made.sides
+    while sum(map(len, stacks := packed(min(level, room)))) < len(pieces):
         level += BALANCE
     return stacks
 
 
-def packed(pieces: Sequence[Piece], room: float, sides: int) -> list[list[Piece]]:
-    """Pieces in order, stack after stack."""
+def packed_into(pieces: Sequence[Piece], room: float, made: Setting, groups: Sequence[str]) -> list[list[Piece]]:
+    """Pieces in order, stack after stack; each group, and each part of one, bears what it stands under."""
     stacks: list[list[Piece]] = [[]]
-    used = 0.0
+    used, before = 0.0, ""
     for piece in pieces:
-        high = piece[2].height
+        lead = made.leads[groups[piece[0]]].height if groups else 0.0
+        high = piece[2].height + (lead if groups and groups[piece[0]] != before else 0.0)
         if stacks[-1] and used + high > room:
-            if len(stacks) == sides:
+            if len(stacks) == made.sides:
                 break
             stacks.append([])
-            used = 0.0
+            used, high = 0.0, piece[2].height + lead
         stacks[-1].append(piece)
-        used += high
+        used, before = used + high, groups[piece[0]] if groups else ""
     return stacks

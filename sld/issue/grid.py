@@ -11,7 +11,7 @@ from sld.font import printable, text_width
 from sld.layout.text import wrap
 from sld.sheet.cells import TEXT
 
-__all__ = ["GAP", "INSET", "LINE", "Grid", "Row", "Setting", "best_setting", "least_width", "shares", "split", "wrapped"]
+__all__ = ["GAP", "GOES_ON", "INSET", "LINE", "OF_GROUP", "Grid", "Row", "Setting", "best_setting", "bold_in", "least_width", "shares", "split", "wrapped"]
 
 LINE = 3.9  # from one base line to the next [mm]
 INSET = 1.2  # between a line of a table and its text [mm]
@@ -20,8 +20,10 @@ LONGEST_WORD = 60.0  # a word wider than this [mm] is broken anywhere
 BY_HAND = 6.0  # least height of a row in which somebody writes [mm]
 DUST = 0.01  # more than floats lose [mm]
 STEP = 3.0  # between widths that are tried for a column [mm]
-POWER = 3
+POWER = 2
 """A row is as high as its highest cell: lines to this power make the highest count most, and yet let each column be judged alone."""
+GOES_ON = ", continued"
+OF_GROUP = -1
 MOST_SIDES = 3
 """Times that a narrow table stands beside itself on a page."""
 WORTH = 0.9
@@ -36,6 +38,7 @@ class Grid:
     anchors : for each row the key of its place, "" for none; or nothing at all
     links   : key of a place by row and column
     room    : width [mm] that a column keeps for what is written by hand; lines stand at its sides
+    groups  : for each row what it stands under together with its neighbours, or nothing at all; column OF_GROUP of links leads from there
     """
 
     titles: tuple[str, ...]
@@ -44,6 +47,11 @@ class Grid:
     anchors: tuple[str, ...] = ()
     links: Mapping[tuple[int, int], str] = field(default_factory=dict)
     room: Mapping[int, float] = field(default_factory=dict)
+    groups: tuple[str, ...] = ()
+
+    def begins(self, row: int) -> bool:
+        """Whether a row is the first of its group."""
+        return row == 0 or self.groups[row - 1] != self.groups[row]
 
 
 @dataclass
@@ -71,11 +79,13 @@ class Setting:
     widths: list[float]
     head: Row
     rows: list[Row]
+    leads: Mapping[str, Row] = field(default_factory=dict)
+    """What stands over each group."""
 
     @property
     def height(self) -> float:
         """About what it takes of a page [mm]."""
-        return self.head.height + sum(row.height for row in self.rows) / self.sides
+        return self.head.height + (sum(row.height for row in self.rows) + sum(lead.height for lead in self.leads.values())) / self.sides
 
 
 def best_setting(grid: Grid, width: float) -> Setting:
@@ -95,9 +105,15 @@ def setting(grid: Grid, width: float, sides: int) -> Setting:
     inner = [wide - 2 * INSET for wide in widths]
     head = Row([wrapped(title, wide, TEXT, True) for title, wide in zip(grid.titles, inner, strict=True)])
     least = BY_HAND if grid.room else 0.0
-    rows = [Row([wrapped(text, wide, TEXT, not column) for column, (text, wide) in enumerate(zip(cells, inner, strict=True))], least)
+    rows = [Row([wrapped(text, wide, TEXT, bold_in(grid, column)) for column, (text, wide) in enumerate(zip(cells, inner, strict=True))], least)
             for cells in grid.rows]
-    return Setting(sides, widths, head, rows)
+    whole = sum(widths) - 2 * INSET
+    return Setting(sides, widths, head, rows, {text: Row([wrapped(f"{text}{GOES_ON}", whole, TEXT, True)]) for text in grid.groups})
+
+
+def bold_in(grid: Grid, column: int) -> bool:
+    """Ids are bold: in the first column, or over a group."""
+    return column == 0 and not grid.groups
 
 
 def least_width(grid: Grid) -> float:
@@ -137,15 +153,15 @@ def chosen(grid: Grid, columns: Sequence[int], first: bool) -> Grid:
     place = {column: number for number, column in enumerate(columns)}
     return Grid(tuple(grid.titles[c] for c in columns), tuple(tuple(row[c] for c in columns) for row in grid.rows),
                 frozenset(place[c] for c in grid.right if c in place), grid.anchors if first else (),
-                {(row, place[c]): key for (row, c), key in grid.links.items() if c in place},
-                {place[c]: room for c, room in grid.room.items() if c in place})
+                {(row, place.get(c, c)): key for (row, c), key in grid.links.items() if c in place or c == OF_GROUP},
+                {place[c]: room for c, room in grid.room.items() if c in place}, grid.groups)
 
 
 def measures(grid: Grid) -> list[tuple[float, float]]:
     """For each column the least width and the one that needs no break [mm], insets included."""
     found = []
     for column, title in enumerate(grid.titles):
-        texts = [(title, True), *((text, column == 0) for text in {row[column] for row in grid.rows})]
+        texts = [(title, True), *((text, bold_in(grid, column)) for text in {row[column] for row in grid.rows})]
         kept = grid.room.get(column, 0.0)
         least = max(text_width(word, TEXT, bold) for text, bold in texts for word in (wrapped(text, 0.1, TEXT, bold) or ("",)))
         # a heading is broken before a column is made wider than its cells ask for
@@ -182,7 +198,7 @@ def column_costs(grid: Grid, column: int, least: float, full: float) -> list[tup
     texts = Counter(row[column] for row in grid.rows)
     tried = [least + STEP * n for n in range(int((full - least) / STEP) + 1)]
     tried += [full] if full - tried[-1] > DUST else []
-    return [(wide, sum(count * len(wrapped(text, wide - 2 * INSET, TEXT, not column)) ** POWER for text, count in texts.items())) for wide in tried]
+    return [(wide, sum(count * len(wrapped(text, wide - 2 * INSET, TEXT, bold_in(grid, column))) ** POWER for text, count in texts.items())) for wide in tried]
 
 
 def wrapped(text: str, width: float, height: float, bold: bool, longest: float = LONGEST_WORD) -> tuple[str, ...]:

@@ -17,7 +17,8 @@ from sld.sheet.titleblock import TITLE_WIDTH, brief_block, title_block
 
 __all__ = ["AIR", "Leaf", "Picture", "framed", "in_frame", "room_on"]
 
-AIR = 11.0  # between frame and content [mm], so that centring marks stay clear
+INWARD = 5.0  # how far centring marks reach into these sheets [mm]: 10 mm from the border, as one source of ISO 5457 counts
+AIR = INWARD + 1.0  # between frame and content [mm], so that centring marks stay clear
 ABOVE = 3.0  # between content and what stands below it [mm]
 PAPERS = ("A3", "A2", "A1", "A0")
 """Sizes that are tried for a table, smallest first; one size for most pages prints well."""
@@ -120,5 +121,5 @@ def framed(info: SheetInfo, paper: str, marks: Sequence[Primitive], brief: bool 
     said, high = caution(info, box[2] - box[0])
     box = (box[0], frame[3] - max(high, block.box[3] - block.box[1] if brief and block.box else 0.0), box[2], frame[3])
     warned = Furniture("caution", (*(moved_mark(mark, box[0], box[1]) for mark in said), outline(box, WIDE)), box)
-    border = [f for f in frame_furniture(paper, width, height, corner=block.box) if f.name != "centring mark bottom"]  # the caution covers it
+    border = [f for f in frame_furniture(paper, width, height, True, block.box, INWARD) if f.name != "centring mark bottom"]  # the caution covers it
     return Sheet(info.sheet, paper, width, height, frame, (*border, block, warned, Furniture("content", tuple(marks))))

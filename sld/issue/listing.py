@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from schedules.columns import Column, Table
 from topology.flow import Flows
 
 from sld.issue.flow import Block, Heading, Paragraph
-from sld.issue.grid import LINE, Grid, split
+from sld.issue.grid import LINE, OF_GROUP, Grid, split
 from sld.issue.parts import parts
 
 __all__ = ["schedule_blocks"]
@@ -17,8 +18,11 @@ WRITTEN = 1.8
 """Width of a character that is written by hand [mm]."""
 BEGUN = 60.0
 """Height below the title of a schedule that is worth beginning it on a sheet [mm]."""
+MANY = 2.5
+"""Rows of each id, on average, from which they stand in groups under it."""
 FEW = 4
 """Rows up to which nothing is moved below the table."""
+Texts = Sequence[Sequence[str]]
 
 
 def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iterator[Block]:
@@ -56,7 +60,7 @@ def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
     yield from (Paragraph(f"({number}) {text}") for text, number in aside.items())
 
 
-def numbered(table: Table, texts: Sequence[Sequence[str]]) -> dict[str, int]:
+def numbered(table: Table, texts: Texts) -> dict[str, int]:
     """Numbers of the words that columns let stand below the table, in the order in which they are met; nothing where few rows recur."""
     columns = [c for c, column in enumerate(table.columns) if column.aside]
     met = [row[c] for row in texts for c in columns if row[c]]
@@ -64,16 +68,35 @@ def numbered(table: Table, texts: Sequence[Sequence[str]]) -> dict[str, int]:
     return {text: number for number, text in enumerate(different, 1)} if len(met) > FEW and 2 * len(different) <= len(met) else {}
 
 
-def grid_of(table: Table, texts: Sequence[Sequence[str]], columns: Sequence[int], flows: Flows, aside: dict[str, int]) -> Grid:
-    """Some columns of a table; each row is a place and leads to its object on the drawings."""
+def grid_of(table: Table, texts: Texts, filled: Sequence[int], flows: Flows, aside: dict[str, int]) -> Grid:
+    """A table; each row is a place and leads to its object on the drawings."""
     seen: set[str] = set()
     anchors = tuple("" if row.id in seen else seen.add(row.id) or f"listed {table.name} {row.id}" for row in table.rows)
-    links = {(number, 0): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(table.rows)}
+    over = above(table, texts, filled)
+    columns = [c for c in filled if c not in over]
     chosen = [table.columns[c] for c in columns]
+    at = OF_GROUP if 0 in over else 0
+    links = {(number, at): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(table.rows)}
     right = frozenset(n for n, c in enumerate(columns) if any(isinstance(row.cells[c], int | float) for row in table.rows))
     rows = tuple(tuple(shown(table.columns[c], row[c], aside) for c in columns) for row in texts)
     return Grid(tuple(column.title for column in chosen), rows, right, anchors, links,
-                {number: column.room * WRITTEN for number, column in enumerate(chosen) if column.room})
+                {number: column.room * WRITTEN for number, column in enumerate(chosen) if column.room},
+                tuple(group_words(table, row, over) for row in texts) if over else ())
+
+
+def above(table: Table, texts: Texts, filled: Sequence[int]) -> list[int]:
+    """Columns that stand over groups of rows: the id and what is the same wherever it is, where each has several rows; or none."""
+    runs = [[*run] for _, run in groupby(texts, lambda row: row[0])]
+    if len(texts) < MANY * len(runs):
+        return []
+    return [c for c in filled if c == 0 or not (table.columns[c].room or table.columns[c].aside or any(row[c] != run[0][c] for run in runs for row in run))]
+
+
+def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
+    """`W1: Bakehouse sockets, board MSB, size 2.5 mm²`."""
+    said = [row[c] if table.columns[c].heading == "name" else f"{table.columns[c].heading} {row[c]} {table.columns[c].unit}".rstrip()
+            for c in over if c and row[c]]
+    return f"{row[0]}: {', '.join(said)}" if said else row[0]
 
 
 def shown(column: Column, text: str, aside: dict[str, int]) -> str:
