@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from sld.font import text_width
-from sld.issue.grid import GAP, GOES_ON, INSET, LINE, OF_GROUP, Grid, Row, Setting, best_setting, bold_in, wrapped
+from sld.issue.grid import GAP, GOES_ON, INSET, LINE, OF_GROUP, Grid, Row, Setting, best_setting, wrapped
 from sld.primitives import Box, Pen, Point, Polyline, Primitive, Text
 from sld.sheet.cells import TEXT
 
@@ -189,7 +189,7 @@ class _Flow:
             flush = column in grid.right
             for place, line in enumerate(lines):
                 at = (x + width - INSET if flush else x + INSET, self.y + INSET / 2 + 3.0 + LINE * place)
-                self.page.marks.append(Text(at, line, TEXT, "end" if flush else "start", bold=bold or bold_in(grid, column)))
+                self.page.marks.append(Text(at, line, TEXT, "end" if flush else "start", bold=bold or (grid.strong and not column)))
             if column in grid.room:
                 self.page.marks += [Polyline(((side, self.y), (side, self.y + row.height)), THIN) for side in (x, x + width)]
             x += width

@@ -11,13 +11,14 @@ from sld.font import printable, text_width
 from sld.layout.text import wrap
 from sld.sheet.cells import TEXT
 
-__all__ = ["GAP", "GOES_ON", "INSET", "LINE", "OF_GROUP", "Grid", "Row", "Setting", "best_setting", "bold_in", "least_width", "shares", "split", "wrapped"]
+__all__ = ["GAP", "GOES_ON", "INSET", "LINE", "OF_GROUP", "Grid", "Row", "Setting", "best_setting", "least_width", "shares", "split", "wrapped"]
 
 LINE = 3.9  # from one base line to the next [mm]
 INSET = 1.2  # between a line of a table and its text [mm]
 GAP = 6.0  # between columns of a page [mm]
 LONGEST_WORD = 60.0  # a word wider than this [mm] is broken anywhere
 BY_HAND = 6.0  # least height of a row in which somebody writes [mm]
+MOST_MORE = 12.0  # that a column for writing gets beyond its room [mm]
 DUST = 0.01  # more than floats lose [mm]
 STEP = 3.0  # between widths that are tried for a column [mm]
 POWER = 2
@@ -26,7 +27,7 @@ GOES_ON = ", continued"
 OF_GROUP = -1
 MOST_SIDES = 3
 """Times that a narrow table stands beside itself on a page."""
-WORTH = 0.9
+WORTH = 0.8
 """A table stands beside itself once more only where this part of the height, or less, is left."""
 
 
@@ -39,6 +40,7 @@ class Grid:
     links   : key of a place by row and column
     room    : width [mm] that a column keeps for what is written by hand; lines stand at its sides
     groups  : for each row what it stands under together with its neighbours, or nothing at all; column OF_GROUP of links leads from there
+    strong  : the first column is bold, as ids are
     """
 
     titles: tuple[str, ...]
@@ -48,6 +50,7 @@ class Grid:
     links: Mapping[tuple[int, int], str] = field(default_factory=dict)
     room: Mapping[int, float] = field(default_factory=dict)
     groups: tuple[str, ...] = ()
+    strong: bool = True
 
     def begins(self, row: int) -> bool:
         """Whether a row is the first of its group."""
@@ -101,19 +104,14 @@ def best_setting(grid: Grid, width: float) -> Setting:
 
 
 def setting(grid: Grid, width: float, sides: int) -> Setting:
-    widths = shares(grid, width)
+    widths = roomy(grid, shares(grid, width), width)
     inner = [wide - 2 * INSET for wide in widths]
     head = Row([wrapped(title, wide, TEXT, True) for title, wide in zip(grid.titles, inner, strict=True)])
     least = BY_HAND if grid.room else 0.0
-    rows = [Row([wrapped(text, wide, TEXT, bold_in(grid, column)) for column, (text, wide) in enumerate(zip(cells, inner, strict=True))], least)
+    rows = [Row([wrapped(text, wide, TEXT, grid.strong and not column) for column, (text, wide) in enumerate(zip(cells, inner, strict=True))], least)
             for cells in grid.rows]
     whole = sum(widths) - 2 * INSET
     return Setting(sides, widths, head, rows, {text: Row([wrapped(f"{text}{GOES_ON}", whole, TEXT, True)]) for text in grid.groups})
-
-
-def bold_in(grid: Grid, column: int) -> bool:
-    """Ids are bold: in the first column, or over a group."""
-    return column == 0 and not grid.groups
 
 
 def least_width(grid: Grid) -> float:
@@ -154,14 +152,14 @@ def chosen(grid: Grid, columns: Sequence[int], first: bool) -> Grid:
     return Grid(tuple(grid.titles[c] for c in columns), tuple(tuple(row[c] for c in columns) for row in grid.rows),
                 frozenset(place[c] for c in grid.right if c in place), grid.anchors if first else (),
                 {(row, place.get(c, c)): key for (row, c), key in grid.links.items() if c in place or c == OF_GROUP},
-                {place[c]: room for c, room in grid.room.items() if c in place}, grid.groups)
+                {place[c]: room for c, room in grid.room.items() if c in place}, grid.groups, grid.strong)
 
 
 def measures(grid: Grid) -> list[tuple[float, float]]:
     """For each column the least width and the one that needs no break [mm], insets included."""
     found = []
     for column, title in enumerate(grid.titles):
-        texts = [(title, True), *((text, bold_in(grid, column)) for text in {row[column] for row in grid.rows})]
+        texts = [(title, True), *((text, grid.strong and not column) for text in {row[column] for row in grid.rows})]
         kept = grid.room.get(column, 0.0)
         least = max(text_width(word, TEXT, bold) for text, bold in texts for word in (wrapped(text, 0.1, TEXT, bold) or ("",)))
         # a heading is broken before a column is made wider than its cells ask for
@@ -188,6 +186,12 @@ def shares(grid: Grid, width: float) -> list[float]:
     return widths
 
 
+def roomy(grid: Grid, widths: Sequence[float], width: float) -> list[float]:
+    """What the columns leave over goes to those in which somebody writes."""
+    more = min((width - sum(widths)) / len(grid.room), MOST_MORE) if grid.room else 0.0
+    return [wide + more if column in grid.room else wide for column, wide in enumerate(widths)]
+
+
 def gains(tried: Sequence[tuple[float, float]], left: float) -> list[tuple[float, float]]:
     """What each greater width of a column saves for a millimetre, and that width; as far as what is left over allows."""
     return [((tried[0][1] - cost) / (wide - tried[0][0]), wide) for wide, cost in tried[1:] if wide - tried[0][0] <= left]
@@ -198,7 +202,7 @@ def column_costs(grid: Grid, column: int, least: float, full: float) -> list[tup
     texts = Counter(row[column] for row in grid.rows)
     tried = [least + STEP * n for n in range(int((full - least) / STEP) + 1)]
     tried += [full] if full - tried[-1] > DUST else []
-    return [(wide, sum(count * len(wrapped(text, wide - 2 * INSET, TEXT, bold_in(grid, column))) ** POWER for text, count in texts.items())) for wide in tried]
+    return [(wide, sum(count * len(wrapped(text, wide - 2 * INSET, TEXT, grid.strong and not column)) ** POWER for text, count in texts.items())) for wide in tried]
 
 
 def wrapped(text: str, width: float, height: float, bold: bool, longest: float = LONGEST_WORD) -> tuple[str, ...]:

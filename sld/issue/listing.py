@@ -16,8 +16,8 @@ __all__ = ["schedule_blocks"]
 
 WRITTEN = 1.8
 """Width of a character that is written by hand [mm]."""
-BEGUN = 60.0
-"""Height below the title of a schedule that is worth beginning it on a sheet [mm]."""
+BEGUN = 40.0
+"""Height below the title of a schedule and its notes that is worth beginning it on a sheet [mm]."""
 MANY = 2.5
 """Rows of each id, on average, from which they stand in groups under it."""
 FEW = 4
@@ -29,7 +29,7 @@ def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iter
     """All schedules, one behind the other, with what their readers have to know. width: of the sheets [mm]. A row is a place."""
     said: dict[str, str] = {}
     for table in (part for table in tables for part in table.printed()):
-        yield Heading(table.title, 5.0, BEGUN if table.rows else LINE, part=True)
+        yield Heading(table.title, 5.0, BEGUN + LINE * len(table.notes) if table.rows else LINE, part=True)
         yield from notes(table, said)
         if not table.rows:
             yield Paragraph("Nothing of this kind is on the site.")
@@ -57,7 +57,8 @@ def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
         yield Paragraph(f"• Columns without any entry are left out: {', '.join(empty)}.")
     aside = numbered(table, texts)
     yield from split(grid_of(table, texts, filled, flows, aside), width)
-    yield from (Paragraph(f"({number}) {text}") for text, number in aside.items())
+    if aside:
+        yield Grid(("note", "words"), tuple((f"({number})", text) for text, number in aside.items()), strong=False)
 
 
 def numbered(table: Table, texts: Texts) -> dict[str, int]:
@@ -81,11 +82,13 @@ def grid_of(table: Table, texts: Texts, filled: Sequence[int], flows: Flows, asi
     rows = tuple(tuple(shown(table.columns[c], row[c], aside) for c in columns) for row in texts)
     return Grid(tuple(column.title for column in chosen), rows, right, anchors, links,
                 {number: column.room * WRITTEN for number, column in enumerate(chosen) if column.room},
-                tuple(group_words(table, row, over) for row in texts) if over else ())
+                tuple(group_words(table, row, over) for row in texts) if over else (), 0 not in over)
 
 
 def above(table: Table, texts: Texts, filled: Sequence[int]) -> list[int]:
-    """Columns that stand over groups of rows: the id and what is the same wherever it is, where each has several rows; or none."""
+    """Columns that stand over groups of rows: one that is declared so; or the id and what hangs on it, where ids have several rows each."""
+    if declared := [c for c in filled if table.columns[c].over]:
+        return declared[:1]
     runs = [[*run] for _, run in groupby(texts, lambda row: row[0])]
     if len(texts) < MANY * len(runs):
         return []
@@ -94,6 +97,8 @@ def above(table: Table, texts: Texts, filled: Sequence[int]) -> list[int]:
 
 def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
     """`W1: Bakehouse sockets, board MSB, size 2.5 mm²`."""
+    if template := table.columns[over[0]].over:
+        return template.format(row[over[0]] or "none")
     said = [row[c] if table.columns[c].heading == "name" else f"{table.columns[c].heading} {row[c]} {table.columns[c].unit}".rstrip()
             for c in over if c and row[c]]
     return f"{row[0]}: {', '.join(said)}" if said else row[0]
