@@ -175,7 +175,7 @@ def shares(grid: Grid, width: float) -> list[float]:
         return [high for _, high in wanted]
     widths = [low for low, _ in wanted]
     left = width - sum(widths)
-    costs = [column_costs(grid, column, *wanted[column]) if wanted[column][0] < wanted[column][1] else [] for column in range(len(wanted))]
+    costs = [column_costs(grid, column, low, min(high, low + left)) if low < high else [] for column, (low, high) in enumerate(wanted)]
     while options := [(gain, -column, wide) for column, tried in enumerate(costs) for gain, wide in gains(tried, left)]:
         gain, column, wide = max(options)
         if gain <= 0.0:
