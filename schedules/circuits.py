@@ -253,7 +253,7 @@ def _capacity(s: Electrical, c: _Circuit) -> Any:
 
 COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
     (ID, lambda c: c.chain.id),
-    (BOARD, lambda c: c.placed.board),
+    (replace(BOARD, over="Board {}"), lambda c: c.placed.board),
     (Column("way"), _way),
     (NAME, lambda c: c.chain.name),
     (PHASES, _phases),

@@ -26,6 +26,8 @@ class Column:
     shift   : power of ten from the unit that the program counts in to `unit`: 3 for A → mA, -3 for A → kA
     digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded
     room    : characters that are left free for writing by hand; 0 for none
+    aside   : its words are long and recur; a printed sheet says each once below the table, under a number
+    over    : what stands over rows that follow one another with the same value in a printed table, {} for the value; "" for a plain column
     part    : the printed table that it stands in, where a schedule is too wide to print as one; "" the first
     key     : whether it is printed again in the later parts, so that their rows are told apart
     """
@@ -35,6 +37,8 @@ class Column:
     shift: int = 0
     digits: int | None = None
     room: int = 0
+    aside: bool = False
+    over: str = ""
     part: str = ""
     key: bool = False
 

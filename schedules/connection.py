@@ -234,7 +234,7 @@ def _on(name: str, phase: str) -> Callable[[_Line], Cell]:
 
 COLUMNS: tuple[tuple[Column, Callable[[_Line], Any]], ...] = (
     (ID, lambda n: n.id),
-    (Column("section"), lambda n: n.section),
+    (Column("section", over="{}"), lambda n: n.section),
     (Column("item"), lambda n: n.item),
     (Column("answer"), lambda n: n.answer),
     (Column("count"), lambda n: n.count),

@@ -292,7 +292,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Sign], Any]], ...] = (
     (Column("words"), lambda s: s.words),
     (Column("place"), lambda s: s.place),
     (Column("reason"), lambda s: s.reason),
-    (Column("basis"), lambda s: s.basis),
+    (Column("basis", aside=True), lambda s: s.basis),
     (Column("basis seen as"), lambda s: s.found),
     (Column("state"), lambda s: s.state),
     (Column("fitted, photo, initials", room=12), lambda s: None),

@@ -81,7 +81,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Row], Any]], ...] = (
     (Column("fixed value"), lambda r: r.fixed),
     (Column("proposed value"), lambda r: r.proposed),
     (Column("proposed delay"), lambda r: r.delay),
-    (Column("source"), lambda r: r.source),
+    (Column("source", aside=True), lambda r: r.source),
     (Column("source seen as"), lambda r: r.seen),
     (Column("as set", room=10), lambda r: _made(r, "value")),
     (Column("delay as set", room=8), _made_delay),

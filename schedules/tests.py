@@ -345,7 +345,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Test], Any]], ...] = (
     (Column("instrument", room=12), _entered("instrument")),
     (Column("date", room=10), _entered("date")),
     (Column("remark", room=16), _entered("remark")),
-    (Column("basis"), lambda t: t.source),
+    (Column("basis", aside=True), lambda t: t.source),
     (Column("basis seen as"), lambda t: t.found),
     (STATUS, lambda t: t.status),
 )

@@ -26,8 +26,9 @@ from sld.cli import main
 from sld.font import text_box
 from sld.issue import PURPOSES
 from sld.issue.fields import mandatory
-from sld.issue.flow import Grid, Heading, Paragraph, least_width, pages, split
+from sld.issue.flow import Heading, Paragraph, pages
 from sld.issue.folder import folder_name, mend, put
+from sld.issue.grid import Grid, least_width, split
 from sld.issue.purposes import told
 from sld.primitives import Text
 from topology import site as classes

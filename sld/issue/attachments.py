@@ -10,7 +10,7 @@ from typing import Any
 from topology.flow import Flows
 from topology.kinds import Said
 
-from sld.issue.flow import wrapped
+from sld.issue.grid import wrapped
 from sld.issue.leaves import Leaf, Picture, framed, room_on
 from sld.issue.manifest import sha256
 from sld.issue.refused import Refused

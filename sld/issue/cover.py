@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from sld.issue.attachments import Bound
 from sld.issue.contents import Contents
-from sld.issue.flow import Block, Grid, Heading, Paragraph
+from sld.issue.flow import Block, Heading, Paragraph
+from sld.issue.grid import Grid
 from sld.issue.leaves import Leaf, in_frame
 from sld.issue.reported import basis
 from sld.sheet import SheetInfo
@@ -16,7 +17,7 @@ __all__ = ["cover", "what_it_is"]
 
 def cover(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int, bound: Sequence[Bound]) -> list[Leaf]:
     """The cover. leaves: all that follow it; before: pages of the cover itself."""
-    return in_frame("Cover", info, blocks(made, info, leaves, before, bound), 2)
+    return in_frame("Cover", info, blocks(made, info, leaves, before, bound), 2, brief=False)
 
 
 def what_it_is(made: Contents, info: SheetInfo) -> list[str]:
@@ -31,12 +32,13 @@ def what_it_is(made: Contents, info: SheetInfo) -> list[str]:
     return lines
 
 
-def documents(leaves: Sequence[Leaf], before: int) -> list[tuple[int, str, int, str]]:
-    """First page, title, number of sheets and their sizes of each document."""
+def documents(leaves: Sequence[Leaf], before: int) -> list[tuple[int, int, str, str]]:
+    """First and last page, title and sizes of each document."""
     found: dict[str, list[tuple[int, str]]] = {}
     for number, leaf in enumerate(leaves, before + 1):
-        found.setdefault(leaf.document, []).append((number, leaf.sheet.size))
-    return [(pages[0][0], title, len(pages), ", ".join(dict.fromkeys(size for _, size in pages))) for title, pages in found.items()]
+        for title in leaf.holds:
+            found.setdefault(title, []).append((number, leaf.sheet.size))
+    return [(pages[0][0], pages[-1][0], title, ", ".join(dict.fromkeys(size for _, size in pages))) for title, pages in found.items()]
 
 
 def attached(one: Bound) -> str:
@@ -53,9 +55,8 @@ def blocks(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int,
     yield from (Paragraph(line) for line in what_it_is(made, info))
     yield Heading("Sheets")
     listed = documents(leaves, before)
-    rows = tuple((str(first), title, str(count), size) for first, title, count, size in listed)
-    yield Grid(("page", "title", "sheets", "size"), rows, frozenset({0, 2}),
-               links={(n, c): f"page {first}" for n, (first, *_) in enumerate(listed) for c in (0, 1)})
+    rows = tuple((str(first) if first == last else f"{first} to {last}", title, size) for first, last, title, size in listed)
+    yield Grid(("page", "title", "size"), rows, links={(n, c): f"page {first}" for n, (first, *_) in enumerate(listed) for c in (0, 1)})
     if bound:
         yield Heading("Attachments")
         yield from (Paragraph(attached(one)) for one in bound)

@@ -2,22 +2,18 @@
 """The set as one PDF: cover, diagrams, schedules, findings, index of ids, attachments; with bookmarks, and links both ways."""
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from io import BytesIO
 from typing import TYPE_CHECKING
-
-from schedules.columns import Table
-from topology.flow import Flows
 
 from sld.font import printable
 from sld.issue.attachments import Bound, bind, leaves_of
 from sld.issue.contents import Contents
 from sld.issue.cover import cover
-from sld.issue.flow import Grid, Heading, Paragraph, split
 from sld.issue.index import index_leaves
 from sld.issue.leaves import Leaf, in_frame, room_on
-from sld.issue.parts import parts
+from sld.issue.listing import schedule_blocks
 from sld.issue.reported import findings_blocks
 from sld.pdf import FONTS, POINTS, Letters, binary, content, page, register_fonts
 from sld.pdf_marks import Shapes
@@ -32,16 +28,13 @@ __all__ = ["set_pdf"]
 
 TITLES = {"single-line": "Single-line diagram", "bus": "Bus diagram", "sensors": "Sensor diagram", "boards": "Board layout",
           "earthing": "Earthing and neutral"}
-WRITTEN = 1.8
-"""Width of a character that is written by hand [mm]."""
 
 
 def set_pdf(made: Contents, bound: Sequence[Bound]) -> bytes:
     """The document. No clock: the same site, attachments and libraries give the same bytes."""
     info = sheet_info(made.flows, "", power=False, report=made.report)
     body = [*(leaf for scene in made.scenes for leaf in diagram_leaves(scene)),
-            *(leaf for table in made.tables for part in table.printed() for leaf in schedule_leaves(part, info, made.flows)),
-            *in_frame("Findings and assumptions", info, findings_blocks(made.report))]
+            *list_leaves(made, info)]
     linked = list(with_links(body))
     tail = leaves_of(bound, info)
     # the index and the cover speak of page numbers, which hang on how many pages they take themselves: the second round knows
@@ -73,19 +66,11 @@ def title_of(scene: Scene) -> str:
     return TITLES.get(scene.diagram, f"{scene.diagram} diagram".capitalize())
 
 
-def schedule_leaves(table: Table, info: SheetInfo, flows: Flows) -> list[Leaf]:
-    """A schedule on sheets, each row a place, with what its reader has to know before it."""
-    rows = tuple(tuple(row) for row in table.texts())
-    numbers = frozenset(c for c in range(len(table.columns)) if any(isinstance(row.cells[c], int | float) for row in table.rows))
-    seen: set[str] = set()
-    anchors = tuple("" if row.id in seen else seen.add(row.id) or f"listed {table.name} {row.id}" for row in table.rows)
-    links = {(number, 0): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(table.rows)}
-    notes = [Paragraph(f"• {note}") for note in table.notes]
-    grid = Grid(tuple(column.title for column in table.columns), rows, numbers, anchors, links,
-                {number: room * WRITTEN for number, column in enumerate(table.columns) if (room := column.room)})
-    x0, _, x1, _ = room_on("A3", info)
-    grids = split(grid, x1 - x0) if rows else [Paragraph("Nothing of this kind is on the site.")]
-    return in_frame(table.title, info, [Heading(table.title, 5.0), *notes, *grids])
+def list_leaves(made: Contents, info: SheetInfo) -> list[Leaf]:
+    """Schedules and findings behind each other on sheets."""
+    x0, _, x1, _ = room_on("A3", info, True)
+    blocks = (*schedule_blocks(made.tables, made.flows, x1 - x0), *findings_blocks(made.report))
+    return in_frame("Schedules and findings", info, blocks)
 
 
 def with_links(leaves: Sequence[Leaf]) -> Iterator[Leaf]:
@@ -122,7 +107,7 @@ def written(leaves: Sequence[Leaf], title: str, stamp: str) -> bytes:
     pages = {f"page {number}": f"p{number}" for number in range(1, len(leaves) + 1)}
     done: set[str] = set()
     for number, leaf in enumerate(leaves, 1):
-        outline(canvas, leaf, number, leaves)
+        outline(canvas, leaf, number, leaves, keys)
         place(canvas, leaf, keys, done)
         for box, key in leaf.links:
             if name := {**keys, **pages}.get(key):
@@ -133,16 +118,17 @@ def written(leaves: Sequence[Leaf], title: str, stamp: str) -> bytes:
     return out.getvalue()
 
 
-def outline(canvas: Canvas, leaf: Leaf, number: int, leaves: Sequence[Leaf]) -> None:
-    """Bookmarks: documents, and below them their sheets where there are several."""
+def outline(canvas: Canvas, leaf: Leaf, number: int, leaves: Sequence[Leaf], keys: Mapping[str, str]) -> None:
+    """Bookmarks: what begins on a page, and below a document its sheets where there are several."""
     canvas.setPageSize((leaf.sheet.width * POINTS, leaf.sheet.height * POINTS))
     canvas.bookmarkPage(f"p{number}")
-    first = number == 1 or leaves[number - 2].document != leaf.document
-    alone = sum(other.document == leaf.document for other in leaves) == 1
-    if first:
-        canvas.bookmarkPage(f"g{number}")  # a name of its own: the library keeps one title a name
-        canvas.addOutlineEntry(printable(leaf.document), f"g{number}", 0, closed=True)
-    if not alone:
+    before = leaves[number - 2].holds if number > 1 else ()
+    for title in leaf.holds:
+        if title not in before:
+            name = keys.get(f"part {title}") or f"g{number}"  # a name of its own: the library keeps one title a name
+            canvas.bookmarkPage(f"g{number}")
+            canvas.addOutlineEntry(printable(title), name, 0, closed=True)
+    if not leaf.parts and sum(other.document == leaf.document for other in leaves) > 1:
         canvas.addOutlineEntry(printable(leaf.title), f"p{number}", 1)
 
 

@@ -2,30 +2,33 @@
 """Headings, paragraphs and tables onto sheets: in columns, from sheet to sheet, a table's heading on each of them. All text at full height."""
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from sld.font import printable, text_width
-from sld.layout.text import wrap
+from sld.font import text_width
+from sld.issue.grid import GAP, GOES_ON, INSET, LINE, OF_GROUP, Grid, Row, Setting, best_setting, wrapped
 from sld.primitives import Box, Pen, Point, Polyline, Primitive, Text
 from sld.sheet.cells import TEXT
 
-__all__ = ["Block", "Grid", "Heading", "Page", "Paragraph", "least_width", "pages", "split", "wrapped"]
+__all__ = ["Block", "Heading", "Page", "Paragraph", "pages"]
 
-LINE = 3.9  # from one base line to the next [mm]
-INSET = 1.2  # between a line of a table and its text [mm]
-LONGEST_WORD = 60.0  # a word wider than this [mm] is broken anywhere
-GAP = 6.0  # between columns [mm]
-DUST = 0.01  # more than floats lose [mm]
 THIN, RULE = Pen(0.18), Pen(0.35)
+PITCH = 1.55  # from one line of a heading to the next, in heights of its capitals
+APART = 5.0  # before a part that does not begin its sheet [mm]
+BALANCE = 1.0  # step in which columns beside each other are levelled [mm]
+
+Piece = tuple[int, int, Row]
+"""Number of a row, which of its pieces, the piece."""
 
 
 @dataclass(frozen=True)
 class Heading:
-    """height: of capitals [mm]."""
+    """height: of capitals [mm]; needs: what has to fit below it on the same sheet [mm]; part: begins a part, which is named where it goes on."""
 
     text: str
     height: float = 3.5
+    needs: float = 4 * LINE
+    part: bool = False
 
 
 @dataclass(frozen=True)
@@ -37,38 +40,21 @@ class Paragraph:
     target: str = ""
 
 
-@dataclass(frozen=True)
-class Grid:
-    """A table.
-
-    right   : columns set flush right
-    anchors : for each row the key of its place, "" for none; or nothing at all
-    links   : key of a place by row and column
-    room    : width [mm] that a column keeps for what is written by hand; lines stand at its sides
-    """
-
-    titles: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    right: frozenset[int] = frozenset()
-    anchors: tuple[str, ...] = ()
-    links: Mapping[tuple[int, int], str] = field(default_factory=dict)
-    room: Mapping[int, float] = field(default_factory=dict)
-
-
 Block = Heading | Paragraph | Grid
 
 
 @dataclass
 class Page:
-    """What stands on one sheet, about (0, 0) [mm]. links: boxes that lead to the place of a key; anchors: places by key."""
+    """What stands on one sheet, about (0, 0) [mm]. links: boxes that lead to the place of a key; anchors: places by key; parts: by title."""
 
     marks: list[Primitive] = field(default_factory=list)
     links: list[tuple[Box, str]] = field(default_factory=list)
     anchors: list[tuple[str, Point]] = field(default_factory=list)
+    parts: list[str] = field(default_factory=list)
 
 
 def pages(blocks: Iterable[Block], width: float, height: float, columns: int = 1) -> list[Page]:
-    """All blocks on as many pages as they take. width, height: of the room on each [mm]."""
+    """All blocks on as many pages as they take. width, height: of the room on each [mm]. Each part is a place, `part TITLE`."""
     flow = _Flow((width - GAP * (columns - 1)) / columns, height, columns)
     for block in blocks:
         if isinstance(block, Heading):
@@ -80,31 +66,6 @@ def pages(blocks: Iterable[Block], width: float, height: float, columns: int = 1
     return flow.pages
 
 
-def least_width(grid: Grid) -> float:
-    """Width [mm] below which a table cannot be set."""
-    return sum(least for least, _ in measures(grid))
-
-
-def split(grid: Grid, width: float) -> list[Grid]:
-    """A table that is too wide in several, one below the other: each begins with the first column; only the first has the places."""
-    least = [low for low, _ in measures(grid)]
-    groups: list[list[int]] = [[0]]
-    for column in range(1, len(least)):
-        if len(groups[-1]) > 1 and sum(least[c] for c in groups[-1]) + least[column] > width:
-            groups.append([0])
-        groups[-1].append(column)
-    return [chosen(grid, columns, number == 0) for number, columns in enumerate(groups)]
-
-
-def chosen(grid: Grid, columns: Sequence[int], first: bool) -> Grid:
-    """Some columns of a table."""
-    place = {column: number for number, column in enumerate(columns)}
-    return Grid(tuple(grid.titles[c] for c in columns), tuple(tuple(row[c] for c in columns) for row in grid.rows),
-                frozenset(place[c] for c in grid.right if c in place), grid.anchors if first else (),
-                {(row, place[c]): key for (row, c), key in grid.links.items() if c in place},
-                {place[c]: room for c, room in grid.room.items() if c in place})
-
-
 class _Flow:
     """Where the next block goes."""
 
@@ -112,6 +73,8 @@ class _Flow:
         self.width, self.height, self.columns = width, height, columns
         self.pages = [Page()]
         self.column, self.y = 0, 0.0
+        self.top = 0.0  # where content begins in this column, below the name of a part that goes on
+        self.part = ""
 
     @property
     def x(self) -> float:
@@ -122,23 +85,34 @@ class _Flow:
         return self.pages[-1]
 
     def next(self) -> None:
-        """The next column, on the next page after the last one."""
-        self.column, self.y = self.column + 1, 0.0
+        """The next column, on the next page after the last one; a part that goes on is named."""
+        self.column, self.y, self.top = self.column + 1, 0.0, 0.0
         if self.column == self.columns:
             self.column = 0
             self.pages.append(Page())
+            if self.part:
+                self.page.parts.append(self.part)
+                self.page.marks.append(Text((self.x, 3.1), f"{self.part}, continued", TEXT, bold=True))
+                self.y = self.top = LINE + INSET
 
     def room(self, height: float) -> bool:
         """Whether a height fits below what stands in the column; an empty column takes all."""
-        return not self.y or self.y + height <= self.height
+        return self.y <= self.top or self.y + height <= self.height
 
     def heading(self, block: Heading) -> None:
         lines = wrapped(block.text, self.width, block.height, True, self.width)
-        pitch = block.height * 1.55
+        pitch = block.height * PITCH
+        if block.part:
+            self.part = ""
+            self.y += APART if self.y > self.top else 0.0
         # a heading never stands alone at the foot of a page
-        if not self.room(pitch * len(lines) + 4 * LINE):
+        if not self.room(pitch * len(lines) + block.needs):
             self.next()
-        self.y += 2.0 if self.y else 0.0
+        if block.part:
+            self.part = block.text
+            self.page.parts.append(block.text)
+            self.page.anchors.append((f"part {block.text}", (self.x, self.y)))
+        self.y += 2.0 if self.y > self.top else 0.0
         for line in lines:
             self.page.marks.append(Text((self.x, self.y + block.height * 1.2), line, block.height, bold=True))
             self.y += pitch
@@ -155,101 +129,100 @@ class _Flow:
         self.y += 0.8
 
     def grid(self, block: Grid) -> None:
-        widths = shares(block, self.width)
-        head = Row([wrapped(title, width - 2 * INSET, TEXT, True) for title, width in zip(block.titles, widths, strict=True)])
-        most = int((self.height - head.height - 2 * INSET) / LINE)
-        begun = False
-        for number, cells in enumerate(block.rows):
-            row = Row([wrapped(text, width - 2 * INSET, TEXT, False) for text, width in zip(cells, widths, strict=True)])
-            for place, part in enumerate(row.parts(most)):
-                if not begun or not self.room(part.height):
-                    if not self.room(head.height + part.height):
-                        self.next()
-                    self.row(head, widths, block, True)
-                    begun = True
-                if not place:
-                    self.point(block, number, widths, part.height)
-                self.row(part, widths, block, False)
+        """A table; one that stands beside itself is read down and then to the right, on each page anew."""
+        made = best_setting(block, self.width)
+        over = made.head.height + max((lead.height for lead in made.leads.values()), default=0.0)
+        most = int((self.height - self.top - over - LINE - 3 * INSET) / LINE)
+        pieces = [(number, place, part) for number, row in enumerate(made.rows) for place, part in enumerate(row.parts(most))]
+        while pieces:
+            if not self.room(over + pieces[0][2].height):
+                self.next()
+                continue
+            stacks = stacked(pieces, self.height - self.y - made.head.height, made, block.groups)
+            self.beside(block, made, stacks)
+            pieces = pieces[sum(map(len, stacks)):]
+            if pieces:
+                self.next()
         self.y += 3.0
 
-    def point(self, block: Grid, number: int, widths: Sequence[float], height: float) -> None:
+    def beside(self, block: Grid, made: Setting, stacks: Sequence[Sequence[Piece]]) -> None:
+        """Pieces of a table one beside the other, from here on."""
+        top, ends = self.y, [self.y]
+        each = (self.width - GAP * (made.sides - 1)) / made.sides
+        for side, stack in enumerate(stacks):
+            x, self.y = self.x + side * (each + GAP), top
+            self.row(x, made.head, made.widths, block, True)
+            for nth, (number, place, part) in enumerate(stack):
+                if block.groups and (not nth or (not place and block.begins(number))):
+                    self.lead(x, block, number, made, place > 0 or not block.begins(number))
+                if not place:
+                    self.point(x, block, number, made.widths, part.height)
+                self.row(x, part, made.widths, block, False)
+            ends.append(self.y)
+        self.y = max(ends)
+
+    def lead(self, x: float, block: Grid, number: int, made: Setting, goes_on: bool) -> None:
+        """What a group stands under, with a line below it, as high as if it went on."""
+        text, width, high = block.groups[number], sum(made.widths), made.leads[block.groups[number]].height
+        for place, line in enumerate(wrapped(f"{text}{GOES_ON}" if goes_on else text, width - 2 * INSET, TEXT, True)):
+            self.page.marks.append(Text((x + INSET, self.y + INSET / 2 + 3.0 + LINE * place), line, TEXT, bold=True))
+        if target := block.links.get((number, OF_GROUP)):
+            self.page.links.append(((x, self.y, x + width, self.y + high), target))
+        self.y += high
+        self.page.marks.append(Polyline(((x, self.y), (x + width, self.y)), THIN))
+
+    def point(self, x: float, block: Grid, number: int, widths: Sequence[float], height: float) -> None:
         """Links from the cells of a row, and the place of the row itself."""
         if block.anchors and block.anchors[number]:
-            self.page.anchors.append((block.anchors[number], (self.x, self.y)))
-        x = self.x
+            self.page.anchors.append((block.anchors[number], (x, self.y)))
         for column, width in enumerate(widths):
             if target := block.links.get((number, column)):
                 self.page.links.append(((x, self.y, x + width, self.y + height), target))
             x += width
 
-    def row(self, row: Row, widths: Sequence[float], grid: Grid, bold: bool) -> None:
+    def row(self, x: float, row: Row, widths: Sequence[float], grid: Grid, bold: bool) -> None:
         """One row with a line below it; the heading with one above it too."""
-        x, end = self.x, self.x + sum(widths)
+        begin, end = x, x + sum(widths)
         if bold:
-            self.page.marks.append(Polyline(((x, self.y), (end, self.y)), RULE))
+            self.page.marks.append(Polyline(((begin, self.y), (end, self.y)), RULE))
         for column, (lines, width) in enumerate(zip(row.cells, widths, strict=True)):
             flush = column in grid.right
             for place, line in enumerate(lines):
                 at = (x + width - INSET if flush else x + INSET, self.y + INSET / 2 + 3.0 + LINE * place)
-                self.page.marks.append(Text(at, line, TEXT, "end" if flush else "start", bold=bold or column == 0))
+                self.page.marks.append(Text(at, line, TEXT, "end" if flush else "start", bold=bold or (grid.strong and not column)))
             if column in grid.room:
                 self.page.marks += [Polyline(((side, self.y), (side, self.y + row.height)), THIN) for side in (x, x + width)]
             x += width
         self.y += row.height
-        self.page.marks.append(Polyline(((self.x, self.y), (end, self.y)), RULE if bold else THIN))
+        self.page.marks.append(Polyline(((begin, self.y), (end, self.y)), RULE if bold else THIN))
 
 
-@dataclass
-class Row:
-    """The lines of each cell."""
+def stacked(pieces: Sequence[Piece], room: float, made: Setting, groups: Sequence[str]) -> list[list[Piece]]:
+    """As many pieces as fit into stacks of a height [mm]; where all fit, the stacks are about level. At least one piece is taken."""
+    def packed(limit: float) -> list[list[Piece]]:
+        return packed_into(pieces, limit, made, groups)
 
-    cells: Sequence[Sequence[str]]
-
-    @property
-    def height(self) -> float:
-        return LINE * max(1, *map(len, self.cells)) + INSET if self.cells else LINE
-
-    def parts(self, most: int) -> list[Row]:
-        """The row cut into pieces of at most so many lines, so that each fits on a page."""
-        lines = max(map(len, self.cells), default=0)
-        return [Row([cell[first:first + most] for cell in self.cells]) for first in range(0, max(1, lines), most)]
+    stacks = packed(room)
+    if sum(map(len, stacks)) < len(pieces):
+        return stacks
+    level = sum(part.height for *_, part in pieces) / made.sides
+    while sum(map(len, stacks := packed(min(level, room)))) < len(pieces):
+        level += BALANCE
+    return stacks
 
 
-def measures(grid: Grid) -> list[tuple[float, float]]:
-    """For each column the least width and the one that needs no break [mm], insets included."""
-    found = []
-    for column, title in enumerate(grid.titles):
-        texts = [(title, True), *((row[column], column == 0) for row in grid.rows)]
-        kept = grid.room.get(column, 0.0)
-        least = max(text_width(word, TEXT, bold) for text, bold in texts for word in (wrapped(text, 0.1, TEXT, bold) or ("",)))
-        full = max(text_width(printable(text), TEXT, bold) for text, bold in texts)
-        found.append((max(kept, least + 2 * INSET + DUST), max(kept, least + 2 * INSET + DUST, full + 2 * INSET + DUST)))
-    return found
-
-
-def shares(grid: Grid, width: float) -> list[float]:
-    """Widths of the columns: as wide as they like where there is room, else what is left over in proportion to what each lacks."""
-    wanted = measures(grid)
-    least, full = sum(low for low, _ in wanted), sum(high for _, high in wanted)
-    if full <= width:
-        return [high for _, high in wanted]
-    part = max(0.0, (width - least) / (full - least)) if full > least else 0.0
-    return [low + (high - low) * part for low, high in wanted]
-
-
-def wrapped(text: str, width: float, height: float, bold: bool, longest: float = LONGEST_WORD) -> tuple[str, ...]:
-    """Lines of at most a width [mm]; a word wider than longest is broken anywhere."""
-    words = [piece for word in printable(text).split() for piece in broken(word, height, bold, longest)]
-    return wrap(" ".join(words), width, height, bold) if words else ()
-
-
-def broken(word: str, height: float, bold: bool, longest: float) -> list[str]:
-    """A word in pieces of at most a width [mm]."""
-    if text_width(word, height, bold) <= longest:
-        return [word]
-    pieces, start = [], 0
-    for end in range(1, len(word) + 1):
-        if text_width(word[start:end], height, bold) > longest:
-            pieces.append(word[start:end - 1])
-            start = end - 1
-    return [*pieces, word[start:]]
+def packed_into(pieces: Sequence[Piece], room: float, made: Setting, groups: Sequence[str]) -> list[list[Piece]]:
+    """Pieces in order, stack after stack; each group, and each part of one, bears what it stands under."""
+    stacks: list[list[Piece]] = [[]]
+    used, before = 0.0, ""
+    for piece in pieces:
+        lead = made.leads[groups[piece[0]]].height if groups else 0.0
+        high = piece[2].height + (lead if groups and groups[piece[0]] != before else 0.0)
+        if stacks[-1] and used + high > room:
+            if len(stacks) == made.sides:
+                break
+            stacks.append([])
+            used, high = 0.0, piece[2].height + lead
+        stacks[-1].append(piece)
+        used, before = used + high, groups[piece[0]] if groups else ""
+    return stacks

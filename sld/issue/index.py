@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from topology.flow import Flows
 
-from sld.issue.flow import Grid, Heading, Paragraph
+from sld.issue.flow import Heading, Paragraph
+from sld.issue.grid import Grid
 from sld.issue.leaves import Leaf, in_frame
 from sld.sheet import SheetInfo
 
@@ -23,7 +24,7 @@ def index_leaves(leaves: Sequence[Leaf], flows: Flows, info: SheetInfo, before: 
     for number, leaf in enumerate(leaves, before + 1):
         for key, _ in leaf.anchors:
             kind, _, rest = key.partition(" ")
-            if kind == "place":
+            if kind not in ("drawn", "listed"):
                 continue
             where, key_id = (drawn, rest) if kind == "drawn" else (listed, rest.partition(" ")[2])
             where.setdefault(key_id, []).append(number)
@@ -32,7 +33,7 @@ def index_leaves(leaves: Sequence[Leaf], flows: Flows, info: SheetInfo, before: 
     links = {(n, c): f"page {pages[0]}" for n, key in enumerate(ids) for c, pages in ((3, drawn.get(key)), (4, listed.get(key))) if pages}
     title = "Index of ids"
     return in_frame(title, info, [Heading(title, 5.0), Paragraph("Numbers are pages of this set."),
-                                  Grid(("id", "what", "name", "drawn on", "listed on"), rows, links=links)], 2) if rows else []
+                                  Grid(("id", "what", "name", "drawn on", "listed on"), rows, links=links)]) if rows else []
 
 
 def said(pages: list[int]) -> str:

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from topology.errors import Finding
 from topology.report import VERIFY, Report
 
-from sld.issue.flow import Block, Grid, Heading, Paragraph
+from sld.issue.flow import Block, Heading, Paragraph
+from sld.issue.grid import LINE, Grid
 
 __all__ = ["FINDING_TITLES", "basis", "finding_row", "findings_blocks", "severity_of"]
 
@@ -39,7 +40,7 @@ def basis(report: Report) -> list[str]:
 
 def findings_blocks(report: Report) -> Iterator[Block]:
     """Everything that the checks say, on sheets."""
-    yield Heading("Findings and assumptions", 5.0)
+    yield Heading("Findings and assumptions", 5.0, 12 * LINE, True)
     yield from (Paragraph(line) for line in basis(report))
     if report.findings:
         rows = tuple(finding_row(finding) for finding in report.findings)

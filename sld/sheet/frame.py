@@ -35,12 +35,16 @@ def frame_box(width: float, height: float) -> Box:
     return (LEFT, OTHER, width - OTHER, height - OTHER)
 
 
-def frame_furniture(size: str, width: float, height: float, zoned: bool = True, corner: Box | None = None) -> list[Furniture]:
-    """Frame, zones unless left off, trimming marks, centring marks; the drawing keeps off the last. corner: title block."""
+def frame_furniture(size: str, width: float, height: float, zoned: bool = True, corner: Box | None = None,
+                    inward: float = INWARD) -> list[Furniture]:
+    """Frame, zones unless left off, trimming marks, centring marks; the drawing keeps off the last.
+
+    corner: title block; inward: how far centring marks reach into the drawing space [mm]
+    """
     frame = frame_box(width, height)
     marks = (outline(frame, WIDE), *trimming(width, height), Text((width - TRIM[0] - 1.5, height - 0.9), size, 3.5, "end"))
     border = [Furniture(ZONES, (outline(band(frame), NARROW), *zones(size, frame, width, height)))] if zoned else []
-    return [Furniture("frame", marks), *border, *centring(frame, width, height, corner)]
+    return [Furniture("frame", marks), *border, *centring(frame, width, height, corner, inward)]
 
 
 def band(frame: Box) -> Box:
@@ -55,15 +59,15 @@ def trimming(width: float, height: float) -> list[Primitive]:
             for x, y, a, b in corners for u, v in ((abs(x - a), abs(y - b)),)]
 
 
-def centring(frame: Box, width: float, height: float, corner: Box | None) -> list[Furniture]:
+def centring(frame: Box, width: float, height: float, corner: Box | None, inward: float) -> list[Furniture]:
     """Four wide strokes on the axes of the trimmed sheet, from the outer edge of the border into the drawing space.
 
     corner : the title block, before which a stroke ends at the frame (A4)
     """
     outer = band(frame)
     x, y = width / 2, height / 2
-    strokes = {"top": ((x, outer[1]), (x, frame[1]), (0, INWARD)), "bottom": ((x, outer[3]), (x, frame[3]), (0, -INWARD)),
-               "left": ((outer[0], y), (frame[0], y), (INWARD, 0)), "right": ((outer[2], y), (frame[2], y), (-INWARD, 0))}
+    strokes = {"top": ((x, outer[1]), (x, frame[1]), (0, inward)), "bottom": ((x, outer[3]), (x, frame[3]), (0, -inward)),
+               "left": ((outer[0], y), (frame[0], y), (inward, 0)), "right": ((outer[2], y), (frame[2], y), (-inward, 0))}
     found = []
     for side, (a, edge, (dx, dy)) in strokes.items():
         b = (edge[0] + dx, edge[1] + dy)

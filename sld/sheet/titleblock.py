@@ -7,11 +7,12 @@ from sld.primitives import Box, Furniture, Polyline, Primitive, Text
 from sld.sheet.cells import CAPTION, NARROW, TEXT, WIDE, cell, outline
 from sld.sheet.info import SheetInfo
 
-__all__ = ["TITLE_WIDTH", "title_block", "title_height"]
+__all__ = ["TITLE_WIDTH", "brief_block", "title_block", "title_height"]
 
 TITLE_WIDTH = 180.0
 STRIP = 30.0  # height of the strip [mm]
-FIELDS = STRIP + 36.0  # of strip and title block [mm]
+BRIEF = 36.0  # of the title block without the strip [mm]
+FIELDS = STRIP + BRIEF
 LINE = 5.0  # height of a line of the revision table [mm]
 SHOWN = 5  # revisions in the table; the manifest of each issue keeps the older ones
 COLUMNS = ((0.0, 14.0, "Rev."), (14.0, 26.0, "Date"), (40.0, 104.0, "Change"), (144.0, 36.0, "By"))
@@ -28,12 +29,21 @@ def title_height(info: SheetInfo) -> float:
 def title_block(info: SheetInfo, frame: Box) -> Furniture:
     """In the lower right corner of the frame."""
     x, top, y = frame[2] - TITLE_WIDTH, frame[3] - title_height(info), frame[3] - FIELDS
-    marks = revision_table(info, x, top)
-    for fields, down in ((strip_fields(info), y), (title_fields(info), y + STRIP)):
-        for dx, dy, width, height, caption, text, letters, bold in fields:
-            marks += cell((x + dx, down + dy, x + dx + width, down + dy + height), caption, text, letters, bold)
+    marks = [*revision_table(info, x, top), *cells(strip_fields(info), x, y), *cells(title_fields(info), x, y + STRIP)]
     box = (x, top, frame[2], frame[3])
     return Furniture("title block", (*marks, outline(box, WIDE), Polyline(((x, y + STRIP), (frame[2], y + STRIP)), WIDE)), box)
+
+
+def brief_block(info: SheetInfo, frame: Box) -> Furniture:
+    """The fields of ISO 7200 alone, for sheets that go on behind one with the whole block."""
+    box = (frame[2] - TITLE_WIDTH, frame[3] - BRIEF, frame[2], frame[3])
+    return Furniture("title block", (*cells(title_fields(info), box[0], box[1]), outline(box, WIDE)), box)
+
+
+def cells(fields: list[Field], x: float, y: float) -> list[Primitive]:
+    """Fields from their corner on."""
+    return [mark for dx, dy, width, height, caption, text, letters, bold in fields
+            for mark in cell((x + dx, y + dy, x + dx + width, y + dy + height), caption, text, letters, bold)]
 
 
 def strip_fields(info: SheetInfo) -> list[Field]:

@@ -1,0 +1,108 @@
+# SPDX-License-Identifier: MIT
+"""Schedules as they are printed: without columns that hold nothing, with long words that recur said once below the table."""
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import groupby
+
+from schedules.columns import Column, Table
+from topology.flow import Flows
+
+from sld.issue.flow import Block, Heading, Paragraph
+from sld.issue.grid import LINE, OF_GROUP, Grid, split
+from sld.issue.parts import parts
+
+__all__ = ["schedule_blocks"]
+
+WRITTEN = 1.8
+"""Width of a character that is written by hand [mm]."""
+BEGUN = 40.0
+"""Height below the title of a schedule and its notes that is worth beginning it on a sheet [mm]."""
+MANY = 2.5
+"""Rows of each id, on average, from which they stand in groups under it."""
+FEW = 4
+"""Rows up to which nothing is moved below the table."""
+Texts = Sequence[Sequence[str]]
+
+
+def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iterator[Block]:
+    """All schedules, one behind the other, with what their readers have to know. width: of the sheets [mm]. A row is a place."""
+    said: dict[str, str] = {}
+    for table in (part for table in tables for part in table.printed()):
+        yield Heading(table.title, 5.0, BEGUN + LINE * len(table.notes) if table.rows else LINE, part=True)
+        yield from notes(table, said)
+        if not table.rows:
+            yield Paragraph("Nothing of this kind is on the site.")
+        else:
+            yield from printed(table, flows, width)
+
+
+def notes(table: Table, said: dict[str, str]) -> Iterator[Block]:
+    """What the reader of a table has to know; what was said with an earlier one is not said again. said: title by note, is added to."""
+    earlier = [said[note] for note in table.notes if note in said]
+    for title in dict.fromkeys(earlier):
+        count = earlier.count(title)
+        yield Paragraph(f"• {count} note{'s' if count > 1 else ''} of the {title.lower()} hold{'' if count > 1 else 's'} here too.", target=f"part {title}")
+    for note in table.notes:
+        if note not in said:
+            said[note] = table.title
+            yield Paragraph(f"• {note}")
+
+
+def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
+    """The table, cut where the width [mm] asks for it, then what was moved out of it."""
+    texts = table.texts()
+    filled = [c for c, column in enumerate(table.columns) if c == 0 or column.room or any(row[c] for row in texts)]
+    if empty := [column.heading for c, column in enumerate(table.columns) if c not in filled]:
+        yield Paragraph(f"• Columns without any entry are left out: {', '.join(empty)}.")
+    aside = numbered(table, texts)
+    yield from split(grid_of(table, texts, filled, flows, aside), width)
+    if aside:
+        yield Grid(("note", "words"), tuple((f"({number})", text) for text, number in aside.items()), strong=False)
+
+
+def numbered(table: Table, texts: Texts) -> dict[str, int]:
+    """Numbers of the words that columns let stand below the table, in the order in which they are met; nothing where few rows recur."""
+    columns = [c for c, column in enumerate(table.columns) if column.aside]
+    met = [row[c] for row in texts for c in columns if row[c]]
+    different = dict.fromkeys(met)
+    return {text: number for number, text in enumerate(different, 1)} if len(met) > FEW and 2 * len(different) <= len(met) else {}
+
+
+def grid_of(table: Table, texts: Texts, filled: Sequence[int], flows: Flows, aside: dict[str, int]) -> Grid:
+    """A table; each row is a place and leads to its object on the drawings."""
+    seen: set[str] = set()
+    anchors = tuple("" if row.id in seen else seen.add(row.id) or f"listed {table.name} {row.id}" for row in table.rows)
+    over = above(table, texts, filled)
+    columns = [c for c in filled if c not in over]
+    chosen = [table.columns[c] for c in columns]
+    at = OF_GROUP if 0 in over else 0
+    links = {(number, at): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(table.rows)}
+    right = frozenset(n for n, c in enumerate(columns) if any(isinstance(row.cells[c], int | float) for row in table.rows))
+    rows = tuple(tuple(shown(table.columns[c], row[c], aside) for c in columns) for row in texts)
+    return Grid(tuple(column.title for column in chosen), rows, right, anchors, links,
+                {number: column.room * WRITTEN for number, column in enumerate(chosen) if column.room},
+                tuple(group_words(table, row, over) for row in texts) if over else (), 0 not in over)
+
+
+def above(table: Table, texts: Texts, filled: Sequence[int]) -> list[int]:
+    """Columns that stand over groups of rows: one that is declared so; or the id and what hangs on it, where ids have several rows each."""
+    if declared := [c for c in filled if table.columns[c].over]:
+        return declared[:1]
+    runs = [[*run] for _, run in groupby(texts, lambda row: row[0])]
+    if len(texts) < MANY * len(runs):
+        return []
+    return [c for c in filled if c == 0 or not (table.columns[c].room or table.columns[c].aside or any(row[c] != run[0][c] for run in runs for row in run))]
+
+
+def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
+    """`W1: Bakehouse sockets, board MSB, size 2.5 mm²`."""
+    if template := table.columns[over[0]].over:
+        return template.format(row[over[0]] or "none")
+    said = [row[c] if table.columns[c].heading == "name" else f"{table.columns[c].heading} {row[c]} {table.columns[c].unit}".rstrip()
+            for c in over if c and row[c]]
+    return f"{row[0]}: {', '.join(said)}" if said else row[0]
+
+
+def shown(column: Column, text: str, aside: dict[str, int]) -> str:
+    return f"({aside[text]})" if column.aside and text in aside else text
