@@ -10,10 +10,16 @@ from .cables import Cable, CablePart
 from .devices import Breaker, Rcbo
 from .errors import Unknown
 from .fields import fields_of, say
-from .kinds import Amount, Choice, ManyWords, Nested
+from .kinds import Nested
 from .parts import Part
 
 __all__ = ["UnlessStated", "by_class", "stated_words"]
+
+
+def _as_in(cls: type, name: str) -> Any:
+    """Declare a field with the kind and the noun that it has in a class."""
+    declared = next(f for f in fields_of(cls) if f.name == name)
+    return say(declared.kind, declared.what, short=True)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -21,11 +27,9 @@ class StatedCable(Part):
     """What holds for every cable, and part of a cable, that does not say it itself."""
 
     word: ClassVar[str] = "cable unless stated otherwise"
-    material: str = say(Choice("Cu", "Al"), "conductor material", short=True)
-    insulation: str = say(Choice("PVC", "XLPE", "EPR", "V-75", "V-90", "X-90"), "insulation", short=True)
-    installed: tuple[str, ...] = say(ManyWords(
-        "in conduit", "in air", "underground", "in duct", "in trunking", "on tray", "clipped direct", "in wall", "in insulation",
-        "on surface", "in ceiling", example="in conduit in air"), "way of laying", short=True)
+    material: str = _as_in(CablePart, "material")
+    insulation: str = _as_in(CablePart, "insulation")
+    installed: tuple[str, ...] = _as_in(CablePart, "installed")
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -33,8 +37,8 @@ class StatedBreaker(Part):
     """What holds for every circuit-breaker and RCBO that does not say it itself. breaking [A]."""
 
     word: ClassVar[str] = "circuit-breaker unless stated otherwise"
-    curve: str = say(Choice("B", "C", "D"), "curve", short=True)
-    breaking: float = say(Amount("A", "6 kA", 100, 1e6, only=("kA",)), "breaking capacity", short=True)
+    curve: str = _as_in(Breaker, "curve")
+    breaking: float = _as_in(Breaker, "breaking")
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
