@@ -209,7 +209,7 @@ def test_the_base_is_without_fault() -> None:
 
 def test_every_fault_of_content_has_such_a_test_or_is_a_key_of_the_whole_file() -> None:
     rules = {name.replace("_", "-") for name in site_faults.__all__}
-    own = {"acceptance-unused", "include-missing", "include-not-types", "revision-missing", "table-refused"}  # tests of their own
+    own = {"acceptance-unused", "include-missing", "include-not-types", "revision-missing", "second-supply", "table-refused"}  # tests of their own
     assert rules - {f[3] for f in FAULTS} <= own
 
 
