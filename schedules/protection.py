@@ -6,10 +6,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from topology.errors import Unknown
+from topology.electrical import solve
+from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.quantity import show_quantity
 from topology.records import Setting
+from topology.selectivity import holds_up_to
 from topology.site import Device, Equipment, Generator, Inlet, InterfaceProtection, Ported, Source
 
 from .columns import BOARD, CIRCUIT, ID, NAME, STATUS, Cell, Column, Table, build, dotted, given
@@ -31,25 +33,41 @@ class _Row:
     source: str = ""
     seen: str = ""
     made: Any = None
+    before: Cell = None
+    alone: Cell = None
 
 
 def protection(flows: Flows) -> Table:
     """The protection schedule: ratings of protective devices, and settings by the site's first profile for what disconnects sources."""
     profile = next(iter(profiles_of(flows)), "iec")
     notes = (f"Proposed settings: profile {profile}. The network operator's approval and the makers' instructions prevail; "
-             "what is known from memory alone has to be looked up before it is used.",)
+             "what is known from memory alone has to be looked up before it is used.",
+             "Selective: up to this fault current the device opens alone, by the bands of IEC 60898-1; beyond it, and for fuses, by the makers' tables.")
     return build("protection", "Protection settings", COLUMNS, _rows(flows, profile), notes)
 
 
 def _rows(flows: Flows, profile: str) -> Iterator[_Row]:
     for found in find(flows, Device):
         if getattr(found.obj, "limits_current", False) or hasattr(found.obj, "residual"):
-            yield _Row(found, "ratings", ratings(found.obj) or None)
+            yield _Row(found, "ratings", ratings(found.obj) or None, **_selective(flows, found.obj))
         yield from _settings(found, profile if isinstance(found.obj, InterfaceProtection) else "")
     for cls in (Equipment, Ported):
         for found in find(flows, cls):
             inverter = isinstance(found.obj, Source) and not isinstance(found.obj, Generator | Inlet)
             yield from _settings(found, profile if inverter else "")
+
+
+def _selective(flows: Flows, device: Any) -> dict[str, Cell]:
+    """The next device towards the supply that limits current, and up to which fault current this one opens before it."""
+    solved = solve(flows)
+    upstream = solved.faults.device(solved.node(device.id)) if device.id in solved.tree.index and getattr(device, "limits_current", False) else None
+    if upstream is None:
+        return {}
+    try:
+        alone = holds_up_to(solved.given.tables, upstream, device)
+    except CannotTell as error:
+        return {"before": upstream.id, "alone": error.unknown}
+    return {"before": upstream.id, "alone": "maker's table" if alone is None else alone or "not selective"}
 
 
 def _settings(found: Found, profile: str) -> Iterator[_Row]:
@@ -87,6 +105,8 @@ COLUMNS: tuple[tuple[Column, Callable[[_Row], Any]], ...] = (
     (Column("delay as set", room=8), _made_delay),
     (Column("set by", room=10), lambda r: _made(r, "by")),
     (Column("date", room=10), lambda r: _made(r, "date")),
+    (Column("device before it"), lambda r: r.before),
+    (Column("selective with it up to", "A", digits=0), lambda r: r.alone),
     (BOARD, lambda r: r.found.board),
     (CIRCUIT, lambda r: r.found.circuit),
     (STATUS, lambda r: r.found.obj.status),

@@ -347,7 +347,8 @@ def duplicate_key(mark: Mark, key: str, first: Mark) -> Finding:
     Good: {way: 3, name: Kitchen sockets}
     Source: YAML 1.2.2, section 3.2.1.3 (keys of a mapping are unique)
     """
-    return Finding(mark, f"'{clip(key)}' is there twice", "keep one of the two", related=(Related(first, "first here"),))
+    more = ": a file describes one point of supply (sld explain second-supply)" if key == "supply" else ""
+    return Finding(mark, f"'{clip(key)}' is there twice", f"keep one of the two{more}", related=(Related(first, "first here"),))
 
 
 @fault

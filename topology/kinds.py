@@ -530,6 +530,8 @@ class ByKind(Kind):
             return scope.fault(site_faults.missing_key(key.mark, "kind", where, next(iter(self.classes))))
         if said.text.strip() in TBC:
             return Unknown(said.mark, f"kind of {key.text}")
+        if said.text not in self.classes and "supply" in said.text.split():
+            return scope.fault(site_faults.second_supply(said.mark))
         if said.text not in self.classes:
             return scope.fault(site_faults.not_a_choice(said.mark, f"kind of {key.text}", said.text, tuple(self.classes)))
         return self.classes[said.text]

@@ -15,7 +15,7 @@ from .faults import missing_unit, of_quantity
 from .fields import NOT_GIVEN, Field, field_by_key, fields_of, shorthand_of
 from .kinds import ID, TBC, Each, ManyWords, Said, WayKind, shape_of
 from .quantity import QuantityError, parse_quantity
-from .tree import Map, Node, Scalar
+from .tree import Map, Node, Scalar, Sequence
 
 __all__ = ["Reading", "Reference", "Scope"]
 
@@ -124,7 +124,10 @@ class Scope:
         marks: dict[str, Mark] = {}
         values: dict[str, Any] = {}
         where = id_ if register else what or (id_ if "." in id_ else cls.word)  # a part without an id goes by what it is
-        if isinstance(node, Map):
+        second = _second_supply(cls, node)
+        if second is not None:
+            self.fault(site_faults.second_supply(second))
+        elif isinstance(node, Map):
             inner._read_map(cls, node, where, values, marks)
         elif isinstance(node, Scalar):
             inner._read_scalar(cls, node, where, values, marks)
@@ -133,7 +136,7 @@ class Scope:
             self.fault(site_faults.wrong_shape(node.mark, where, wanted, shape_of(node), _example(cls)))
         stated = {} if _is_tbc(node) else self.stated.get(cls, {})
         values |= {name: value for name, value in stated.items() if name not in values}
-        absent = inner._absent(cls, values, mark, where, broken=not isinstance(node, Map | Scalar))
+        absent = inner._absent(cls, values, mark, where, broken=second is not None or not isinstance(node, Map | Scalar))
         obj = cls(id=id_, mark=mark, marks=marks, **values | absent)
         if register:
             self._register(obj)
@@ -164,7 +167,9 @@ class Scope:
         doubts: list[Mark] = []
         for key, value in node.items:
             f = known.get(key.text)
-            if f is None:
+            if f is None and cls.__name__ == "Site" and "suppl" in key.text and any(k.text == "supply" for k, _ in node.items):
+                self.fault(site_faults.second_supply(key.mark))
+            elif f is None:
                 self.fault(site_faults.unknown_key(key.mark, key.text, where, tuple(known)))
             elif f.short and isinstance(value, Scalar) and _more_words(cls, f, value.text):
                 doubts += self._read_words(cls, value, where, values, marks)
@@ -251,6 +256,15 @@ def _child(node: Node, key: str) -> Scalar | None:
             if k.text == key and isinstance(v, Scalar):
                 return v
     return None
+
+
+def _second_supply(cls: type, node: Node) -> Mark | None:
+    """The place of the second supply where a list or a table of them stands in the place of one."""
+    if cls.__name__ != "Supply" or isinstance(node, Scalar):
+        return None
+    inner = [(v.mark, v) for v in node.items] if isinstance(node, Sequence) else [(k.mark, v) for k, v in node.items if k.text not in field_by_key(cls)]
+    supplies = [mark for mark, v in inner if isinstance(v, Map) and any(k.text == "system" for k, _ in v.items)]
+    return supplies[1] if len(supplies) > 1 else None
 
 
 def _status(node: Node, inherited: str) -> str:

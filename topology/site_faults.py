@@ -10,7 +10,7 @@ from .errors import Finding, Mark, Related
 from .faults import fault
 
 __all__ = ["acceptance_unused", "bad_id", "duplicate_id", "feed_loop", "include_missing", "include_not_types", "missing_key", "no_value", "not_a_choice", "not_understood", "one_device", "one_end",
-           "revision_missing", "said_twice", "table_refused", "tbc_unclear", "unknown_id", "unknown_key", "unknown_word", "wrong_object",
+           "revision_missing", "said_twice", "second_supply", "table_refused", "tbc_unclear", "unknown_id", "unknown_key", "unknown_word", "wrong_object",
            "wrong_shape"]
 
 
@@ -134,6 +134,23 @@ def said_twice(mark: Mark, what: str, first: Mark) -> Finding:
     Source: the grammar of the site file (`sld schema` prints it)
     """
     return Finding(mark, f"{what} is said twice", "keep one of the two", related=(Related(first, "first said here"),))
+
+
+@fault
+def second_supply(mark: Mark) -> Finding:
+    """Second point of supply in one file.
+
+    Why: a file describes one point of supply: what is live, measured, protected and limited is asked from there. A supply that takes over at a
+        changeover can stand in the file all the same, as a generator with the name and rating of that supply; what is drawn for it is then the symbol
+        of a generator. Two supplies that feed at once belong to two files, one for each, with the boards that each feeds; a bus coupler between
+        them stands open in both.
+    Bad: supply: [{system: …}, {system: …}]
+    Good: devices: {S2: {kind: generator, name: Second supply, power: 14 kVA, phase: L1, ne_link: no, ports: {out: {in_line: [fuse: 63 A gG], feeds: QA1.alternative}}}}
+    Source: the grammar of the site file (`sld schema` prints it)
+    """
+    return Finding(mark, "a file describes one point of supply, and this is a second one",
+                   "write a file for each; a supply that takes over at a changeover can be a device of kind: generator that feeds QA1.alternative "
+                   "(sld explain second-supply)")
 
 
 @fault

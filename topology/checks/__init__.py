@@ -77,6 +77,7 @@ from .too_many_units import too_many_units
 from .tt_circuit_without_rcd import tt_circuit_without_rcd
 from .two_masters import two_masters
 from .unlimited_board import unlimited_board
+from .upstream_may_trip_first import upstream_may_trip_first
 from .voltage_drop_over_limit import voltage_drop_over_limit
 from .voltage_rise_over_limit import voltage_rise_over_limit
 from .way_used_twice import way_used_twice
@@ -96,5 +97,5 @@ __all__ = ["allocation_exceeded", "application_field_missing", "array_not_bonded
            "sensor_burden_exceeded", "sensor_not_read", "sensor_primary_low", "sensor_reference_wrong", "sensor_reversed",
            "shared_neutral_adds_up", "shield_bond_wrong", "source_behind_shared_rcd", "source_without_disconnection",
            "source_without_isolator", "storage_phase_without_backed_up_load", "submain_without_filter", "terminal_fed_twice",
-           "terminator_misplaced", "too_many_units", "tt_circuit_without_rcd", "two_masters", "unlimited_board", "voltage_drop_over_limit",
-           "voltage_rise_over_limit", "way_used_twice"]
+           "terminator_misplaced", "too_many_units", "tt_circuit_without_rcd", "two_masters", "unlimited_board", "upstream_may_trip_first",
+           "voltage_drop_over_limit", "voltage_rise_over_limit", "way_used_twice"]
