@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from schedules.columns import Column, Table
+from schedules.columns import BOARD, CIRCUIT, NAME, STATUS, Column, Table
 from topology.flow import Flows
 
 from sld.issue.flow import Block, Heading, Paragraph
@@ -20,6 +20,10 @@ BEGUN = 40.0
 """Height below the title of a schedule and its notes that is worth beginning it on a sheet [mm]."""
 MANY = 2.5
 """Rows of each id, on average, from which they stand in groups under it."""
+SINGLE = 0.6
+"""Part of the ids that may have one row only for all that."""
+OF_OBJECT = (NAME, BOARD, CIRCUIT, STATUS)
+"""Columns that speak of the object and not of the row."""
 FEW = 4
 """Rows up to which nothing is moved below the table."""
 Texts = Sequence[Sequence[str]]
@@ -90,9 +94,9 @@ def above(table: Table, texts: Texts, filled: Sequence[int]) -> list[int]:
     if declared := [c for c in filled if table.columns[c].over]:
         return declared[:1]
     runs = [[*run] for _, run in groupby(texts, lambda row: row[0])]
-    if len(texts) < MANY * len(runs):
+    if len(texts) < MANY * len(runs) or sum(len(run) == 1 for run in runs) > SINGLE * len(runs):
         return []
-    return [c for c in filled if c == 0 or not (table.columns[c].room or table.columns[c].aside or any(row[c] != run[0][c] for run in runs for row in run))]
+    return [c for c in filled if c == 0 or (table.columns[c] in OF_OBJECT and all(row[c] == run[0][c] for run in runs for row in run))]
 
 
 def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
