@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from topology.errors import Unknown
+from topology.bus_signals import bus_reflections, reflections_said
+from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.kinds import Said
+from topology.signals import Reflections
 from topology.site import Bus, EquipmentType, Segment
 
 from .columns import FROM, ID, LENGTH, STATUS, TO, TYPE, Cell, Column, Table, build, dotted, joined, total
@@ -26,6 +28,16 @@ class _Segment:
     running: Cell
     type: EquipmentType | Unknown | None
     flows: Flows
+    first: bool
+    """whether it is the first segment of its bus, on which stands what holds for the bus as a whole"""
+
+    @property
+    def reflections(self) -> Reflections | Unknown | None:
+        """Of the bus without its terminators."""
+        try:
+            return bus_reflections(self.flows, self.bus) if self.first else None
+        except CannotTell as error:
+            return error.unknown
 
     def terminator(self, end: Any) -> Cell:
         """Whether the device at an end carries a terminator; nothing where the file does not speak of terminators."""
@@ -55,8 +67,8 @@ def _segments(flows: Flows) -> Iterator[_Segment]:
             segments = [segment for segment in bus.segments if isinstance(segment, Segment)]
             running = _running(flows, bus, segments)
             kind = flows.types.get(bus.type_.id) if isinstance(bus.type_, Said) else bus.type_
-            for segment in segments:
-                yield _Segment(bus, segment, running.get(segment.id), kind, flows)
+            for number, segment in enumerate(segments):
+                yield _Segment(bus, segment, running.get(segment.id), kind, flows, not number)
 
 
 def _running(flows: Flows, bus: Bus, segments: list[Segment]) -> dict[str, Cell]:
@@ -70,6 +82,12 @@ def _running(flows: Flows, bus: Bus, segments: list[Segment]) -> dict[str, Cell]
     between = {frozenset((segment.from_.id, segment.to.id)): segment for segment in segments}
     order = [between[frozenset(pair)] for pair in pairwise(devices)]
     return {segment.id: total(s.length for s in order[:n]) for n, segment in enumerate(order, 1)}
+
+
+def _settles(segment: _Segment) -> Cell:
+    """What reflections do on the bus, in words."""
+    found = segment.reflections
+    return reflections_said(found) if isinstance(found, Reflections) else found
 
 
 def _said(end: Any) -> Cell:
@@ -93,4 +111,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Segment], Any]], ...] = (
     (Column("running length", "m"), lambda s: s.running),
     (Column("shield bond"), lambda s: joined(s.segment.shield_bond)),
     (STATUS, lambda s: s.bus.status),
+    (Column("rate", "bit/s"), lambda s: s.bus.rate if s.first else None),
+    (Column("round trip", "µs", 6, digits=2), lambda s: dotted(s.reflections, "round_trip_s")),
+    (Column("reflections"), _settles),
 )

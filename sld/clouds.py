@@ -2,11 +2,12 @@
 """Clouds round what changed: a line of arcs round symbols and their text, with the letter of the revision in a triangle."""
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
+from typing import Protocol
 
-from sld.primitives import Arc, Box, Pen, Polyline, Primitive, Sheet, Text, Wire
+from sld.primitives import Arc, Box, Label, Pen, Placed, Polyline, Primitive, Sheet, Text, Wire
 
-__all__ = ["clouds"]
+__all__ = ["BUMP", "changed", "cloud", "clouds"]
 
 AIR = 0.8  # from what changed to its cloud [mm]
 BUMP = 1.4  # radius of an arc of the cloud, about [mm]
@@ -17,17 +18,33 @@ TRIANGLE = (6.6, 6.0)  # width and height [mm]
 LETTERS = 2.5
 
 
-def clouds(sheet: Sheet, ids: set[str], letter: str) -> tuple[tuple[Primitive, ...], ...]:
+def clouds(sheet: Sheet, ids: Collection[str], letter: str) -> tuple[tuple[Primitive, ...], ...]:
     """All clouds of a sheet, each with its triangle. ids: of the objects that changed. Clouds that would touch are one."""
     boxes = joined([grown(box, AIR) for box in changed(sheet, ids)])
     taken = [placed.bbox for placed in sheet.symbols] + [label.bbox for label in sheet.labels]
     taken += [furniture.box for furniture in sheet.furniture if furniture.box]
     taken += [around([(*a, *a), (*b, *b)]) for wire in sheet.wires for a, b in zip(wire.points, wire.points[1:], strict=False)]
     taken += [edge for area in sheet.areas for edge in edges(area.bbox)] + [grown(box, BUMP) for box in boxes]
-    return tuple((*cloud(box), *flag(box, taken, sheet.frame, letter)) for box in boxes)
+    found: list[tuple[Primitive, ...]] = []
+    for box in boxes:
+        triangle = tuple(flag(box, taken, sheet.frame, letter))
+        taken += [around([(*point, *point) for point in mark.points]) for mark in triangle if isinstance(mark, Polyline)]
+        found.append((*cloud(box), *triangle))
+    return tuple(found)
 
 
-def changed(sheet: Sheet, ids: set[str]) -> Iterator[Box]:
+class Shown(Protocol):
+    """A sheet, or a drawing that will stand on one."""
+
+    @property
+    def symbols(self) -> tuple[Placed, ...]: ...
+    @property
+    def labels(self) -> tuple[Label, ...]: ...
+    @property
+    def wires(self) -> tuple[Wire, ...]: ...
+
+
+def changed(sheet: Shown, ids: Collection[str]) -> Iterator[Box]:
     """What a changed object takes on paper: its symbol with its text; of a wire the text, or the middle of its longest stroke."""
     texts: dict[tuple[str, str], list[Box]] = {}
     for label in sheet.labels:

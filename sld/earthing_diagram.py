@@ -9,9 +9,11 @@ from typing import Any
 from topology.earthed import EarthedPart, earthed_parts, links_of
 from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
-from topology.site import Board, Cable, Changeover, HybridInverter, Supply
+from topology.site import Board, Cable, Changeover, Supply
 
+from sld.earth_strips import EARTH_DASH
 from sld.earthing_bars import Arrangement, Conductor, Leaf, arrangement
+from sld.earthing_notes import earthing_notes
 from sld.layout import Feed, Net, Segment, Strip, layouts
 from sld.paging import paged
 from sld.primitives import Pen, Scene, Sheet
@@ -26,7 +28,7 @@ ONE_SHEET = 200  # strips beyond which one sheet is not tried
 ALONE = ("A4", "A3", "A2")
 SETS = (("A3", 150), ("A2", 1500), ("A1", 6000), ("A0", 1_000_000))
 """size of the sheets of a set by the number of strips"""
-DASH = (5.0, 1.5)  # of protective conductors
+FEW = 2  # sheets of the smallest size that are better than one of the next
 NOTES = ("PE and bonding conductors are dashed, N and PEN are solid; a bar stands for all bars of its conductor on a board.",)
 
 
@@ -37,7 +39,7 @@ def earthing_diagram(flows: Flows) -> Scene | None:
     if not trees:
         return None
     info = sheet_info(flows, "Earthing and neutral", power=False)
-    info = replace(info, notes=(*info.notes, *NOTES, *_links(flows), *_elsewhere(flows), *_devices(flows)))
+    info = replace(info, notes=(*info.notes, *NOTES, *earthing_notes(flows), *_links(flows), *_elsewhere(flows), *_devices(flows)))
     forest = Forest(tuple(root for root, _ in trees), tuple(net for _, nets in trees for net in nets))
     strips = sum(1 for root in forest.roots for _ in strips_of(root))
     alone = _alone(trees, info) if strips <= ONE_SHEET else None
@@ -50,10 +52,13 @@ def _set(forest: Forest, info: SheetInfo, strips: int) -> tuple[Sheet, ...]:
     """A set of sheets of the smallest size that suits; where not even the largest does, each tree on a sheet as long as it takes."""
     for size in [info.paper] if info.paper else [name for name, most in SETS if strips <= most]:
         try:
-            return sheets(forest, info, size)
+            found = sheets(forest, info, size)
         except DoesNotFit:
             if info.paper:
                 raise
+            continue
+        if info.paper or size != SETS[0][0] or len(found) <= FEW:
+            return found
     numbered = [replace(info, sheet=n, sheets=len(forest.roots)) for n in range(1, len(forest.roots) + 1)]
     return tuple(compose(layouts(root, forest.nets), one) for root, one in zip(forest.roots, numbered, strict=True))
 
@@ -136,7 +141,7 @@ def _bar(flows: Flows, made: Arrangement, bar: str, feed: Conductor | None, chil
     if feed is None or feed.what != "link":
         return strip
     tie = Feed(f"{feed.id}.upper", feed.id, pen=pen_of(feed.run))
-    onto = replace(strip, wire=Feed(f"{feed.id}.lower", feed.id, "earth", pen=Pen(pen_of(feed.run).width, DASH)))
+    onto = replace(strip, wire=Feed(f"{feed.id}.lower", feed.id, "earth", conductors="PE", pen=Pen(pen_of(feed.run).width, EARTH_DASH)))
     return Strip(feed.id, feed.id, "link", feed.lines, " ".join(feed.lines), pen_of(feed.run), tie, (onto,))
 
 
@@ -145,7 +150,7 @@ def _feed(conductor: Conductor) -> Feed:
     pen = pen_of(run) if isinstance(run, Cable) else Pen()
     earth = conductor.what == "PE"
     return Feed(conductor.id, _owner(conductor), "earth" if earth else "power", lines=conductor.lines, conductors=conductor.what,
-                pen=Pen(pen.width, DASH) if earth else pen)
+                pen=Pen(pen.width, EARTH_DASH) if earth else pen)
 
 
 def _owner(conductor: Conductor) -> str:
@@ -154,7 +159,7 @@ def _owner(conductor: Conductor) -> str:
 
 
 def _leaf(leaf: Leaf, wired: bool = True) -> Strip:
-    wire = Feed(f"{leaf.id}.in", leaf.object, "earth", lines=leaf.wire, conductors="PE", pen=Pen(0.25, DASH)) if wired else None
+    wire = Feed(f"{leaf.id}.in", leaf.object, "earth", lines=leaf.wire, conductors="PE", pen=Pen(0.25, EARTH_DASH)) if wired else None
     lines = leaf.lines if wired else (*leaf.lines, "no PE leads here")
     return Strip(leaf.id, leaf.object, leaf.kind, lines, " ".join(leaf.lines), wire=wire)
 
@@ -163,7 +168,7 @@ def _loop(conductor: Conductor) -> Net:
     earth = conductor.what == "PE"
     text = " ".join(conductor.lines if conductor.what == "link" else (conductor.what, *conductor.lines))
     segment = Segment(conductor.id, _owner(conductor), conductor.a, conductor.b, text)
-    return Net(f"{conductor.id}.net", "earth" if earth else "power", (segment,), pen=Pen(0.25, DASH if earth else ()))
+    return Net(f"{conductor.id}.net", "earth" if earth else "power", (segment,), pen=Pen(0.25, EARTH_DASH if earth else ()))
 
 
 def _supply_lines(supply: Supply) -> tuple[str, ...]:
@@ -202,9 +207,5 @@ def _elsewhere(flows: Flows) -> Iterator[str]:
 def _devices(flows: Flows) -> Iterator[str]:
     """What devices with terminals do with the neutral."""
     for obj in flows.objects.values():
-        if isinstance(obj, HybridInverter):
-            closes = "closes an N–E link" if obj.ne_relay is True else "closes no N–E link"
-            relay = closes if isinstance(obj.ne_relay, bool) else "N–E link TBC"
-            yield f"{obj.id} in backup: {relay}."
-        elif isinstance(obj, Changeover):
+        if isinstance(obj, Changeover):
             yield f"{obj.id} has poles {obj.poles if isinstance(obj.poles, str) else 'TBC'}."

@@ -10,15 +10,18 @@ from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.graph import Pass
-from topology.site import (Array, Bus, Cable, Circuit, Controller, CurrentTransformer, Filter, HybridInverter, Meter, Segment)
+from topology.site import (Array, Board, Bus, Cable, Circuit, Controller, CurrentTransformer, Filter, HybridInverter, Meter, Segment)
 
+from sld.earth_strips import earth_strips
 from sld.facts import fact
 from sld.layout import Enclosure, Feed, Net, Strip
 from sld.layout import Segment as Run
-from sld.pens import BUS, LEAD, pen_of, revised, status_of
+from sld.line_pens import line_states
+from sld.pens import BUS, LEAD, pen_as, pen_of, revised, status_of
 from sld.power_graph import Edge, order, power_forest
 from sld.sheet_info import last_revision
 from sld.split import PLACE, Forest
+from sld.symbols import AROUND
 from sld.words import Words
 
 __all__ = ["site_forest"]
@@ -44,12 +47,16 @@ class _Maker:
         self.on_nets = {end for net in self.own_nets for segment in net.segments for end in (segment.start, segment.end)}
         self.beside: dict[str, tuple[Strip, Feed]] = {}
         self.extra: dict[str, list[Strip]] = {}
+        self.states = line_states(self.power, self.obj, lambda obj: _kind(obj) in AROUND)
         self.above = {edge.end: edge for found in self.power.below.values() for edge in found}
 
     def forest(self) -> Forest:
         """Trees, buses and leads, enclosures."""
         for tie in self.power.ties:
             self.tie(tie)
+        boards = [node for node in self.power.below if isinstance(self.obj(node), Board)]
+        for board, strip in earth_strips(self.flows, boards, self.revision):
+            self.extra.setdefault(board, []).append(strip)
         roots = tuple(self.strip(root) for root in self.power.roots)
         return Forest(roots, self.own_nets, self.enclosures())
 
@@ -123,7 +130,7 @@ class _Maker:
             return Feed(link.id, link.run.id, "lead", lines=length, pen=LEAD)
         cable = link.run if isinstance(link.run, Cable) else None
         if cable is None:
-            return Feed(link.id, edge.end, pen=pen_of(self.obj(edge.end)))
+            return Feed(link.id, edge.end, pen=pen_as(self.states[edge.end]))
         first = self.words.circuit(self.circuits[cable.id]) if cable.id in self.circuits else ()
         mask = link.conductors
         code = f"{conductors.supply_code(mask)}{self.volts.get(len(conductors.phase_names(mask)), '')}" if mask else "DC"

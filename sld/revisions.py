@@ -2,6 +2,7 @@
 """What a revision changed: the site against the previous site file that the revision names, in words and as clouds on a sheet."""
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -17,7 +18,7 @@ from sld.facts import fact
 from sld.primitives import Furniture, Scene, Sheet
 from sld.views import View
 
-__all__ = ["Changes", "changes", "clouded", "revision_notes", "summary"]
+__all__ = ["Changes", "changes", "changed_ids", "clouded", "revision_notes", "summary"]
 
 WITHIN = ("in_line", "circuits", "segments", "ports", "taps", "arrays")
 """Facts that only list what has an id of its own."""
@@ -124,11 +125,17 @@ def clouded(scene: Scene, flows: Flows) -> Scene:
     found = changes(flows)
     if found is None:
         return scene
-    ids = {_drawn(flows, name) for name in (*found.added, *found.changed)}
+    ids = changed_ids(flows)
     return replace(scene, sheets=tuple(_clouded(sheet, ids, found.letter) for sheet in scene.sheets))
 
 
-def _clouded(sheet: Sheet, ids: set[str], letter: str) -> Sheet:
+def changed_ids(flows: Flows) -> frozenset[str]:
+    """What the last revision added or changed, by the ids under which it is to be seen."""
+    found = changes(flows)
+    return frozenset(_drawn(flows, name) for name in (*found.added, *found.changed)) if found else frozenset()
+
+
+def _clouded(sheet: Sheet, ids: Collection[str], letter: str) -> Sheet:
     found = tuple(Furniture("revision cloud", marks) for marks in clouds(sheet, ids, letter))
     return replace(sheet, furniture=(*sheet.furniture, *found)) if found else sheet
 

@@ -9,7 +9,7 @@ from topology.flow import Flows
 from topology.report import Report, check
 
 from sld.facts import fact
-from sld.revisions import revision_notes, summary
+from sld.revisions import changed_ids, revision_notes, summary
 from sld.sheet import Revision, SheetInfo
 from sld.sheet_notes import limit_lines, notes
 from sld.sheet_totals import totals_table
@@ -42,7 +42,7 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
         installer=_joined(*(fact(site, "people", "installer", field) for field in ("name", "licence"))),
         approval=_joined(*(fact(site, "approval", field) for field in ("operator", "reference", "date"))),
         final=status == "as-built", fed=bool(flows.sources), zoned=getattr(site.drawing, "zones", True) is not False,
-        paper=fact(site, "drawing", "paper"), revisions=revisions, checks=_checks(report), counted=_counted(report),
+        paper=fact(site, "drawing", "paper"), changed=changed_ids(flows), revisions=revisions, checks=_checks(report), counted=_counted(report),
         notes=(*notes(flows, power), *view_notes(flows), *revision_notes(flows)),
         totals=totals_table(flows) if power else (), limits=limit_lines(flows) if power else ())
 

@@ -11,8 +11,10 @@ from topology.flow import Flows
 from topology.kinds import Said
 from topology.limits import limits_said
 from topology.site import Acceptance, Board, Bus, Controller, Limits, ModuleInverters
+from topology.stated import stated_words
 from topology.totals import per_phase, source_shares
 
+from sld.earthing_notes import earthing_notes
 from sld.facts import amount, fact, stated
 from sld.sheet_totals import phases_on_site
 
@@ -33,8 +35,14 @@ def notes(flows: Flows, power: bool) -> tuple[str, ...]:
     own = [] if isinstance(drawing, Unknown) or isinstance(drawing.notes, Unknown) else [str(note) for note in drawing.notes]
     ways = ["A number before a circuit's name is its way on the board."] if power else []
     structured = fact(flows.site, "drawing", "designations") == "iec81346" and power
-    return (*ways, *([STRUCTURED] if structured else []), *((*_supply(flows), *_several(flows), *_operation(flows)) if power else ()),
-            *_control(flows), *_decisions(flows), *own)
+    supply = (*_supply(flows), *earthing_notes(flows), *_several(flows), *_operation(flows)) if power else ()
+    return (*ways, *([STRUCTURED] if structured else []), *supply, *_stated(flows), *_control(flows), *_decisions(flows), *own)
+
+
+def _stated(flows: Flows) -> Iterator[str]:
+    """The general note that the site file itself gives."""
+    if words := list(stated_words(flows.site.unless_stated)):
+        yield f"Unless stated otherwise, {'; '.join(words)}."
 
 
 def _decisions(flows: Flows) -> Iterator[str]:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from topology.collector import no_collection
 from topology.flow import Flows
 
-from sld.layout import Arranged, Drawn, arrangements
+from sld.layout import Arranged, Drawn, arrangements, joined
 from sld.pens import BUS, LEAD, pen_of
 from sld.power_tree import site_forest
 from sld.primitives import Scene, Sheet
@@ -21,6 +21,7 @@ __all__ = ["BUS", "LEAD", "drawn_sheets", "pen_of", "single_line"]
 ONE_SHEET = 260  # strips beyond which one sheet is not tried: they do not fit, and trying takes time
 ALONE = ("A4", "A3", "A2")  # beyond this size a drawing is easier to handle as a set of smaller sheets
 MOST_ON_A3 = 60  # strips
+LANE = 6.0  # beside a drawing and below it, for lines that are no part of its tree [mm]
 SETS = (("A2", 900), ("A1", 4000), ("A0", 10**9))
 """size of the sheets of a set by the number of strips"""
 
@@ -65,7 +66,8 @@ def one_sheet(ways: Sequence[Arranged], info: SheetInfo) -> Sheet | None:
             if max(way.width, way.height) > max(x1 - x0, y1 - y0) or min(way.width, way.height) > min(x1 - x0, y1 - y0):
                 continue
             if number not in made:
-                made[number] = way.drawn()
+                plain = way.drawn()
+                made[number] = joined(plain, (0.0, 0.0, plain.width + LANE, plain.height + LANE))
             try:
                 return compose(made[number], info, size=size)
             except DoesNotFit:

@@ -193,8 +193,9 @@ class Words:
         yield ratings(obj, "residual", "type_") or "TBC"
 
     def load(self, obj: Load) -> Iterator[str]:
-        """Kind and power."""
+        """Kind and power; of a motor whose efficiency is said, the power of its shaft."""
         yield f"{fact(obj, 'kind') or 'load TBC'} {amount(obj.power, 'W') if given(obj.power) else ''}".strip()
+        yield "power at the shaft" if obj.efficiency is not None else ""
 
     def controller(self, obj: Controller) -> Iterator[str]:
         """Its kind."""

@@ -11,10 +11,12 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from slips_backup import BACKUP
 from slips_facts import FACTS
-from slips_limits import LIMITS
+from slips_limits import LIMITS, THREE_PHASE
+from slips_wiring import SEVERAL_PHASES, WIRING
 
-__all__ = ["MUTATIONS", "site"]
+__all__ = ["MUTATIONS", "ONE_PHASE_CANNOT", "site"]
 
 WHERE = ("East", "West", "North", "South", "Upper", "Lower", "Old", "New", "Inner", "Outer")
 ROOMS = ("workshop", "kitchen", "store", "hall", "stairs", "boathouse", "jetty", "office", "loft", "yard")
@@ -455,8 +457,10 @@ MUTATIONS: dict[str, Callable[[str], str]] = {
     "loop-impedance-too-high": _whatever_falls(_add_circuit("breaker: 16 A D 1P 6 kA", "2.5 mm² 2C+2.5E Cu PVC 200 m in wall", "heater 1 kW")),
     "voltage-drop-over-limit": _add_circuit("rcbo: 16 A C 1P+N 30 mA type A 6 kA", "2.5 mm² 2C+2.5E Cu PVC 110 m in wall", "heater 2 kW"),
     "protective-conductor-too-small": _add_circuit("breaker: 10 A C 1P 6 kA", "16 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
-    "voltage-rise-over-limit": _stretch_trunk, **LIMITS, **FACTS}
+    "voltage-rise-over-limit": _stretch_trunk, **LIMITS, **FACTS, **BACKUP, **WIRING}
 """For each rule a slip that makes it speak, and no other, on a site of at least 70 objects.
 
 Each raises ValueError where there is nothing to change.
 """
+ONE_PHASE_CANNOT = THREE_PHASE | SEVERAL_PHASES
+"""Slips that a single-phase site cannot have"""

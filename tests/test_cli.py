@@ -115,3 +115,12 @@ def test_explain_prints_the_computation_at_a_place_of_a_site(capsys: pytest.Capt
     assert capsys.readouterr().out.startswith("Way to BAT1: supply → ")
     assert main(["explain", "NOPE", "--site", site]) == 2
     assert "there is nothing with the id 'NOPE' on this site" in capsys.readouterr().err
+
+
+def test_a_place_that_is_not_there_is_drawn_as_no_place(tmp_path: Path) -> None:
+    text = (GALLERY / "boathouse/site.yaml").read_text(encoding="utf-8").replace("place: MP}", "place: NOWHERE}")
+    site = tmp_path / "site.yaml"
+    site.write_text(text, encoding="utf-8")
+    assert main(["draw", str(site), "-o", str(tmp_path / "out")]) == 0
+    scene = json.loads((tmp_path / "out/single-line.scene.json").read_text(encoding="utf-8"))
+    assert "NOWHERE" not in {area["id"] for sheet in scene["sheets"] for area in sheet["areas"]}

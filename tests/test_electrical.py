@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 from sites import site
+from topology.assumed import assumptions
 from topology.electrical import Electrical, solve, working
 from topology.electrical.conductors_of import parts_of
 from topology.errors import CannotTell
@@ -410,3 +411,29 @@ def test_a_load_between_two_phases_draws_by_the_voltage_between_them(voltage: st
                "cable: {id: W1, parts: [6 mm² 2C+6E Cu XLPE 12 m in conduit]}], load: {kind: heater, power: 9.2 kW}}\n")
     flow = e.voltages["demand"].currents[cable(e, "W1")]
     assert [abs(i) for i in flow] == pytest.approx([9200 / between, 9200 / between, 0, 0])
+
+
+# ---- motors ----------------------------------------------------------------------------------------------------------
+
+PUMP = ("heater 2.3 kW", "{kind: pump, power: 1.5 kW, efficiency: 80 %, power_factor: 0.75}")
+
+
+def test_a_pump_with_an_efficiency_draws_more_than_its_shaft_gives() -> None:
+    """1.5 kW at the shaft over 0.8 is 1.875 kW from the supply, over 0.75 is 2.5 kVA: 10.87 A at 230 V."""
+    e = changed(PUMP)
+    assert e.design(cable(e, "W5")).ampere == pytest.approx(2500 / 230, abs=0.005)
+    said = "; ".join(assumptions(e.flows))
+    assert "the power of MSB.5.load is that of the shaft" in said and "motors, pumps" not in said
+
+
+def test_a_pump_without_one_draws_what_the_file_says_and_the_report_says_so() -> None:
+    e = changed(("heater 2.3 kW", "{kind: pump, power: 1.5 kW, power_factor: 0.75}"))
+    assert e.design(cable(e, "W5")).ampere == pytest.approx(2000 / 230, abs=0.005)
+    said = "; ".join(assumptions(e.flows))
+    assert "the power of MSB.5.load is what it takes from the supply, not what its shaft gives: no efficiency is said" in said
+
+
+def test_an_efficiency_that_is_open_leaves_the_current_open() -> None:
+    e = changed(("heater 2.3 kW", "{kind: pump, power: 1.5 kW, efficiency: TBC}"))
+    with pytest.raises(CannotTell, match="efficiency"):
+        e.design(cable(e, "W5"))

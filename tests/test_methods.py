@@ -12,7 +12,7 @@ def test_each_method_is_explained_with_its_unit_and_its_source_or_law(name: str)
     text = explain(name) or ""
     assert text.startswith(f"{name} (method): ")
     assert "Source:" in text or "Law:" in text or "Rule:" in text
-    assert any(unit in text for unit in ("[A]", "[V]", "[ohm]", "[mm²]", "[-]", "[m]", "ohm/km", "mV/A/m", "[A √s / mm²]", "factor", "[°]", "degC")), text
+    assert any(unit in text for unit in ("[A]", "[W]", "[s]", "[V]", "[ohm]", "[mm²]", "[-]", "[m]", "ohm/km", "mV/A/m", "[A √s / mm²]", "factor", "[°]", "degC")), text
 
 
 def test_methods_are_listed_and_are_no_rules() -> None:

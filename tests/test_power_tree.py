@@ -8,8 +8,9 @@ import pytest
 from scene_faults import faults
 from sld.layout import Feed, Strip, layout
 from sld.power_graph import power_forest
-from sld.primitives import Placed, Scene, Wire
+from sld.primitives import Placed, Polyline, Scene, Wire
 from sld.single_line import single_line
+from sld.symbols import symbol
 from topology.flow import Flows
 from topology.read import read_bytes, read_file
 
@@ -74,14 +75,34 @@ def test_a_second_supply_comes_down_beside_the_first_and_ends_at_the_side_of_the
     side = next(wire for wire in wires(halves) if wire.ends == ("QG", "QX"))
     assert at["G1"].at[0] == at["QG"].at[0] < at["QX"].at[0] and at["G1"].at[1] < at["QG"].at[1] < at["QX"].at[1]
     assert side.points[0][0] == side.points[1][0] and side.points[1][1] == side.points[2][1] and len(side.points) == 3
-    assert all(len(wire.points) == 2 for wire in wires(halves) if wire.kind == "power" and wire is not side)
+    assert {wire.ends for wire in bent(halves)} == {("QG", "QX"), ("QC2", "C1"), ("MSB.10.breaker", "BB")}
 
 
-def test_a_coupler_and_a_board_fed_twice_are_joined_by_references_both_ways(halves: Scene) -> None:
-    links = {label.of: label.link[1] for sheet in halves.sheets for label in sheet.labels if label.link}
-    assert len(links) == 4 and all(links[links[name]] == name for name in links)
-    texts = [label.text.text for sheet in halves.sheets for label in sheet.labels if label.of in links]
-    assert {"to C1 b", "to BB"} < set(texts) and sum(text.startswith("sheet ") for text in texts) == 4
+def bent(scene: Scene) -> list[Wire]:
+    return [wire for wire in wires(scene) if wire.kind == "power" and len(wire.points) > 2]
+
+
+def test_a_coupler_and_a_board_fed_twice_are_joined_by_lines_that_cross_nothing(halves: Scene) -> None:
+    assert not any(one.symbol.kind.startswith("reference") for sheet in halves.sheets for one in sheet.symbols)
+    assert not any("Continued" in mark.text for sheet in halves.sheets for furniture in sheet.furniture for mark in furniture.marks if hasattr(mark, "text"))
+    lines = {wire.id: wire for wire in bent(halves)}
+    at = placed(halves)
+    for name, start, end in (("C1.b.link", "QC2", "C1"), ("WC", "MSB.10.breaker", "BB")):
+        assert lines[name].ends == (start, end) and len(lines[name].points) == 4
+        assert lines[name].points[1][1] == lines[name].points[2][1] > max(at[start].bbox[3], at[end].bbox[3])  # below both
+    assert [fault for sheet in halves.sheets for fault in faults(sheet)] == []
+
+
+def test_a_coupler_and_a_board_fed_twice_are_joined_by_references_both_ways_where_they_stand_on_several_sheets() -> None:
+    wide = "".join(f"      - {{way: {n}, phase: L1, in_line: [breaker: 10 A C 1P 6 kA, cable: 1.5 mm² 2C+1.5E Cu PVC 14 m], load: lighting 0.1 kW}}\n"
+                   for n in range(20, 80))
+    board = "  BB:\n    busbar: 80 A\n    circuits:\n"
+    scene = single_line(Flows(read_bytes(TWO_HALVES.replace(board, board + wide).replace("  BA:\n    busbar: 80 A\n    circuits:\n", board.replace("BB", "BA") + wide).encode())))
+    links = {label.of: label.link for sheet in scene.sheets for label in sheet.labels if label.link}
+    assert {"WC.to", "WC.from"} <= set(links) and all(links[name][1] in links for name in links)
+    texts = [label.text.text for sheet in scene.sheets for label in sheet.labels if label.of in ("WC.to", "WC.from")]
+    assert "to BB" in texts and sum(text.startswith("sheet ") for text in texts) == 2
+    assert [fault for sheet in scene.sheets for fault in faults(sheet)] == []
 
 
 def test_a_device_with_several_terminals_is_as_wide_as_what_hangs_on_it_and_names_them(bakery: Scene) -> None:
@@ -139,3 +160,69 @@ def test_whatever_could_be_read_is_drawn(text: str) -> None:
     scene = single_line(flows)
     assert scene.sheets and [fault for sheet in scene.sheets for fault in faults(sheet)] == []
     assert {node.partition(".")[0] for node in flows.graph if node.count(".") == 0} <= set(placed(scene))
+
+
+IN_LINE = """\
+site: {{name: Line}}
+supply:
+  system: 1/N/PE AC 50 Hz 230 V
+  in_line: [fuse: {{id: SF, rating: 63 A gG}}, switch: {{id: Q1, rating: 63 A 2P}}]
+  feeds: MSB
+boards:
+  MSB:
+    busbar: 100 A
+    circuits:
+      - way: 1
+        name: Kept
+        in_line:
+          - breaker: {{id: QF1, rating: 20 A C 2P 6 kA}}
+          - {between}
+          - cable: {{id: W1, parts: [2.5 mm² 2C+2.5E Cu PVC 14 m], status: {cable}}}
+        load: {{kind: sockets, power: 2 kW, status: {cable}}}
+"""
+THIN, THICK = 0.25, 0.5  # line group 0.5 after ISO 128 (second-hand): existing thin, new thick
+
+
+def line(between: str, cable: str = "existing") -> Scene:
+    return single_line(Flows(read_bytes(IN_LINE.format(between=between, cable=cable).encode())))
+
+
+def into(scene: Scene, device: str) -> float:
+    """Width of the wire that comes into a device."""
+    wire, = (wire for wire in wires(scene) if wire.kind == "power" and wire.ends[1] == device)
+    return wire.pen.width
+
+
+@pytest.mark.parametrize("between", [
+    "ct: {id: X, measures: load, phase: L1, P1: to supply, secondary: 0.333 V, status: new}",
+    "filter: {id: X, kind: ferrite, status: new}"])
+def test_a_conductor_keeps_its_status_where_something_new_is_fitted_round_it(between: str) -> None:
+    scene = line(between)
+    ring = placed(scene)["X"]
+    assert into(scene, "X") == THIN and ring.pen.width == THICK
+    top, bottom = (ring.at[1] + ring.symbol.ports[name].at[1] for name in ("in", "out"))
+    strokes = [mark for part in scene.sheets[0].furniture if part.name == "conductor strokes" for mark in part.marks if isinstance(mark, Polyline)]
+    through, = (mark for mark in strokes if mark.points == ((ring.at[0], top), (ring.at[0], bottom)))
+    assert through.pen.width == THIN
+    assert not any(isinstance(mark, Polyline) and mark.points == ((0.0, 0.0), (0.0, bottom - top)) for mark in ring.symbol.strokes)
+
+
+def test_a_sensor_as_old_as_its_conductor_is_drawn_as_its_symbol_is() -> None:
+    scene = line("ct: {id: X, measures: load, phase: L1, P1: to supply, secondary: 0.333 V}")
+    assert placed(scene)["X"].symbol == symbol("ct-p1-up")
+
+
+def test_what_is_put_into_a_line_that_goes_on_as_it_was_is_new_by_itself() -> None:
+    scene = line("isolator: {id: X, rating: 20 A 2P, status: new}")
+    assert (into(scene, "X"), placed(scene)["X"].pen.width, into(scene, "QF1")) == (THIN, THICK, THIN)
+    scene = line("isolator: {id: X, rating: 20 A 2P, status: new}", cable="new")
+    assert (into(scene, "X"), into(scene, "QF1")) == (THICK, THIN)
+
+
+def test_what_is_taken_out_of_a_line_that_goes_on_leaves_the_line() -> None:
+    scene = line("isolator: {id: X, rating: 20 A 2P, status: removed}")
+    wire, = (wire for wire in wires(scene) if wire.ends[1] == "X")
+    assert wire.pen.dash == () and placed(scene)["X"].pen.dash
+    scene = line("isolator: {id: X, rating: 20 A 2P, status: removed}", cable="removed")
+    wire, = (wire for wire in wires(scene) if wire.ends[1] == "X")
+    assert wire.pen.dash

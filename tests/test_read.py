@@ -463,3 +463,9 @@ def test_any_slips_in_a_site_are_read_without_an_exception(text: str, slips_: li
     for slip in slips_:
         text = slipped(text, *slip)
     judge(text.encode())
+
+
+def test_the_status_of_the_site_is_not_that_of_its_drawing() -> None:
+    read = read_bytes(b"site: {name: House, status: existing}\ndrawing: {number: X-1}\n")
+    assert read.site is not None
+    assert isinstance(read.site.drawing.status, Unknown) and read.site.site.status == "existing"

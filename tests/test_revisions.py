@@ -2,15 +2,18 @@
 """Views of a site by status, and what a revision changed."""
 from __future__ import annotations
 
+from itertools import combinations
 from pathlib import Path
 
 import pytest
 from sld.cli import main
 from sld.files import DIAGRAMS, scenes
-from sld.primitives import Arc, Box, Furniture, Scene, Text
+from sld.layout.move import box_of
+from sld.primitives import Arc, Box, Furniture, Polyline, Scene, Text
 from sld.revisions import changes
 from sld.views import VIEWS, view
 from test_diagrams import GALLERY, OURS, RANDOM, SITES, check_scene, gallery, made_up, small
+from test_layout import overlap
 from topology.flow import Flows
 from topology.read import read_bytes, read_file
 from topology.site import Board, Load
@@ -140,6 +143,18 @@ def test_a_cloud_stands_round_what_changed_and_round_nothing_else(revised: Flows
             within = {p.object for p in sheet.symbols for r in rings
                       if r[0] <= p.bbox[0] and r[1] <= p.bbox[1] and p.bbox[2] <= r[2] and p.bbox[3] <= r[3]}
             assert {"QN", "F2"} <= within and not within & {"QK", "LK", "Q1", "QR"}
+
+
+def test_the_triangles_of_clouds_lie_on_nothing_and_the_legend_says_what_a_cloud_is(revised: Flows) -> None:
+    for flows in (revised, gallery("ferry")):
+        for scene in scenes(flows):
+            for sheet in scene.sheets:
+                marks = [mark for part in sheet.furniture if part.name == "revision cloud" for mark in part.marks]
+                flags = [box_of(mark) for mark in marks if isinstance(mark, Polyline)]
+                assert not any(overlap(a, b) for a, b in combinations(flags, 2))
+                assert not any(overlap(a, b) for a in flags for b in [*(s.bbox for s in sheet.symbols), *(t.bbox for t in sheet.labels)])
+                assert bool(marks) == any("Changed at the" in mark.text for part in sheet.furniture if part.name == "legend"
+                                          for mark in part.marks if isinstance(mark, Text))
 
 
 def test_the_revision_table_and_a_note_say_what_changed(revised: Flows) -> None:

@@ -14,7 +14,8 @@ from sites import site
 from topology.fields import fields_of
 from topology.schema import schema_json, site_schema
 from topology.site import ITEMS, Breaker, Site
-from topology.tree import read_tree, to_plain
+from topology.tree import to_plain
+from topology.yaml_reader import read_tree
 
 GALLERY = Path(__file__).parents[1] / "gallery"
 SITES = {path.parent.name: path.read_text(encoding="utf-8") for path in sorted(GALLERY.glob("*/site.yaml"))

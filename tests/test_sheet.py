@@ -248,6 +248,12 @@ def test_pens_of_status_are_explained_where_both_occur() -> None:
     assert "New or relocated (thick)" in " ".join(shown) and "Existing (thin)" in shown
 
 
+def test_a_title_is_written_smaller_rather_than_cut() -> None:
+    long = "What is there, what is new, altered, moved or removed"
+    shown = compose(layout(*drawing(3)), replace(INFO, title=long))
+    assert [(mark.text, mark.height) for part in shown.furniture for mark in part.marks if isinstance(mark, Text) and mark.text == long] == [(long, 2.5)]
+
+
 def test_the_strokes_across_cables_reach_the_sheet_with_the_drawing() -> None:
     shown = sheet(3)
     strokes = next(part for part in shown.furniture if part.name == "conductor strokes")

@@ -11,13 +11,14 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import topology.tree
+import topology.yaml_reader
 import yaml
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from topology import faults
 from topology.errors import Finding, Mark
-from topology.tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree, to_plain
+from topology.tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree, to_plain
+from topology.yaml_reader import read_tree
 
 SITE = (Path(__file__).parents[1] / "gallery/boathouse/site.yaml").read_text(encoding="utf-8")
 LOADERS = sorted({"CSafeLoader", "SafeLoader"} & set(dir(yaml)))
@@ -157,7 +158,7 @@ FAULTS: list[tuple[str, bool, int, int, str, str, str]] = [
                          ids=[f"{f[4]}-{n}" for n, f in enumerate(FAULTS)])
 def test_each_trap_has_its_place_its_words_and_its_next_step(text: str, broken: bool, line: int, column: int, rule: str, message: str,
                                                              next_: str, loader: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(topology.tree, "LOADER", getattr(yaml, loader))
+    monkeypatch.setattr(topology.yaml_reader, "LOADER", getattr(yaml, loader))
     tree = read(text)
     assert [(f.mark.line, f.mark.column, f.rule, f.message, f.next) for f in tree.findings] == [(line, column, rule, message, next_)]
     assert tree.complete is not broken

@@ -9,6 +9,7 @@ from .electrical.assumed import computed_assumptions
 from .errors import Unknown
 from .flow import Flows
 from .site import Cable, Circuit, Supply
+from .stated import stated_words
 
 __all__ = ["assumptions"]
 
@@ -22,6 +23,7 @@ def _assumed(flows: Flows) -> Iterator[str]:
     yield "the supply is live and every switch is closed"
     if flows.profiles.on is None:
         yield "the day on which work begins is not known, so the newest entries of the profiles apply"
+    yield from (f"as the site file states for all that say nothing else, {words}" for words in stated_words(flows.site.unless_stated))
     supply = flows.site.supply
     if isinstance(supply, Supply) and (isinstance(supply.system, Unknown) or isinstance(supply.system.code, Unknown)):
         yield "the supply, whose system is not known, has three phases, N and PE"

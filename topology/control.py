@@ -75,11 +75,12 @@ class Tap(Thing):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Bus(Thing):
-    """A communications bus: its segments as they are wired, and the devices that carry a terminator."""
+    """A communications bus: its segments as they are wired, and the devices that carry a terminator. rate: at which it runs [bit/s]."""
 
     word: ClassVar[str] = "bus"
     type_: Said = say(Ref("type", example="bus-shielded-pair-60"), "type", required=True)
     segments: tuple[Segment, ...] = say(Each(Nested(Segment)), "segments", default=())
     terminators: tuple[Said, ...] = say(OneOrMore(Ref("bus device", example="BA1")), "terminators", default=())
     taps: Mapping[str, Tap] = say(Table(Nested(Tap), ids=True), "taps", default={})
+    rate: float = say(Amount("bit/s", "9600 bit/s", 1, 1e9), "bit rate", default=None)
     polarised_at: Said | None = say(Ref("bus device", example="BA1"), "device that polarises the bus", default=None)

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from .sweep import Draw, accumulate
 
-__all__ = ["apparent", "diversified", "draws_of", "line_current", "neutral_worst", "nominal_current", "taps_current", "taps_rise"]
+__all__ = ["apparent", "diversified", "draws_of", "line_current", "motor_power", "neutral_worst", "nominal_current", "taps_current", "taps_rise"]
 
 
 def line_current(s_va: float, u0_v: float, phases: int = 1, degrees: float = 120.0) -> float:
@@ -28,6 +28,17 @@ def apparent(p_w: float, cos_phi: float = 1.0, lagging: bool = True) -> complex:
         raise ValueError(f"a power factor of {cos_phi:g} is outside 0 to 1")
     q = abs(p_w) * math.sqrt(1 / cos_phi**2 - 1)
     return complex(p_w, q if lagging else -q)
+
+
+def motor_power(shaft_w: float, efficiency: float) -> float:
+    """Active power that a motor takes from the supply [W] while its shaft gives shaft_w.
+
+    efficiency : shaft power over power taken, above 0 to 1, of the nameplate or data sheet
+    Formula: P / η. Source: IEC 60034-1 (a motor is rated by the power at its shaft). Raises ValueError outside the range.
+    """
+    if not 0 < efficiency <= 1:
+        raise ValueError(f"an efficiency of {efficiency:g} is outside 0 to 1")
+    return shaft_w / efficiency
 
 
 def diversified(values: Iterable[float], factors: Sequence[float]) -> float:

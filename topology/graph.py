@@ -20,7 +20,7 @@ from .errors import Unknown
 from .kinds import Said
 from .read import ReadSite
 from .site import (Board, Bus, Cable, Chain, Circuit, Controller, CurrentTransformer, EarthBar, Electrode, HybridInverter, Input, Inverter,
-                   NeutralEarthLink, Own, Part, Ported, Segment, Site, Source, Supply, Tap, Terminal, Thing)
+                   NeutralEarthLink, Own, Part, Place, Ported, Segment, Site, Source, Supply, Tap, Terminal, Thing)
 
 __all__ = ["Bar", "Joint", "Link", "Pass", "build_graph"]
 
@@ -349,7 +349,8 @@ class _Builder:
 
     def node(self, thing: Any, home: str | None) -> None:
         if thing.id not in self.graph:
-            self.graph.add_node(thing.id, obj=thing, home=home)
+            known = isinstance(self.objects.get(home or ""), Board | Place)  # a place that is nowhere is a fault of reading
+            self.graph.add_node(thing.id, obj=thing, home=home if known else None)
 
     def link(self, u: str, v: str, ports: tuple[str, str], mask: int, run: Any = None, layer: str = "power", key: str = "") -> None:
         key = key or (run.id if run is not None else f"{v}.link")

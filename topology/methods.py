@@ -6,7 +6,7 @@ import inspect
 from collections.abc import Callable
 from typing import Any
 
-from . import adiabatic, busbar, capacity, demand, disconnection, drop, fault, impedance, sweep
+from . import adiabatic, busbar, capacity, demand, disconnection, drop, fault, impedance, signals, sweep
 
 __all__ = ["METHODS", "explain_method", "method_names"]
 
@@ -25,12 +25,16 @@ METHODS: dict[str, Callable[..., Any]] = {
     "grouping-factor": capacity.grouping_factor,
     "inverter-fault-current": fault.of_inverter,
     "largest-loop": disconnection.largest_loop,
+    "line-length-of-a-bus": signals.longest_line_m,
     "linear-voltage-change": drop.segment_change,
     "longest-cable": drop.longest,
+    "motor-power": demand.motor_power,
     "neutral-of-opposed-units": demand.neutral_worst,
     "phase-phase-current": fault.phase_phase,
     "protective-conductor-size": adiabatic.without_calculation,
+    "reflections-on-a-bus": signals.reflections,
     "resistance-at-temperature": impedance.temperature_factor,
+    "tee-length-of-a-bus": signals.longest_tee_m,
     "three-phase-current": fault.three_phase,
     "transformer-impedance": impedance.of_transformer,
     "trip-current": disconnection.trip_current,

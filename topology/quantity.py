@@ -86,7 +86,7 @@ def _declare() -> dict[str, Unit]:
     """The small table. Prefixes after the SI brochure (BIPM, 9th edition), tables 4, 7 and 8; kinds as the trade speaks."""
     ohm = _metric("ohm", "m.k", also=["\u03a9"]) | {"Mohm": MEGA, "M\u03a9": MEGA}
     length = {"mm": MILLI, "cm": Fraction(1, 100), "m": ONE, "km": KILO}
-    time = {"ms": MILLI, "s": ONE, "min": Fraction(60), "h": Fraction(3600)}
+    time = _metric("s", "n\u00b5m.") | {"us": MICRO, "min": Fraction(60), "h": Fraction(3600)}
     rows = [
         Unit("A", "a current", _metric("A", "\u00b5m.k"), ("mA", "A", "kA"), "16 A", "ampere"),
         Unit("V", "a voltage", _metric("V", "m.k"), ("V", "kV"), "230 V", "volt"),
@@ -103,7 +103,7 @@ def _declare() -> dict[str, Unit]:
         Unit("mm2", "a cross-section", {"mm\u00b2": ONE, "mm2": ONE, "mm^2": ONE, "cm\u00b2": Fraction(100)}, ("mm\u00b2",), "16 mm\u00b2",
              "millimeter**2"),
         Unit("Hz", "a frequency", _metric("Hz", "m.kM"), ("Hz", "kHz", "MHz"), "50 Hz"),
-        Unit("s", "a time", time, ("ms", "s"), "0.4 s", "second"),
+        Unit("s", "a time", time, ("ns", "\u00b5s", "ms", "s"), "0.4 s", "second"),
         Unit("degC", "a temperature", {"\u00b0C": ONE, "degC": ONE}, ("\u00b0C",), "40 \u00b0C"),
         Unit("%", "a percentage", {"%": ONE}, ("%",), "3 %"),
         Unit("bit/s", "a bit rate", _metric("bit/s", ".kM"), ("bit/s",), "9600 bit/s"),

@@ -20,9 +20,12 @@ from .long_names import long_names
 from .scope import Reading, Reference, Scope
 from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Drawing, EarthBar, Equipment, EquipmentType, HybridInverter,
                    NeutralEarthLink, Place, Ported, Revision, Site, Tap, Terminal, Thing)
+from .stated import UnlessStated, by_class
 from .tables import Table as OwnTable
 from .tables import TableError, parse_table
-from .tree import MAX_BYTES, UNUSABLE, Map, Node, Scalar, Sequence, Tree, read_tree
+from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree
+from .yaml_reader import read_tree
+from .yaml_source import MAX_BYTES
 
 __all__ = ["GROUPS", "ReadSite", "bytes_of", "chains_of", "equipment_library", "read_bytes", "read_file"]
 
@@ -113,7 +116,13 @@ def _read_root(tree: Tree, reading: Reading, name: str) -> Site | None:
             mark, got = (tree.root.mark, shape_of(tree.root)) if tree.root else (Mark(name, 1, 1), "empty")
             reading.findings.append(site_faults.wrong_shape(mark, "site file", "a mapping", got, "site: {name: …}"))
         return None
-    return Scope(reading).root(Site, tree.root, Mark(name, 1, 1))
+    return Scope(reading, stated=_stated(tree.root)).root(Site, tree.root, Mark(name, 1, 1))
+
+
+def _stated(root: Map) -> dict[type, dict[str, Any]]:
+    """What holds unless stated otherwise, wherever in the file it stands; its faults are reported when the whole is read."""
+    said = next((node for key, node in root.items if key.text == "unless_stated"), None)
+    return {} if said is None else by_class(Scope(Reading()).root(UnlessStated, said, said.mark))
 
 
 def _included(site: Site | None, reading: Reading, folder: Path | None, texts: dict[str, tuple[str, ...]]) -> dict[str, EquipmentType]:

@@ -52,6 +52,8 @@ class Scope:
     labels: Mapping[str, str] = field(default_factory=dict)
     """phases of the supply by the labels of the board, where these differ"""
     counts: Counter[str] = field(default_factory=Counter)
+    stated: Mapping[type, Mapping[str, Any]] = field(default_factory=dict)
+    """what objects of a class take, by field name, where they do not say otherwise"""
 
     def fault(self, finding: Finding) -> Unknown:
         """Report a fault; the value it concerns is Unknown and stays silent from now on."""
@@ -129,6 +131,8 @@ class Scope:
         else:
             wanted = "a mapping" if shorthand_of(cls) is None else "one value or a mapping"
             self.fault(site_faults.wrong_shape(node.mark, where, wanted, shape_of(node), _example(cls)))
+        stated = {} if _is_tbc(node) else self.stated.get(cls, {})
+        values |= {name: value for name, value in stated.items() if name not in values}
         absent = inner._absent(cls, values, mark, where, broken=not isinstance(node, Map | Scalar))
         obj = cls(id=id_, mark=mark, marks=marks, **values | absent)
         if register:
@@ -146,7 +150,7 @@ class Scope:
         for f in fields_of(cls):
             if f.name in values:
                 continue
-            if f.name == "status":
+            if f.name == "status" and f.default is not NOT_GIVEN:  # a drawing has a status of another sort, which nothing hands down
                 rest[f.name] = self.status
             elif f.required and not broken:
                 example = getattr(cls, "example_type", "") if f.key == "type" else ""

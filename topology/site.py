@@ -24,6 +24,7 @@ from .parts import POLES, STATUS, Found, Own, Part, Thing
 from .profiles import profile_names
 from .records import Ordering, Setting, Shutdown, TestResult
 from .sources import EQUIPMENT, Array, Battery, Equipment, Inverter, Load, ModuleInverters, Source, Storage
+from .stated import UnlessStated
 from .terminals import DEVICES, Changeover, Coupler, Generator, HybridInverter, Inlet, Ported
 from .types import EquipmentType
 
@@ -119,6 +120,7 @@ class Site(Part):
     drawing: Drawing = say(Nested(Drawing), "drawing")
     profile: tuple[str, ...] = say(Each(Choice(*profile_names())), "profile", default=("iec",))
     limits_override: Mapping[str, LimitOverride] = say(Table(Nested(LimitOverride), names=r"[a-z0-9]+(?:-[a-z0-9]+)*"), "limits that the site sets itself", default={})
+    unless_stated: UnlessStated = say(Nested(UnlessStated), "what holds unless stated otherwise", default=None)
     supply: Supply = say(Nested(Supply, "supply"), "supply", required=True)
     places: Mapping[str, Place] = say(Table(Nested(Place), ids=True), "places", default={})
     boards: Mapping[str, Board] = say(Table(Nested(Board), ids=True), "boards", default={})

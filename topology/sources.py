@@ -18,13 +18,17 @@ __all__ = ["EQUIPMENT", "Array", "Battery", "Equipment", "Inverter", "Load", "Mo
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Load(Own):
-    """What a final subcircuit supplies. power [W]."""
+    """What a final subcircuit supplies.
+
+    power : what it takes from the supply [W]; where an efficiency [%] is given, what the shaft of its motor gives
+    """
 
     word: ClassVar[str] = "load"
     kind: str = say(Choice("sockets", "lighting", "heater", "hot water", "cooking", "air conditioning", "motor", "pump", "EV supply",
                            "general", "spare"), "kind of load", short=True, asked=True)
     power: float = say(Amount("W", "3 kW", 0, 1e9), "power", short=True, asked=True)
     power_factor: str = say(Pattern(r"0\.[1-9]\d?|1(?:\.0)?", "0.85"), "power factor", default=None)
+    efficiency: float = say(Amount("%", "87 %", 5, 100), "efficiency of the motor, whose power is then that of its shaft", default=None)
     start: float = say(Amount("A", "30 A", 0.1, 10_000, only=("A",)), "starting current", default=None)
     phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
 

@@ -48,6 +48,8 @@ class EquipmentType(Part):
     medium: str = say(Choice(*MEDIA), "medium", default="")
     max_tee: float = say(Amount("m", "20 m", 0, 10_000), "longest tee", default=None)
     tee_budget: float = say(Amount("m", "40 m", 0, 10_000), "length that the tees of one tap share", default=None)
+    velocity: float = say(Amount("%", "66 %", 10, 100), "speed of signals in the cable, of that of light", default=None)
+    rise_time: float = say(Amount("s", "250 ns", 1e-10, 1), "rise time of its drivers", default=None)
     polarised_less: int = say(NumberOf(0, 100, "4"), "devices fewer on a polarised bus", default=None)
     bond_ends: str = say(Choice("one", "both"), "ends of a section at which the shield is bonded", default="one")
     max_units_circuit: int = say(NumberOf(1, 1000, "3"), "most units on a circuit", default=None)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from sld.font import text_box
 from sld.layout.columns import STUB_WIDE
@@ -14,7 +14,7 @@ from sld.layout.nodes import BAR, BRANCH, FLAG, TEXT_GAP, WIRE_GAP, Group, Node,
 from sld.layout.side import Side
 from sld.layout.text import LETTERS, LINE, NAME, NAME_LINE, Block
 from sld.primitives import Area, Box, Circle, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
-from sld.symbols import symbol
+from sld.symbols import AROUND, symbol
 
 __all__ = ["BASE", "Sketch", "bar_symbol", "cross", "emit", "extent", "port_y"]
 
@@ -106,6 +106,8 @@ def emit_node(sketch: Sketch, node: Node, x: float) -> None:
     """The symbol with its text: above a busbar, at the right of everything else."""
     strip = node.strip
     shape = node.symbol or stretched(node)
+    if strip.kind in AROUND and strip.wire and strip.wire.pen != strip.pen:
+        shape = without_conductor(sketch, shape, (x, node.y), strip.wire.pen)
     sketch.symbols.append(Placed(strip.id, strip.object, shape, (x, node.y), strip.title, strip.pen))
     if strip.pair:
         sketch.pairs.append((strip.id, strip.pair))
@@ -120,6 +122,13 @@ def emit_node(sketch: Sketch, node: Node, x: float) -> None:
         cross(sketch, (x + x0, y0, x + x1, y1), strip.pen)
     if strip.revised:
         flag(sketch, (at[0] + node.label.width * (0.5 if node.under else 1.0) - FLAG, at[1]), strip.revised)
+
+
+def without_conductor(sketch: Sketch, shape: Symbol, at: Point, pen: Pen) -> Symbol:
+    """A conductor keeps its own status where something is fitted round it: it is drawn with its own pen, and left out of the symbol."""
+    ends = shape.ports["in"].at, shape.ports["out"].at
+    sketch.marks.append(Polyline(tuple((at[0] + x, at[1] + y) for x, y in ends), pen))
+    return replace(shape, strokes=tuple(mark for mark in shape.strokes if not (isinstance(mark, Polyline) and mark.points == ends)))
 
 
 def stack_labels(sketch: Sketch, of: str, owner: str, lines: Block, at: Point, anchor: str = "start") -> None:

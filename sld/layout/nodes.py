@@ -190,8 +190,8 @@ def flagged(text: Block, revised: str) -> Block:
 
 
 def cable_lines(wire: Feed, width: float) -> tuple[str, ...]:
-    """The conductors come first, with the cable's designation where both fit on a line."""
-    if not wire.conductors or not wire.lines:
+    """The conductors come first, with the cable's designation where both fit on a line; earth wires stay long enough for two dashes."""
+    if wire.kind == "earth" or not wire.conductors or not wire.lines:
         return (wire.conductors, *wire.lines) if wire.conductors else wire.lines
     together = wire.conductors + BETWEEN + wire.lines[0]
     return (together, *wire.lines[1:]) if text_width(together, LETTERS) <= width else (wire.conductors, *wire.lines)

@@ -55,7 +55,7 @@ def blocks(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, extra: tu
         found.append(Block("checks", lambda width: listed("CHECKS AND ASSUMPTIONS", info.checks, width, False)))
     if first and (info.totals or info.limits):
         found.append(Block("totals", lambda width: totals(info, width)))
-    if samples := entries(drawn, kinds):
+    if samples := entries(drawn, kinds, info.changed):
         found.append(Block("legend", lambda width: legend_marks(samples, width), wider=tuple(COLUMN * count for count in (7, 6, 5, 4))))
     return [replace(block, content=lru_cache(maxsize=32)(block.content)) for block in found]
 

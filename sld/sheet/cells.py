@@ -2,6 +2,7 @@
 """Boxes with text that never flows out of them."""
 from __future__ import annotations
 
+from sld.font import text_width
 from sld.layout.text import shorten, wrap
 from sld.primitives import Box, Pen, Polyline, Primitive, Text
 
@@ -31,6 +32,8 @@ def lines_fitting(text: str, width: float, count: int, height: float = TEXT, bol
 def cell(box: Box, caption: str, text: str, height: float = TEXT, bold: bool = False) -> list[Primitive]:
     """A field of the title block: its caption small at the top, its text below, on as many lines as fit."""
     x0, y0, x1, y1 = box
+    if text_width(text, height, bold) > x1 - x0 - 2 * INSET:
+        height = min(height, TEXT)  # smaller rather than cut
     marks: list[Primitive] = [outline(box), Text((x0 + 1.0, y0 + CAPTION + 0.8), caption, CAPTION)]
     top = y0 + CAPTION + 1.2
     pitch = height * PITCH

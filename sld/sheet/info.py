@@ -29,6 +29,7 @@ class SheetInfo:
     limits : lines below the totals
     counted : what the checks found, for the caution of each sheet
     checks : the same at length, and what was assumed, one line each
+    changed : ids of what the last revision changed: clouds stand round it
     zoned  : with zones along the frame; below A3 they may be left off
     paper  : size asked for, A4 to A0; empty for the smallest that fits
     """
@@ -57,6 +58,7 @@ class SheetInfo:
     fed: bool = True
     zoned: bool = True
     paper: str = ""
+    changed: frozenset[str] = frozenset()
     sheet: int = 1
     sheets: int = 1
     revisions: tuple[Revision, ...] = ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from sld.clouds import BUMP, changed, cloud
 from sld.layout.model import Drawn
 from sld.layout.move import moved_mark
 from sld.layout.text import LINE, wrap
@@ -15,7 +16,7 @@ from sld.symbols import kinds, symbol
 __all__ = ["COLUMN", "Entry", "entries", "legend_marks"]
 
 SAMPLE = (16.0, 16.0)  # room for a symbol [mm]; larger ones are drawn smaller
-WORDS = 39.0  # room for its words [mm]
+WORDS = 36.0  # room for its words [mm], with some air before the next sample
 COLUMN = 57.0
 TOP = 6.0  # below the heading [mm]
 THICK = 0.5  # width of the strokes of what is new [mm]
@@ -31,8 +32,8 @@ class Entry:
     words: str
 
 
-def entries(drawn: Drawn, order: Sequence[str] | None) -> list[Entry]:
-    """Symbols in the order given (or as they occur), then kinds of line, enclosure, and pens of status."""
+def entries(drawn: Drawn, order: Sequence[str] | None, altered: frozenset[str] = frozenset()) -> list[Entry]:
+    """Symbols in the order given (or as they occur), then kinds of line, enclosure, pens of status, and clouds round what a revision changed."""
     shapes = {placed.symbol.kind: usual(placed.symbol) for placed in drawn.symbols}
     wanted = [kind for kind in order if kind in shapes] if order is not None else list(shapes)
     found = [symbol_entry(shapes[kind]) for kind in wanted]
@@ -43,7 +44,7 @@ def entries(drawn: Drawn, order: Sequence[str] | None) -> list[Entry]:
     found += [line_entry(pens[kind], words) for kind, words in LINES.items() if kind in pens]
     if drawn.areas:
         found.append(line_entry(drawn.areas[0].pen, "Board or place"))
-    return found + status_entries(drawn) + mark_entries(drawn)
+    return found + status_entries(drawn) + mark_entries(drawn) + ([cloud_entry()] if any(changed(drawn, altered)) else [])
 
 
 def usual(shape: Symbol) -> Symbol:
@@ -101,6 +102,12 @@ def mark_entries(drawn: Drawn) -> list[Entry]:
                "crossed": Entry((wire, stroke, Polyline(((-1.25, -1.25), (1.25, 1.25)))), (-6.0, -1.25, 6.0, 1.25), "Removed"),
                "revised": Entry((triangle,), (-3.3, -3.0, 3.3, 3.0), "Altered at the revision named")}
     return [sample for use, sample in samples.items() if use in drawn.uses]
+
+
+def cloud_entry() -> Entry:
+    """A cloud, and to what it calls attention."""
+    x, y = 5.0, 2.5
+    return Entry(tuple(cloud((-x, -y, x, y))), (-x - BUMP, -y - BUMP, x + BUMP, y + BUMP), "Changed at the last revision")
 
 
 def legend_marks(found: Sequence[Entry], width: float) -> tuple[list[Primitive], float]:

@@ -58,7 +58,7 @@ def title(node: Node | None) -> str:
     """What a node is called in a reference: the board that it stands in, else its designation."""
     here = node
     while here is not None and here.group is None:
-        if here.strip.lines and node is not None and here is node and here.symbol is not None:
+        if here.strip.lines and here is node:
             return here.strip.lines[0]
         here = here.parent
     if here is None or here.group is None:

@@ -9,14 +9,13 @@ from sld.layout.model import Drawn, Style
 from sld.layout.tree import Arranged, arranged
 from sld.primitives import Box, Sheet
 from sld.sheet import DoesNotFit
-from sld.sheet.blocks import Block
-from sld.sheet.frame import Paper, papers
+from sld.sheet.frame import papers
 from sld.sheet.info import SheetInfo
+from sld.split.binding import Book, bound
 from sld.split.model import Forest, Room
 from sld.split.packing import Spot, pack
-from sld.split.page import Page, beside, free_box, merged, room_in
+from sld.split.page import beside, free_box, merged, room_in
 from sld.split.pieces import pieces, strips_of
-from sld.split.references import resolved
 
 __all__ = ["STYLES", "sheets"]
 
@@ -37,8 +36,9 @@ def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | No
     paper = max(papers(size), key=lambda paper: area(free_box(paper, info, every)))
     box = free_box(paper, info, every)
     room = room_in(paper, info, every, box)
+    book = Book(paper, info, kinds, box, frozenset(strip.id for root in forest.roots for strip in strips_of(root) if strip.pair))
     if not forest.roots:
-        return bound([], info, paper, kinds)
+        return bound([], book)
     few = sum(1 for root in forest.roots for _ in strips_of(root)) <= MANY
     ways = [packed(fitting(forest, room, style), room) for style in (STYLES if few else STYLES[-1:])]
     ways = [way for way in ways if all(one.width <= room.width and one.height <= room.height for one in way[0])]
@@ -46,10 +46,10 @@ def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | No
         raise DoesNotFit(f"a part of the drawing is larger than {size} allows beside its title block; choose a larger size, or leave it out")
     least = min(way[1][-1][0] for way in ways)
     for way in (way for way in ways if way[1][-1][0] == least):
-        found = bound(pages(*way, box), info, paper, kinds)
+        found = bound(pages(*way, box), book)
         if len(found) == least + 1:
             return found
-    return min((bound(pages(made, spread(spots), box), info, paper, kinds) for made, spots in ways if spots[-1][0] == least), key=len)
+    return min((bound(pages(made, spread(spots), box), book) for made, spots in ways if spots[-1][0] == least), key=len)
 
 
 def spread(spots: Sequence[Spot]) -> list[Spot]:
@@ -92,28 +92,3 @@ def fitting(forest: Forest, room: Room, style: Style) -> list[Arranged]:
         channels = {one.head: max(one.channel, within.channels.get(one.head, 0.0) + one.height - room.height) for one in high}
         within = replace(within, width=within.width - max(0.0, over), channels={**within.channels, **channels})
     return made
-
-
-def shared(page: Page, every: Sequence[Block], once: Sequence[Block]) -> list[list[Block]]:
-    """Blocks over as few sheets of their own as hold them."""
-    found: list[list[Block]] = [[]]
-    for block in once:
-        if found[-1] and not page.sheet([*every, *found[-1], block]):
-            found.append([])
-        found[-1].append(block)
-    return found
-
-
-def bound(filled: Sequence[tuple[list[Drawn], list[Box]]], info: SheetInfo, paper: Paper, kinds: Sequence[str] | None) -> tuple[Sheet, ...]:
-    """Pages with all that stands beside the drawing, numbered, their references filled in."""
-    drawn = [merged(parts) for parts, _ in filled]
-    every, once = beside(merged(drawn), info, kinds)
-    made = [Page(paper, info, one, tuple(boxes)) for one, (_, boxes) in zip(drawn, filled)]
-    host = next((number for number, page in enumerate(made) if page.sheet([*every, *once])), None)
-    extra = {host: once} if host is not None else dict(enumerate(shared(Page(paper, info, merged(()), ()), every, once), len(made)))
-    made += [Page(paper, info, merged(()), ()) for number in extra if number >= len(made)]
-    numbered = [replace(page, info=replace(info, sheet=number, sheets=len(made))) for number, page in enumerate(made, 1)]
-    found = [page.sheet(beside(merged(()), page.info, kinds)[0] + extra.get(number, [])) for number, page in enumerate(numbered)]
-    if not all(found):
-        raise DoesNotFit(f"a part of the drawing does not fit on {paper[0]} beside title block and caution; leave the size out, or choose a larger one")
-    return resolved([sheet for sheet in found if sheet], dict(pair for one in drawn for pair in one.pairs))

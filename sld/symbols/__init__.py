@@ -5,7 +5,10 @@ from __future__ import annotations
 from sld.primitives import Symbol
 from sld.symbols.compiled import families, kept_symbol
 
-__all__ = ["families", "kinds", "symbol"]
+__all__ = ["AROUND", "families", "kinds", "symbol"]
+
+AROUND = ("ct", "ct-p1-down", "ct-p1-up", "filter-ferrite")
+"""Kinds that are fitted round a conductor and do not part it."""
 
 
 def symbol(kind: str) -> Symbol:

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from sites import site
 from topology.read import read_bytes
-from topology.tree import read_tree
+from topology.yaml_reader import read_tree
 
 
 @pytest.mark.parametrize("objects", [200, 2000])

@@ -81,6 +81,7 @@ def test_diversity_of_a_small_shop() -> None:
     assert diversified(at_240(6, 6, 3, 3, 3, 3, 3, 3, 3), [1]) == pytest.approx(137.5)
     assert diversified(at_240(3, 3), [1, 1, 0.25]) == pytest.approx(25)
     assert diversified(at_240(6, 6, 4), [1, 0.8, 0.6]) == pytest.approx(55)
+    assert 0.9 * at_240(12 * 1.8)[0] == pytest.approx(81)  # discharge lighting counts 1.8 times; 90 % of it
     assert diversified([30] * 8, [1, 0.5]) == pytest.approx(135)
     assert diversified([30] * 8, [1, 0.75]) == pytest.approx(187.5)
 

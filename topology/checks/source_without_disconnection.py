@@ -35,4 +35,4 @@ def source_without_disconnection(source: AcSource, site: Flows) -> Finding | Non
         return None
     ensure_devices(source.id, site)
     return Finding(source.mark, f"nothing disconnects '{source.id}' on {phase} when the supply fails, and its type does not do so itself",
-                   "put a disconnection_device into its circuit", objects=(source.id,))
+                   "put a disconnection_device into its circuit, or say disconnects_itself: yes in its type if the document of the type does", objects=(source.id,))

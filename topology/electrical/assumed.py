@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..fault import C_MAX, C_MIN
+from ..errors import Unknown
 from ..flow import Flows
 from ..site import Board, Cable, Load
 from .given import Given
@@ -43,5 +44,20 @@ def _loads(flows: Flows, given: Given) -> Iterator[str]:
            "counts than the device before them lets through")
     if any(isinstance(o.kind, str) and o.kind in MOTORS and o.power_factor is None for o in loads):
         yield f"motors, pumps and air conditioning have a power factor of {given.number('motor-power-factor'):g}"
+    yield from _motors(loads)
     if any(getattr(o.power, "given", True) is False for o in loads):
         yield "a load without power draws what its device lets through"
+
+
+def _motors(loads: list[Load]) -> Iterator[str]:
+    """Whether the power of a motor is that of its shaft or what it takes from the supply."""
+    by_shaft = [o.id for o in loads if o.efficiency is not None]
+    if by_shaft:
+        yield f"the power of {_some(by_shaft)} is that of the shaft: over the efficiency it gives what the supply has to bring"
+    taken = [o.id for o in loads if o.efficiency is None and isinstance(o.kind, str) and o.kind in MOTORS and not isinstance(o.power, Unknown)]
+    if taken:
+        yield f"the power of {_some(taken)} is what it takes from the supply, not what its shaft gives: no efficiency is said"
+
+
+def _some(names: list[str]) -> str:
+    return ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")

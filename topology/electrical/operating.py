@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from ..conductors import NEUTRAL
-from ..demand import apparent, draws_of, nominal_current
+from ..demand import apparent, draws_of, motor_power, nominal_current
 from ..errors import CannotTell, Unknown
 from ..site import Board, Equipment, Generator, HybridInverter, Load, ModuleInverters, Storage
 from ..sweep import Draw, accumulate
@@ -138,7 +138,8 @@ class _Maker:
             return self.by_device(node, load)
         factor = load.power_factor
         default = self.given.number("motor-power-factor") if not isinstance(load.kind, Unknown) and load.kind in MOTORS else 1.0
-        return apparent(known(load.power), default if factor is None else float(known(factor))) * self.diversity(node)
+        power = known(load.power) if load.efficiency is None else motor_power(known(load.power), known(load.efficiency) / 100)
+        return apparent(power, default if factor is None else float(known(factor))) * self.diversity(node)
 
     def by_device(self, node: int, load: Load) -> complex:
         device = next((obj for above in self.tree.up(node) if getattr(obj := self.tree.objects[above], "limits_current", False)), None)

@@ -1,0 +1,88 @@
+# SPDX-License-Identifier: MIT
+"""From filled pages to sheets: lines where they can be drawn, all that stands beside the drawing, numbers, references filled in."""
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from sld.layout.joining import joined
+from sld.layout.model import Drawn
+from sld.primitives import Box, Sheet
+from sld.sheet import DoesNotFit
+from sld.sheet.blocks import Block
+from sld.sheet.frame import Paper
+from sld.sheet.info import SheetInfo
+from sld.split.page import Page, beside, merged
+from sld.split.references import resolved
+
+__all__ = ["Book", "Filled", "bound"]
+
+Filled = tuple[list[Drawn], list[Box]]
+"""pieces where they stand on a sheet, and the boxes that they take"""
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """What all sheets of a set have in common. kinds: of the legend; box: room for drawing; ties: references of lines outside the trees."""
+
+    paper: Paper
+    info: SheetInfo
+    kinds: Sequence[str] | None
+    box: Box
+    ties: frozenset[str]
+
+    def pages(self, drawn: Sequence[Drawn], filled: Sequence[Filled]) -> list[Page]:
+        """Sheets in the making."""
+        return [Page(self.paper, self.info, one, (*boxes, *bends(one, parts))) for one, (parts, boxes) in zip(drawn, filled)]
+
+    def empty(self) -> Page:
+        return Page(self.paper, self.info, merged(()), ())
+
+
+def bends(one: Drawn, parts: Sequence[Drawn]) -> list[Box]:
+    """What lines take that are not part of any piece."""
+    own = {id(wire) for part in parts for wire in part.wires}
+    return [(min(x, u), min(y, v), max(x, u), max(y, v)) for wire in one.wires if id(wire) not in own
+            for (x, y), (u, v) in zip(wire.points, wire.points[1:])]
+
+
+def bound(filled: Sequence[Filled], book: Book) -> tuple[Sheet, ...]:
+    """Pages with all that stands beside the drawing.
+
+    A line outside the trees is drawn where both its ends stand on one sheet, on a sheet alone also one at which a tree was cut; but
+    not where notes and legend then find no room.
+    """
+    plain = [merged(parts) for parts, _ in filled]
+    lined = [joined(one, book.box, None if len(plain) == 1 else book.ties) for one in plain]
+    every, once = beside(merged(lined), book.info, book.kinds)
+    drawn, host = lined, host_of(book.pages(lined, filled), [*every, *once])
+    if host is None and any(one is not other for one, other in zip(lined, plain)):
+        every, once = beside(merged(plain), book.info, book.kinds)
+        drawn, host = plain, host_of(book.pages(plain, filled), [*every, *once])
+    return numbered(book, book.pages(drawn, filled), every, once, host)
+
+
+def host_of(made: Sequence[Page], beside: Sequence[Block]) -> int | None:
+    """The first page that has room for all blocks."""
+    return next((number for number, page in enumerate(made) if page.sheet(beside)), None)
+
+
+def numbered(book: Book, made: list[Page], every: Sequence[Block], once: Sequence[Block], host: int | None) -> tuple[Sheet, ...]:
+    """The sheets with their numbers and blocks, and sheets for what found no room."""
+    extra = {host: once} if host is not None else dict(enumerate(shared(book.empty(), every, once), len(made)))
+    made = made + [book.empty() for number in extra if number >= len(made)]
+    told = [replace(page, info=replace(book.info, sheet=number, sheets=len(made))) for number, page in enumerate(made, 1)]
+    found = [page.sheet(beside(merged(()), page.info, book.kinds)[0] + list(extra.get(number, ()))) for number, page in enumerate(told)]
+    if not all(found):
+        raise DoesNotFit(f"a part of the drawing does not fit on {book.paper[0]} beside title block and caution; leave the size out, or choose a larger one")
+    return resolved([sheet for sheet in found if sheet], dict(pair for page in made for pair in page.drawn.pairs))
+
+
+def shared(page: Page, every: Sequence[Block], once: Sequence[Block]) -> list[list[Block]]:
+    """Blocks over as few sheets of their own as hold them."""
+    found: list[list[Block]] = [[]]
+    for block in once:
+        if found[-1] and not page.sheet([*every, *found[-1], block]):
+            found.append([])
+        found[-1].append(block)
+    return found
