@@ -9,9 +9,10 @@ from typing import Any, TypeVar
 
 from topology.errors import CannotTell, Unknown
 
-__all__ = ["BOARD", "CIRCUIT", "CORES", "FROM", "ID", "LENGTH", "NAME", "PHASES", "RATING", "STATUS", "TO", "TYPE", "Cell", "Column", "Row",
+__all__ = ["BOARD", "CIRCUIT", "CORES", "FROM", "ID", "LENGTH", "NAME", "PHASES", "RATING", "SEVERAL", "STATUS", "TO", "TYPE", "Cell", "Column", "Row",
            "Table", "build", "dotted", "given", "joined", "total"]
 
+SEVERAL = "; "
 Cell = str | int | float | Unknown | None
 """What stands in a cell: text, a number in the unit that the program counts in, a value nobody knows, or nothing."""
 T = TypeVar("T")
@@ -27,6 +28,7 @@ class Column:
     digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded
     room    : characters that are left free for writing by hand; 0 for none
     aside   : its words are long and recur; a printed sheet says each once below the table, under a number
+    several : a cell of such a column holds several of them, divided by SEVERAL
     over    : what stands over rows that follow one another with the same value in a printed table, {} for the value; "" for a plain column
     part    : the printed table that it stands in, where a schedule is too wide to print as one; "" the first
     key     : whether it is printed again in the later parts, so that their rows are told apart
@@ -38,6 +40,7 @@ class Column:
     digits: int | None = None
     room: int = 0
     aside: bool = False
+    several: bool = False
     over: str = ""
     part: str = ""
     key: bool = False

@@ -42,7 +42,7 @@ ZS_MOST = Column("loop at most", "ohm", digits=3, part=COMPUTED)
 TIME = Column("disconnection", "s", part=COMPUTED)
 CLEARING = Column("disconnected by", part=COMPUTED)
 ON_BACKUP = Column("on backup disconnected by", part=COMPUTED)
-MISSING = Column("not told for want of", part=COMPUTED)
+MISSING = Column("not told for want of", part=COMPUTED, aside=True, several=True)
 
 
 class Asked:

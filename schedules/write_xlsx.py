@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime
 import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from math import ceil
 from typing import Any
 
 from topology.errors import SiteError
@@ -16,10 +17,12 @@ from .write_csv import printable
 
 __all__ = ["NoWriter", "xlsx_bytes"]
 
-WIDE = 12
-"""Columns from which on a sheet prints on A3."""
 A3, A4 = 8, 9
 """Paper sizes by the numbers that SpreadsheetML uses (ECMA-376, part 1, pageSetup)."""
+ACROSS = {A4: 145, A3: 210}
+"""Characters across a landscape page at full size: 277 and 400 mm between the margins, about 1.9 mm each."""
+SMALLEST = 0.6
+"""What a sheet may be shrunk to so that it stays legible; a wider one prints on several pages, each with the ids."""
 NARROWEST, WIDEST = 5, 44
 """Widths of columns, in characters."""
 MOST_HEADER = 48
@@ -71,33 +74,45 @@ def _cover(sheet: Any, tables: Sequence[Table], flows: Flows, pens: dict[str, An
     rows = [("Schedules", "", "title"), *((name, value, "bold") for name, value in facts(flows).items()), ("", "", "plain")]
     rows += [("Caution", line, "bold") for line in (*site_cautions(flows), VERIFY)]
     rows.append(("", "", "plain"))
-    for table in tables:
-        own = [line for line in cautions(table, flows) if line not in (*site_cautions(flows), VERIFY)]
-        rows += [(table.title if not n else "", line, "bold") for n, line in enumerate(own or [""])]
+    for title, lines in _asked(tables, flows):
+        rows += [(title if not n else "", line, "bold") for n, line in enumerate(lines or [""])]
     for number, (left, right, pen) in enumerate(rows):
         sheet.write_string(number, 0, printable(left), pens[pen])
         sheet.write_string(number, 1, printable(right)[:MOST_TEXT], pens["plain"])
     sheet.set_column(0, 0, 34)
     sheet.set_column(1, 1, 110)
-    _print_set_up(sheet, "Cautions", facts(flows), A4)
+    _print_set_up(sheet, "Cautions", facts(flows), 144)
+
+
+def _asked(tables: Sequence[Table], flows: Flows) -> Iterator[tuple[str, list[str]]]:
+    """What the reader of each table has to know; what an earlier one said is named."""
+    said = dict.fromkeys((*site_cautions(flows), VERIFY), "")
+    for table in tables:
+        lines = [line for line in cautions(table, flows) if line not in said]
+        earlier = dict.fromkeys(said[line] for line in table.notes if said.get(line))
+        said |= dict.fromkeys(lines, table.title)
+        yield table.title, [*lines, *(f"What is said of the {title.lower()} holds here too." for title in earlier)]
 
 
 def _sheet(book: Any, table: Table, head: dict[str, str], pens: dict[str, Any]) -> None:
     sheet = book.add_worksheet(table.title[:31])
     texts = table.texts()
+    widths: list[int] = []
     for number, column in enumerate(table.columns):
         shown = [row[number] for row in texts]
         cells = [row.cells[number] for row in table.rows]
-        sheet.set_column(number, number, max(column.room, _width(column.title, shown)))
+        widths.append(max(column.room, _width(column.title, shown)))
+        sheet.set_column(number, number, widths[-1])
         sheet.write_string(0, number, printable(column.title), pens["head"])
-        amounts = book.add_format({"num_format": _number_format(shown, cells), "valign": "top", "border": 4})
+        amounts = book.add_format({"num_format": _number_format(column, shown, cells), "valign": "top", "border": 4})
         for line, (cell, text) in enumerate(zip(cells, shown, strict=True), 1):
             _cell(sheet, (line, number), column, cell, text, {**pens, "number": amounts})
     sheet.freeze_panes(1, 1)
     if table.rows:
         sheet.autofilter(0, 0, len(table.rows), len(table.columns) - 1)
     sheet.repeat_rows(0)
-    _print_set_up(sheet, table.title, head, A3 if len(table.columns) >= WIDE else A4)
+    sheet.repeat_columns(0)
+    _print_set_up(sheet, table.title, head, sum(widths))
 
 
 def _cell(sheet: Any, at: tuple[int, int], column: Column, cell: Cell, text: str, pens: dict[str, Any]) -> None:
@@ -109,11 +124,13 @@ def _cell(sheet: Any, at: tuple[int, int], column: Column, cell: Cell, text: str
         sheet.write_blank(*at, None, pens["text"])
 
 
-def _number_format(shown: list[str], cells: list[Cell]) -> str:
-    """As many decimals as the finest number of a column has."""
+def _number_format(column: Column, shown: list[str], cells: list[Cell]) -> str:
+    """As many decimals as the finest number of a column has; what was typed stands as the trade writes it, 2.5 and 16."""
     numbers = [text for text, cell in zip(shown, cells, strict=True) if isinstance(cell, int | float)]
     decimals = max((len(text.partition(".")[2]) for text in numbers), default=0)
-    return f"0.{'0' * decimals}" if decimals else "0"
+    if not decimals:
+        return "0"
+    return "General" if column.digits is None else f"0.{'0' * decimals}"
 
 
 def _width(title: str, shown: list[str]) -> int:
@@ -122,11 +139,15 @@ def _width(title: str, shown: list[str]) -> int:
     return min(WIDEST, max(NARROWEST, word + 2, *(len(text) + 2 for text in shown or [""])))
 
 
-def _print_set_up(sheet: Any, title: str, head: dict[str, str], paper: int) -> None:
-    """Landscape, one page wide, with the title block's facts on every page."""
+def _print_set_up(sheet: Any, title: str, head: dict[str, str], across: int) -> None:
+    """Landscape on the smallest paper and the fewest pages that keep it legible, with the title block's facts on every page.
+
+    across : characters from the left to the right of the sheet
+    """
+    paper = A4 if across * SMALLEST <= ACROSS[A4] else A3
     sheet.set_landscape()
     sheet.set_paper(paper)
-    sheet.fit_to_pages(1, 0)
+    sheet.fit_to_pages(ceil(across * SMALLEST / ACROSS[paper]), 0)
     sheet.set_margins(left=0.4, right=0.4, top=0.8, bottom=0.8)
     site, number, revision, status = (_in_header(text) for text in head.values())
     sheet.set_header(f"&L{site}&C{_in_header(title)}&R{number} rev. {revision}, {status}")

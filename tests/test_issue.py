@@ -22,6 +22,8 @@ import pytest
 import sites
 from PIL import Image
 from reportlab.pdfgen.canvas import Canvas
+from schedules import SCHEDULES
+from schedules.columns import Column, Row, Table
 from sld.cli import main
 from sld.font import text_box
 from sld.issue import PURPOSES
@@ -29,9 +31,14 @@ from sld.issue.fields import mandatory
 from sld.issue.flow import Heading, Paragraph, pages
 from sld.issue.folder import folder_name, mend, put
 from sld.issue.grid import Grid, least_width, split
+from sld.issue.leaves import in_frame
+from sld.issue.listing import schedule_blocks
 from sld.issue.purposes import told
-from sld.primitives import Text
+from sld.primitives import Sheet, Text
+from sld.sheet import SheetInfo
 from topology import site as classes
+from topology.flow import Flows
+from topology.read import read_file
 
 ROOT = Path(__file__).parents[1]
 SITE = ROOT / "gallery/boathouse/site.yaml"
@@ -528,3 +535,53 @@ def test_a_turned_page_is_bound_upright_and_whole(tmp_path: Path) -> None:
     page = pypdf.PdfReader(tmp_path / "sets" / NAME / "set.pdf").pages[-1]
     assert [float(v) for v in page.mediabox[2:]] == pytest.approx([300, 400], abs=0.1) and page.rotation == 0
     assert "planpage1" in page.extract_text()
+
+
+# ---- schedules on sheets ----
+
+def test_schedules_share_their_sheets_and_stand_above_the_title_block(boathouse: Path) -> None:
+    reader = pypdf.PdfReader(boathouse / "set.pdf")
+    firsts = [reader.get_destination_page_number(item) for item in reader.outline if not isinstance(item, list)]
+    assert len(set(firsts)) < len(firsts)  # some begin on the same page
+    for sheet in sheets_of_lists():
+        block = next(f for f in sheet.furniture if f.name == "title block")
+        assert block.box is not None and block.box[2] - block.box[0] == 180.0  # ISO 7200: the title block is 180 mm wide
+        texts = [text_box(mark) for f in sheet.furniture if f.name == "content" for mark in f.marks if isinstance(mark, Text)]
+        assert texts and all(sheet.frame[0] < x0 and x1 < sheet.frame[2] and y1 < block.box[1] for x0, _, x1, y1 in texts)
+        assert all(mark.height >= 2.5 for f in sheet.furniture if f.name == "content" for mark in f.marks if isinstance(mark, Text))
+
+
+def sheets_of_lists() -> list[Sheet]:
+    flows = Flows(read_file(SITE))
+    blocks = schedule_blocks([make(flows) for make in SCHEDULES.values()], flows, 378.0)
+    return [leaf.sheet for leaf in in_frame("Schedules", SheetInfo(), blocks)]
+
+
+def test_a_column_that_holds_nothing_is_left_out_and_named() -> None:
+    table = Table("x", "Things", (Column("id"), Column("colour"), Column("result", room=9)), (Row(("A", None, None)), Row(("B", None, None))))
+    made = list(schedule_blocks([table], Flows(read_file(SITE)), 378.0))
+    assert [block.titles for block in made if isinstance(block, Grid)] == [("id", "result")]  # what is left blank for writing stays
+    assert any(isinstance(block, Paragraph) and "left out: colour." in block.text for block in made)
+
+
+def test_rows_of_one_object_stand_under_it_and_words_that_recur_below_the_table() -> None:
+    rows = tuple(Row((key, test, "the same long source")) for key in ("A", "B") for test in ("one", "two", "three"))
+    table = Table("x", "Tests", (Column("id"), Column("test"), Column("basis", aside=True)), rows)
+    main_grid, notes = [block for block in schedule_blocks([table], Flows(read_file(SITE)), 378.0) if isinstance(block, Grid)]
+    assert main_grid.titles == ("test", "basis") and main_grid.groups == ("A",) * 3 + ("B",) * 3
+    assert {row[1] for row in main_grid.rows} == {"(1)"} and notes.rows == (("(1)", "the same long source"),)
+
+
+@pytest.mark.parametrize("grouped", [True, False])
+def test_a_narrow_table_stands_beside_itself_and_no_row_is_lost(grouped: bool) -> None:
+    names = [f"R{n}" for n in range(200)]
+    grid = Grid(("id", "text"), tuple((name, "some words that are set wide") for name in names), groups=tuple(f"G{n // 20}" for n in range(200)) if grouped else ())
+    made = pages([grid], 300.0, 150.0)
+    read = [mark.text for page in made for mark in page.marks if isinstance(mark, Text)]
+    assert sorted(text for text in read if text.startswith("R")) == sorted(names)
+    for page in made:
+        boxes = [text_box(mark) for mark in page.marks if isinstance(mark, Text)]
+        assert all(x1 <= 300.01 and y1 <= 150.01 for _, _, x1, y1 in boxes)
+        assert not any(overlap(a, b) for n, a in enumerate(boxes) for b in boxes[:n])
+    if grouped:  # each column begins with the group that it goes on with
+        assert any(text.endswith(", continued") for text in read) and {f"G{n}" for n in range(10)} <= {text.removesuffix(", continued") for text in read}

@@ -57,17 +57,27 @@ def test_quantities_are_numbers_and_ids_are_text(book: openpyxl.Workbook) -> Non
     lengths = [row[headings.index("length [m]")] for row in sheet.iter_rows(min_row=2)]
     assert lengths and all(cell.data_type == "n" for cell in lengths)
     assert {cell.number_format for cell in lengths} == {"0"}
-    assert {row[headings.index("size [mm²]")].number_format for row in sheet.iter_rows(min_row=2)} == {"0.0"}  # 2.5 mm² and 16 mm²
+    assert {row[headings.index("size [mm²]")].number_format for row in sheet.iter_rows(min_row=2)} == {"General"}  # 2.5 mm² and 16 mm²
     assert all(row[0].data_type == "s" for row in sheet.iter_rows(min_row=2))
 
 
 def test_each_sheet_is_frozen_under_its_headings_and_prints_with_the_title_block(book: openpyxl.Workbook) -> None:
     for sheet in book.worksheets[1:]:
-        assert sheet.freeze_panes == "B2" and sheet.print_title_rows == "$1:$1"
+        assert sheet.freeze_panes == "B2" and sheet.print_title_rows == "$1:$1" and sheet.print_title_cols == "$A:$A"
         assert sheet.page_setup.orientation == "landscape" and sheet.page_setup.fitToHeight == 0
         assert "Heron Point Boathouse" in sheet.oddHeader.left.text and "HPB-E-001 rev. A" in sheet.oddHeader.right.text
         assert "licensed person" in sheet.oddFooter.left.text
         assert all(sheet.column_dimensions[cell.column_letter].width >= 5 for cell in sheet[1])
+
+
+def test_no_sheet_is_shrunk_below_what_can_be_read(book: openpyxl.Workbook) -> None:
+    """A character of the standard face is 7 pixels of 96 to the inch wide (ECMA-376, part 1, column widths), and A4 and A3 are 297 and 420 mm."""
+    for sheet in book.worksheets[1:]:
+        # a group of columns of one width bears it once
+        wide = sum((each.max - each.min + 1) * each.width for each in sheet.column_dimensions.values() if each.min) * 7 * 25.4 / 96
+        paper = {9: 297.0, 8: 420.0}[int(sheet.page_setup.paperSize)]
+        scale = int(sheet.page_setup.fitToWidth or 1) * (paper - 2 * 0.4 * 25.4) / wide
+        assert scale >= 0.55, sheet.title  # 11 points become 6, of which capitals are 1.5 mm high
 
 
 def test_cautions_head_the_workbook(book: openpyxl.Workbook) -> None:

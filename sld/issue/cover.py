@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from hashlib import sha256
+
+from schedules.cautions import site_cautions
 
 from sld.issue.attachments import Bound
 from sld.issue.contents import Contents
@@ -54,14 +57,40 @@ def blocks(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int,
         yield Heading(info.title, 5.0)
     yield from (Paragraph(line) for line in what_it_is(made, info))
     yield Heading("Sheets")
-    listed = documents(leaves, before)
-    rows = tuple((str(first) if first == last else f"{first} to {last}", title, size) for first, last, title, size in listed)
-    yield Grid(("page", "title", "size"), rows, links={(n, c): f"page {first}" for n, (first, *_) in enumerate(listed) for c in (0, 1)})
+    yield sheet_list(documents(leaves, before), info.revision)
     if bound:
         yield Heading("Attachments")
         yield from (Paragraph(attached(one)) for one in bound)
+    yield from beside(made)
+
+
+def sheet_list(listed: Sequence[tuple[int, int, str, str]], revision: str) -> Grid:
+    """Each document with its pages; all sheets of a set bear the same revision."""
+    rows = tuple((str(first) if first == last else f"{first} to {last}", title, revision, size) for first, last, title, size in listed)
+    return Grid(("page", "title", "rev.", "size"), rows, links={(n, c): f"page {first}" for n, (first, *_) in enumerate(listed) for c in (0, 1)})
+
+
+def beside(made: Contents) -> Iterator[Block]:
+    """What whoever takes the set up has to know before the sheets."""
+    yield Heading("Cautions", aside=True)
+    yield from (Paragraph(line, True) for line in site_cautions(made.flows))
+    yield Paragraph("The sheets and files of this set belong together: use none of them without its cautions.")
     yield Heading("Findings and assumptions")
-    yield from (Paragraph(line) for line in basis(made.report))
+    first, *others = basis(made.report)
+    yield Paragraph(first, True, "part Findings and assumptions")
+    yield from (Paragraph(line) for line in others)
     if made.left_out:
         yield Heading("Left out")
         yield from (Paragraph(line) for line in made.left_out)
+    yield Heading("Files of this set")
+    yield from (Paragraph(line) for line in files(made))
+
+
+def files(made: Contents) -> Iterator[str]:
+    """What stands beside the document, and the mark by which the site file is known again."""
+    endings = {path.rpartition(".")[2].upper() for path in made.files if path.startswith("drawings/")}
+    lists = {path.rpartition(".")[2].upper() for path in made.files if path.startswith("schedules/")}
+    yield f"drawings/: each sheet as {', '.join(sorted(endings))}; schedules/: each list as {', '.join(sorted(lists))}."
+    book = "workbook.xlsx: all lists; " if "workbook.xlsx" in made.files else ""
+    yield f"{book}index.html: diagrams, lists and findings to search; findings.json; manifest.json: every file with its SHA-256."
+    yield f"site.yaml, from which all of this is made: SHA-256 {sha256(made.files['site.yaml']).hexdigest()}"

@@ -15,6 +15,7 @@ __all__ = ["Block", "Heading", "Page", "Paragraph", "pages"]
 THIN, RULE = Pen(0.18), Pen(0.35)
 PITCH = 1.55  # from one line of a heading to the next, in heights of its capitals
 APART = 5.0  # before a part that does not begin its sheet [mm]
+KEPT = 45.0  # height of a group up to which it is not cut [mm]
 BALANCE = 1.0  # step in which columns beside each other are levelled [mm]
 
 Piece = tuple[int, int, Row]
@@ -23,12 +24,19 @@ Piece = tuple[int, int, Row]
 
 @dataclass(frozen=True)
 class Heading:
-    """height: of capitals [mm]; needs: what has to fit below it on the same sheet [mm]; part: begins a part, which is named where it goes on."""
+    """A heading.
+
+    height : of capitals [mm]
+    needs  : what has to fit below it on the same sheet [mm]
+    part   : begins a part, which is named where it goes on
+    aside  : stands at the head of the second column where the first one holds all before it
+    """
 
     text: str
     height: float = 3.5
     needs: float = 4 * LINE
     part: bool = False
+    aside: bool = False
 
 
 @dataclass(frozen=True)
@@ -106,7 +114,7 @@ class _Flow:
             self.part = ""
             self.y += APART if self.y > self.top else 0.0
         # a heading never stands alone at the foot of a page
-        if not self.room(pitch * len(lines) + block.needs):
+        if (block.aside and self.columns > 1 and len(self.pages) == 1 and not self.column) or not self.room(pitch * len(lines) + block.needs):
             self.next()
         if block.part:
             self.part = block.text
@@ -212,17 +220,29 @@ def stacked(pieces: Sequence[Piece], room: float, made: Setting, groups: Sequenc
 
 
 def packed_into(pieces: Sequence[Piece], room: float, made: Setting, groups: Sequence[str]) -> list[list[Piece]]:
-    """Pieces in order, stack after stack; each group, and each part of one, bears what it stands under."""
+    """Pieces in order, stack after stack; each group, and each part of one, bears what it stands under. A low group is not cut."""
+    whole = group_heights(pieces, groups)
     stacks: list[list[Piece]] = [[]]
     used, before = 0.0, ""
     for piece in pieces:
-        lead = made.leads[groups[piece[0]]].height if groups else 0.0
-        high = piece[2].height + (lead if groups and groups[piece[0]] != before else 0.0)
-        if stacks[-1] and used + high > room:
+        group = groups[piece[0]] if groups else ""
+        lead = made.leads[group].height if groups else 0.0
+        new = group != before
+        high = piece[2].height + (lead if new else 0.0)
+        together = lead + whole[group] if new and whole[group] <= KEPT else high
+        if stacks[-1] and used + together > room:
             if len(stacks) == made.sides:
                 break
             stacks.append([])
             used, high = 0.0, piece[2].height + lead
         stacks[-1].append(piece)
-        used, before = used + high, groups[piece[0]] if groups else ""
+        used, before = used + high, group
     return stacks
+
+
+def group_heights(pieces: Sequence[Piece], groups: Sequence[str]) -> dict[str, float]:
+    """Height of the rows of each group [mm]."""
+    found: dict[str, float] = {}
+    for number, _, part in pieces if groups else ():
+        found[groups[number]] = found.get(groups[number], 0.0) + part.height
+    return found

@@ -14,7 +14,7 @@ from sld.sheet.cells import TEXT
 __all__ = ["GAP", "GOES_ON", "INSET", "LINE", "OF_GROUP", "Grid", "Row", "Setting", "best_setting", "least_width", "shares", "split", "wrapped"]
 
 LINE = 3.9  # from one base line to the next [mm]
-INSET = 1.2  # between a line of a table and its text [mm]
+INSET = 1.0  # between a line of a table and its text [mm]
 GAP = 6.0  # between columns of a page [mm]
 LONGEST_WORD = 60.0  # a word wider than this [mm] is broken anywhere
 BY_HAND = 6.0  # least height of a row in which somebody writes [mm]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from schedules.columns import Column, Table
+from schedules.columns import BOARD, CIRCUIT, NAME, SEVERAL, STATUS, Column, Table
 from topology.flow import Flows
 
 from sld.issue.flow import Block, Heading, Paragraph
@@ -16,10 +16,14 @@ __all__ = ["schedule_blocks"]
 
 WRITTEN = 1.8
 """Width of a character that is written by hand [mm]."""
-BEGUN = 40.0
+BEGUN = 55.0
 """Height below the title of a schedule and its notes that is worth beginning it on a sheet [mm]."""
 MANY = 2.5
 """Rows of each id, on average, from which they stand in groups under it."""
+SINGLE = 0.6
+"""Part of the ids that may have one row only for all that."""
+OF_OBJECT = (NAME, BOARD, CIRCUIT, STATUS)
+"""Columns that speak of the object and not of the row."""
 FEW = 4
 """Rows up to which nothing is moved below the table."""
 Texts = Sequence[Sequence[str]]
@@ -28,9 +32,10 @@ Texts = Sequence[Sequence[str]]
 def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iterator[Block]:
     """All schedules, one behind the other, with what their readers have to know. width: of the sheets [mm]. A row is a place."""
     said: dict[str, str] = {}
-    for table in (part for table in tables for part in table.printed()):
-        yield Heading(table.title, 5.0, BEGUN + LINE * len(table.notes) if table.rows else LINE, part=True)
-        yield from notes(table, said)
+    for table in (part for table in tables for place, part in enumerate(table.printed()) if part.rows or not place):
+        told = list(notes(table, said))
+        yield Heading(table.title, 5.0, LINE * len(told) + (BEGUN if table.rows else LINE), part=True)
+        yield from told
         if not table.rows:
             yield Paragraph("Nothing of this kind is on the site.")
         else:
@@ -64,7 +69,7 @@ def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
 def numbered(table: Table, texts: Texts) -> dict[str, int]:
     """Numbers of the words that columns let stand below the table, in the order in which they are met; nothing where few rows recur."""
     columns = [c for c, column in enumerate(table.columns) if column.aside]
-    met = [row[c] for row in texts for c in columns if row[c]]
+    met = [words for row in texts for c in columns for words in words_of(table.columns[c], row[c])]
     different = dict.fromkeys(met)
     return {text: number for number, text in enumerate(different, 1)} if len(met) > FEW and 2 * len(different) <= len(met) else {}
 
@@ -90,9 +95,9 @@ def above(table: Table, texts: Texts, filled: Sequence[int]) -> list[int]:
     if declared := [c for c in filled if table.columns[c].over]:
         return declared[:1]
     runs = [[*run] for _, run in groupby(texts, lambda row: row[0])]
-    if len(texts) < MANY * len(runs):
+    if len(texts) < MANY * len(runs) or sum(len(run) == 1 for run in runs) > SINGLE * len(runs):
         return []
-    return [c for c in filled if c == 0 or not (table.columns[c].room or table.columns[c].aside or any(row[c] != run[0][c] for run in runs for row in run))]
+    return [c for c in filled if c == 0 or (table.columns[c] in OF_OBJECT and all(row[c] == run[0][c] for run in runs for row in run))]
 
 
 def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
@@ -104,5 +109,10 @@ def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
     return f"{row[0]}: {', '.join(said)}" if said else row[0]
 
 
+def words_of(column: Column, text: str) -> list[str]:
+    """What of a cell may stand below the table."""
+    return [words for words in (text.split(SEVERAL) if column.several else [text]) if words]
+
+
 def shown(column: Column, text: str, aside: dict[str, int]) -> str:
-    return f"({aside[text]})" if column.aside and text in aside else text
+    return " ".join(f"({aside[words]})" for words in words_of(column, text)) if column.aside and aside else text
