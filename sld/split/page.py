@@ -45,7 +45,7 @@ def room_in(paper: Paper, info: SheetInfo, every: Sequence[Block], box: Box) -> 
     corner = title_block(info, frame).box
     assert corner is not None
     above = corner[1] - AIR - sum(block.content(TITLE_WIDTH - AIR)[1] + AIR for block in every)
-    return Room(box[2] - box[0], box[3] - box[1], {}, corner[0] - AIR - box[0], frame[3] - INSET - box[1], min(above, box[3]) - box[1])
+    return Room(box[2] - box[0], box[3] - box[1], {}, {}, corner[0] - AIR - box[0], frame[3] - INSET - box[1], min(above, box[3]) - box[1])
 
 
 def merged(parts: Sequence[Drawn]) -> Drawn:

@@ -89,21 +89,28 @@ def pages(made: Sequence[Arranged], spots: Sequence[Spot], box: Box) -> list[tup
 
 
 def fitting(forest: Forest, room: Room, style: Style) -> list[Arranged]:
-    """All pieces laid out. Where one is too high with the channel of its buses, it is cut with that much less room."""
+    """All pieces laid out. Where one is too high with the channel of its buses, or too wide with its lanes, it is cut with that much less room."""
     within = room
     for attempt in range(TRIES):
         made = [arranged(piece.root, piece.nets, piece.enclosures, style) for piece in pieces(forest, within, style)]
-        high = [one for one in made if one.height > room.height]
-        over = max(one.width for one in made) - room.width
-        if not high and over <= 0:
+        large = [one for one in made if one.height > room.height or one.width > room.width]
+        if not large:
             break
-        more = 2.0 ** max(0, attempt - 2)  # what a cut saves is not known before: where little was not enough, more is asked for
-        channels = dict(within.channels)
-        for one in high:
+        within = smaller(within, large, room, 2.0 ** max(0, attempt - 2))
+    return made
+
+
+def smaller(within: Room, large: Sequence[Arranged], room: Room, more: float) -> Room:
+    """Less room for what was too large. What a cut saves is not known before: `more` than it was too large where that was not enough."""
+    channels, narrower = dict(within.channels), dict(within.narrower)
+    for one in large:
+        if one.height > room.height:
             name = bar_of(one.head)
             channels[name] = max(one.channel, channels.get(name, 0.0) + more * max(LEAST, one.height - room.height))
-        within = replace(within, width=within.width - (more * max(LEAST, over) if over > 0 else 0.0), channels=channels)
-    return made
+        if one.width > room.width:
+            less = more * max(LEAST, one.width - room.width)
+            narrower |= {name: narrower.get(name, 0.0) + less for name in {bar_of(node.strip.id) for node in one.nodes}}
+    return replace(within, channels=channels, narrower=narrower)
 
 
 def bar_of(head: str) -> str:
