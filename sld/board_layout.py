@@ -19,7 +19,8 @@ from topology.quantity import show_quantity
 from topology.site import (Board, Changeover, Circuit, Controller, Coupler, CurrentTransformer, Filter, Fuse, Junction, Meter,
                            NeutralEarthLink, SurgeArrester, Switching, Terminal)
 
-from sld.board_rows import Item, board_drawn, rows_of
+from sld.board_rows import Item, board_drawn, board_parts, rows_of
+from sld.layout import Drawn
 from sld.layout.text import LONGEST, NAME, shorten
 from sld.paging import paged
 from sld.primitives import Scene
@@ -35,6 +36,7 @@ NOTES = ("Arrangement proposed in the order of the ways; the numbers above the d
          "Widths assumed (common practice): modules of 18 mm, one a pole; 1P+N as many as it has ways, else two. "
          "Check with the maker's data.",
          "Room for terminals, bars and wiring, and heat, are not looked at.")
+LENGTHS = (22, 12)  # modules that fit beside each other on A4, lying and standing
 ON_RAIL = (Switching, Fuse, SurgeArrester, Meter, Controller)
 BESIDE = (CurrentTransformer, Filter, Junction, NeutralEarthLink)
 
@@ -46,8 +48,9 @@ def board_layout(flows: Flows) -> Scene | None:
         return None
     info = sheet_info(flows, "Board layout", power=False)
     places = _homes(flows)
-    drawn = [_drawn(flows, board, places.get(board.id, [])) for board in boards]
-    return paged("boards", replace(info, notes=(*info.notes, *NOTES)), drawn)
+    whole, *smaller = ([drawn for board in boards for drawn in _drawn(flows, board, places.get(board.id, []), most)]
+                       for most in (0, *(LENGTHS if info.paper else ())))
+    return paged("boards", replace(info, notes=(*info.notes, *NOTES)), whole, smaller=smaller)
 
 
 def _homes(flows: Flows) -> dict[str, list[str]]:
@@ -59,13 +62,15 @@ def _homes(flows: Flows) -> dict[str, list[str]]:
     return found
 
 
-def _drawn(flows: Flows, board: Board, nodes: list[str]) -> Any:
+def _drawn(flows: Flows, board: Board, nodes: list[str], most: int) -> list[Drawn]:
+    """A board whole; row by row, each of at most so many modules, where a number is given."""
     items = items_of(flows, board, nodes)
     rows, width = rows_of(items)
     beside = [node for node in nodes if isinstance(flows.obj(node), BESIDE)]
     below = (f"Not on the rail: {', '.join(beside)}",) if beside else ()
     name = f"{shorten(str(board.name), LONGEST, NAME, True)} ({board.id})" if given(board.name) else board.id
-    return board_drawn(board.id, name, _facts(board, items, len(rows), width), rows, width, below)
+    facts = _facts(board, items, len(rows), width)
+    return board_parts(board.id, name, facts, rows, most, below) if most else [board_drawn(board.id, name, facts, rows, width, below)]
 
 
 def _facts(board: Board, items: list[Item], rows: int, width: int) -> tuple[str, ...]:

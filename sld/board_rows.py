@@ -9,10 +9,10 @@ from sld.font import text_box, text_width
 from sld.layout import Drawn
 from sld.layout.data import data_box, data_size
 from sld.layout.emit import BASE, Sketch, cross
-from sld.layout.text import LETTERS, LINE, shorten
+from sld.layout.text import LETTERS, LINE, NAME, shorten, wrap
 from sld.primitives import Area, Label, Pen, Placed, Polyline, Port, Symbol, Text
 
-__all__ = ["Item", "board_drawn", "rows_of"]
+__all__ = ["Item", "board_drawn", "board_parts", "rows_of"]
 
 MODULE = 10.0  # width of a module on paper [mm]; in the enclosure it is 18 mm
 LENGTHS = (4, 6, 8, 12, 18, 24)  # modules of a row; common practice, no source
@@ -70,12 +70,12 @@ def filled(items: Sequence[Item], length: int) -> list[list[Item]]:
 
 
 def board_drawn(board: str, name: str, facts: Sequence[str], rows: Sequence[Sequence[Item]], width: int,
-                below: Sequence[str] = ()) -> Drawn:
-    """A board from (0, 0): its name, facts, rows, and lines below them."""
+                below: Sequence[str] = (), first: int = 1, part: str = "") -> Drawn:
+    """A board from (0, 0): its name, facts, rows, and lines below them. first: number of the first row; part: ends ids where it is one of several."""
     sketch = Sketch()
-    data_box(sketch, board, (LEFT + MARGIN, MARGIN), name, facts, "Data of a board")
+    data_box(sketch, board, (LEFT + MARGIN, MARGIN), name, facts, "Data of a board", part)
     y = MARGIN + data_size(name, facts)[1] + 1.0
-    for number, row in enumerate(rows, 1):
+    for number, row in enumerate(rows, first):
         high = _height(row)
         _row(sketch, row, y + WAY, high, width)
         _write(sketch, row[0].id, board, Text((MARGIN, y + WAY + high / 2 + LETTERS / 2), f"row {number}", LETTERS))
@@ -85,8 +85,28 @@ def board_drawn(board: str, name: str, facts: Sequence[str], rows: Sequence[Sequ
         y += LINE
     longest = max(box[2] for box in (*(label.bbox for label in sketch.labels), *(placed.bbox for placed in sketch.symbols)))
     right, bottom = max(LEFT + MARGIN + width * MODULE, longest) + MARGIN, y + MARGIN - BETWEEN + 1.0
-    area = Area(f"{board}.area", board, (0.0, 0.0, right, bottom))
+    area = Area(f"{board}.area{part}", board, (0.0, 0.0, right, bottom))
     return Drawn(tuple(sketch.symbols), (), tuple(sketch.labels), (area,), tuple(sketch.marks), right, bottom, frozenset(sketch.uses))
+
+
+def board_parts(board: str, name: str, facts: Sequence[str], rows: Sequence[Sequence[Item]], most: int, below: Sequence[str] = ()) -> list[Drawn]:
+    """A board as one drawing a row, a row longer than `most` modules as several: for sheets on which it does not fit whole."""
+    pieces = [(number, row, place, len(parts)) for number, whole in enumerate(rows, 1)
+              for parts in (filled(whole, most),) for place, row in enumerate(parts, 1)]
+    found = []
+    for place, (number, row, part, parts) in enumerate(pieces, 1):
+        where = f"Row {number} of {len(rows)}" + (f", part {part} of {parts}" if parts > 1 else "")
+        lines = broken((*(facts if place == 1 else ()), where), most)
+        last = broken(below, most) if place == len(pieces) else ()
+        short = shorten(name, most * MODULE, NAME, True)
+        wide = sum(item.modules for item in row)
+        found.append(board_drawn(board, short, lines, [row], wide, last, number, f".{place}" if place > 1 else ""))
+    return found
+
+
+def broken(texts: Sequence[str], most: int) -> tuple[str, ...]:
+    """Lines as wide as so many modules."""
+    return tuple(line for text in texts for line in wrap(text, most * MODULE))
 
 
 def _height(row: Sequence[Item]) -> float:

@@ -26,6 +26,7 @@ __all__ = ["bus_diagram"]
 
 WIDTHS = (198.0, 380.0, 560.0, 800.0, 1100.0)  # of a drawing, the widest for buses that are very long [mm]
 ROW = 250.0  # of a drawing on A4, above its title block [mm]
+NARROW = 150.0  # of a drawing on A4, standing [mm]
 HIGH = 240.0  # beyond this a bus is drawn wider, if that helps [mm]
 NOTES = ("Σ is the running length from the first device of a bus.",
          "A bond is drawn at the end of its section at which the shield is bonded.",
@@ -39,8 +40,8 @@ def bus_diagram(flows: Flows) -> Scene | None:
     if not chains:
         return None
     info = sheet_info(flows, "Bus diagram", power=False)
-    one_row = [chain_layout([chain], ROW) for chain in chains]
-    return paged("bus", replace(info, notes=(*info.notes, *NOTES)), [drawn(chain) for chain in chains], [one_row])
+    one_row, *narrow = ([chain_layout([chain], width) for chain in chains] for width in (ROW, *((NARROW,) if info.paper else ())))
+    return paged("bus", replace(info, notes=(*info.notes, *NOTES)), [drawn(chain) for chain in chains], [one_row], narrow)
 
 
 def distinct(chains: list[Chain]) -> list[Chain]:

@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 
+from topology.errors import Unknown
 from topology.flow import Flows
 
 from sld.board_layout import board_layout
@@ -15,6 +16,7 @@ from sld.primitives import Scene
 from sld.revisions import clouded
 from sld.scene_json import scene_json
 from sld.sensor_diagram import sensor_diagram
+from sld.sheet import DoesNotFit
 from sld.single_line import single_line
 from sld.svg import svg
 from sld.views import view as viewed
@@ -42,9 +44,19 @@ def scenes(flows: Flows, only: Sequence[str] = (), view: str = "difference") -> 
     """The diagrams as scenes, with a cloud round what the last revision changed."""
     seen = viewed(flows, view)
     for name in only or DIAGRAMS:
-        scene = DIAGRAMS[name](seen)
+        scene = drawn(name, seen)
         if scene is not None:
             yield clouded(scene, seen)
+
+
+def drawn(name: str, flows: Flows) -> Scene | None:
+    """A diagram; where it does not fit on the size of sheet that was asked for, the message names the place that asks for it."""
+    try:
+        return DIAGRAMS[name](flows)
+    except DoesNotFit as fault:
+        drawing = flows.site.drawing
+        mark = None if isinstance(drawing, Unknown) else drawing.marks.get("paper")
+        raise DoesNotFit(f"{mark.file}:{mark.line}:{mark.column}: {name}: {fault}" if mark else f"{name}: {fault}") from fault
 
 
 def left_out(files: Mapping[str, bytes], only: Sequence[str] = ()) -> tuple[str, ...]:

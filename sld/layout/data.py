@@ -21,12 +21,12 @@ def data_size(name: str, lines: Sequence[str]) -> tuple[float, float]:
     return widest + 2 * PAD, HEAD + LINE * len(lines) + (PAD if lines else PAD / 2)
 
 
-def data_box(sketch: Sketch, owner: str, at: tuple[float, float], name: str, lines: Sequence[str], legend: str) -> None:
-    """Draw the box, its upper left corner at a point. owner: the object that it tells of; legend: words of the legend."""
+def data_box(sketch: Sketch, owner: str, at: tuple[float, float], name: str, lines: Sequence[str], legend: str, part: str = "") -> None:
+    """Draw the box, its upper left corner at a point. owner: the object that it tells of; legend: words of the legend; part: ends its id."""
     width, height = data_size(name, lines)
     outline = Polyline(((0.0, 0.0), (width, 0.0), (width, height), (0.0, height)), Pen(0.18), True)
     shape = Symbol("data", (outline,), {}, (0.0, 0.0, width, height), (PAD, PAD), legend, "common practice, no source")
-    of = f"{owner}.data"
+    of = f"{owner}.data{part}"
     sketch.symbols.append(Placed(of, owner, shape, at, name, Pen(0.18)))
     x, y = at[0] + PAD, at[1]
     sketch.write(of, owner, 0, Text((x, y + PAD / 2 + NAME), name, NAME, bold=True), True)

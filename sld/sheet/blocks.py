@@ -11,7 +11,7 @@ from sld.layout.move import moved_mark
 from sld.primitives import Box, Furniture, Primitive
 from sld.sheet.cells import WIDE, heading, outline, paragraph
 from sld.sheet.info import SheetInfo
-from sld.sheet.legend import COLUMN, entries, legend_marks
+from sld.sheet.legend import COLUMN, Entry, entries, legend_marks
 from sld.sheet.table import table_marks
 from sld.symbols import symbol
 
@@ -25,6 +25,7 @@ CAUTIONS = (
 )
 FIRST = "Notes, totals and limits stand on sheet 1."
 NOT_FINAL = "NOT FOR ENERGISING until the status is as-built."
+CONTINUED = " (CONTINUED)"
 INSET = 2.5
 
 Content = Callable[[float], tuple[list[Primitive], float]]
@@ -36,6 +37,7 @@ class Block:
 
     least : width below which it is not read any more [mm]
     wider : widths beyond that of the title block at which it may stand beside that [mm]
+    halves : the block as two, for sheets that are too small for it; None where it cannot be divided
     """
 
     name: str
@@ -43,6 +45,7 @@ class Block:
     framed: bool = False
     least: float = 0.0
     wider: tuple[float, ...] = ()
+    halves: Callable[[], tuple[Block, Block]] | None = None
 
 
 def blocks(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, extra: tuple[str, ...] = ()) -> list[Block]:
@@ -50,14 +53,29 @@ def blocks(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, extra: tu
     first = info.sheet == 1
     notes = ("Diagram, not to scale.", *(info.notes if first else (FIRST,)), *extra)
     found = [Block("caution", lambda width: caution(info, width), True, 75.0),
-             Block("notes", lambda width: listed("NOTES", notes, width, True))]
+             words("notes", "NOTES", notes, 1)]
     if info.checks:
-        found.append(Block("checks", lambda width: listed("CHECKS AND ASSUMPTIONS", info.checks, width, False)))
+        found.append(words("checks", "CHECKS AND ASSUMPTIONS", info.checks))
     if first and (info.totals or info.limits):
         found.append(Block("totals", lambda width: totals(info, width)))
     if samples := entries(drawn, kinds, info.changed):
-        found.append(Block("legend", lambda width: legend_marks(samples, width), wider=tuple(COLUMN * count for count in (7, 6, 5, 4))))
+        found.append(legend(samples))
     return [replace(block, content=lru_cache(maxsize=32)(block.content)) for block in found]
+
+
+def words(name: str, title: str, lines: tuple[str, ...], first: int = 0) -> Block:
+    """Lines of text below a title, numbered from `first` on unless that is 0."""
+    middle = (len(lines) + 1) // 2
+    more = f"{title.removesuffix(CONTINUED)}{CONTINUED}"
+    return Block(name, lambda width: listed(title, lines, width, first), halves=None if len(lines) < 2 else lambda: (
+        words(name, title, lines[:middle], first), words(name, more, lines[middle:], first and first + middle)))
+
+
+def legend(samples: Sequence[Entry], title: str = "LEGEND") -> Block:
+    """The legend, or a part of it."""
+    middle = (len(samples) + 1) // 2
+    return Block("legend", lambda width: legend_marks(samples, width, title), wider=tuple(COLUMN * count for count in (7, 6, 5, 4)),
+                 halves=None if len(samples) < 2 else lambda: (legend(samples[:middle], title), legend(samples[middle:], f"LEGEND{CONTINUED}")))
 
 
 def caution(info: SheetInfo, width: float) -> tuple[list[Primitive], float]:
@@ -75,8 +93,8 @@ def caution(info: SheetInfo, width: float) -> tuple[list[Primitive], float]:
     return marks + more + last, max(y, y1 - y0 + 2 * INSET)
 
 
-def listed(title: str, lines: tuple[str, ...], width: float, numbered: bool) -> tuple[list[Primitive], float]:
-    marks, y = paragraph(0.0, 5.5, lines, width, numbered)
+def listed(title: str, lines: tuple[str, ...], width: float, first: int) -> tuple[list[Primitive], float]:
+    marks, y = paragraph(0.0, 5.5, lines, width, bool(first), first=first)
     return [heading(0.0, 0.0, title), *marks], y
 
 

@@ -50,11 +50,11 @@ def heading(x: float, y: float, text: str) -> Text:
 
 
 def paragraph(x: float, y: float, texts: tuple[str, ...], width: float, numbered: bool,
-              bold: bool = False) -> tuple[list[Primitive], float]:
-    """Lines of text from y on, wrapped, numbered if wished; and where they end."""
+              bold: bool = False, first: int = 1) -> tuple[list[Primitive], float]:
+    """Lines of text from y on, wrapped, numbered from `first` on if wished; and where they end."""
     marks: list[Primitive] = []
     indent = 6.0 if numbered else 0.0
-    for number, text in enumerate((text for text in texts if text.strip()), 1):
+    for number, text in enumerate((text for text in texts if text.strip()), first):
         if numbered:
             marks.append(Text((x, y + 3.1), f"{number}.", TEXT))
         for line in wrap(text, width - indent, TEXT, bold):

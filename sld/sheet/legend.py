@@ -110,10 +110,10 @@ def cloud_entry() -> Entry:
     return Entry(tuple(cloud((-x, -y, x, y))), (-x - BUMP, -y - BUMP, x + BUMP, y + BUMP), "Changed at the last revision")
 
 
-def legend_marks(found: Sequence[Entry], width: float) -> tuple[list[Primitive], float]:
+def legend_marks(found: Sequence[Entry], width: float, title: str = "LEGEND") -> tuple[list[Primitive], float]:
     """The legend in as many columns as a width allows, as low as it can be, read down each column; and its height."""
     count = max(1, int(width / COLUMN))
-    marks: list[Primitive] = [heading(0.0, 0.0, "LEGEND")]
+    marks: list[Primitive] = [heading(0.0, 0.0, title)]
     bottom = TOP
     for number, column in enumerate(columns([height(entry) for entry in found], count)):
         y = TOP

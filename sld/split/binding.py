@@ -2,7 +2,7 @@
 """From filled pages to sheets: lines where they can be drawn, all that stands beside the drawing, numbers, references filled in."""
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from sld.layout.joining import joined
@@ -79,10 +79,19 @@ def numbered(book: Book, made: list[Page], every: Sequence[Block], once: Sequenc
 
 
 def shared(page: Page, every: Sequence[Block], once: Sequence[Block]) -> list[list[Block]]:
-    """Blocks over as few sheets of their own as hold them."""
+    """Blocks over as few sheets of their own as hold them; one that no sheet holds is divided."""
     found: list[list[Block]] = [[]]
-    for block in once:
+    for block in divided(page, every, once):
         if found[-1] and not page.sheet([*every, *found[-1], block]):
             found.append([])
         found[-1].append(block)
     return found
+
+
+def divided(page: Page, every: Sequence[Block], once: Sequence[Block]) -> Iterator[Block]:
+    """Blocks, each so small that an empty sheet holds it where it can be made so."""
+    for block in once:
+        if block.halves is None or page.sheet([*every, block]):
+            yield block
+        else:
+            yield from divided(page, every, block.halves())

@@ -119,18 +119,22 @@ class Cuts:
                 self.take(board or kid, node)
         self.add_up(node)
 
+    def across(self, node: Node) -> float:
+        """How wide what hangs on a node may be."""
+        return self.room.width - self.room.narrower.get(node.strip.id, 0.0)
+
     def narrow(self, node: Node) -> None:
         """Cut the widest boards off, then cut a bar into sections."""
-        while self.width(node) > self.room.width and len(node.kids) > 1:
+        while self.width(node) > self.across(node) and len(node.kids) > 1:
             wide = [kid for kid in node.kids if kid not in self.cut and self.board[kid.order] and self.width(kid) > 2 * SIDE + GRID]
             if not wide:
                 break
             kid = max(wide, key=self.width)
             self.take(self.board[kid.order] or kid, node)
             self.add_up(node)
-        if self.width(node) > self.room.width and len(node.kids) > 1 and node.symbol is None and node.inner is None:
+        if self.width(node) > self.across(node) and len(node.kids) > 1 and node.symbol is None and node.inner is None:
             self.divide(node)
-        if node.kids and len(node.kids) == 1 and self.width(node) > self.room.width and self.board[node.kids[0].order]:
+        if node.kids and len(node.kids) == 1 and self.width(node) > self.across(node) and self.board[node.kids[0].order]:
             self.take(self.board[node.kids[0].order] or node, node)
             self.add_up(node)
 
@@ -141,7 +145,7 @@ class Cuts:
         places = self.places(node.kids, sides)
         begins = places[0] - sides[0][0] - 2 * SIDE
         for place, (x, (left, right)) in enumerate(zip(places, sides)):
-            if place and x + right + 2 * SIDE + 2 * EDGE - begins > self.room.width:
+            if place and x + right + 2 * SIDE + 2 * EDGE - begins > self.across(node):
                 first.append(place)
                 begins = x - left - 2 * SIDE
         if first:

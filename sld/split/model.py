@@ -37,6 +37,7 @@ class Room:
     """What a piece may take at most [mm].
 
     channels : what of the height is taken below a piece, by the id of its first device
+    narrower : what of the width is not to be used, by the id of a device
     corner   : left of here a sheet is `deep`, beside its title block, as long as nothing at the right is lower than `shallow`: the
                caution then stands above the title block
     """
@@ -44,6 +45,7 @@ class Room:
     width: float
     height: float
     channels: Mapping[str, float] = field(default_factory=dict)
+    narrower: Mapping[str, float] = field(default_factory=dict)
     corner: float = 0.0
     deep: float = 0.0
     shallow: float = 0.0

@@ -16,7 +16,7 @@ from sld.split.model import Room
 
 __all__ = ["Page", "beside", "free_box", "merged", "room_in"]
 
-LEAST_WIDTH = 115.0  # of a caution beside the title block [mm]
+LEAST_WIDTH = 115.0  # of a caution that always stands beside the title block; a narrower one where that leaves more room [mm]
 INSET = 12.0  # from the frame to the drawing, past the centring marks [mm]
 
 
@@ -31,12 +31,12 @@ def free_box(paper: Paper, info: SheetInfo, every: Sequence[Block]) -> Box:
     frame = frame_box(*paper[1:])
     corner = title_block(info, frame).box
     assert corner is not None
+    above = corner[1] - sum(block.content(TITLE_WIDTH - 2 * AIR)[1] + AIR for block in every)
     beside_it = corner[0] - frame[0] - 2 * AIR
-    if beside_it >= LEAST_WIDTH:
-        top = min([corner[1], *(frame[3] - AIR - block.content(min(TITLE_WIDTH - AIR, beside_it))[1] for block in every)])
-    else:
-        top = corner[1] - sum(block.content(TITLE_WIDTH - 2 * AIR)[1] + AIR for block in every)
-    return (frame[0] + INSET, frame[1] + INSET, frame[2] - INSET, top - AIR)
+    if beside_it >= max((block.least for block in every), default=0.0):
+        low = min([corner[1], *(frame[3] - AIR - block.content(min(TITLE_WIDTH - AIR, beside_it))[1] for block in every)])
+        above = low if beside_it >= LEAST_WIDTH else max(above, low)
+    return (frame[0] + INSET, frame[1] + INSET, frame[2] - INSET, above - AIR)
 
 
 def room_in(paper: Paper, info: SheetInfo, every: Sequence[Block], box: Box) -> Room:
@@ -45,7 +45,7 @@ def room_in(paper: Paper, info: SheetInfo, every: Sequence[Block], box: Box) -> 
     corner = title_block(info, frame).box
     assert corner is not None
     above = corner[1] - AIR - sum(block.content(TITLE_WIDTH - AIR)[1] + AIR for block in every)
-    return Room(box[2] - box[0], box[3] - box[1], {}, corner[0] - AIR - box[0], frame[3] - INSET - box[1], min(above, box[3]) - box[1])
+    return Room(box[2] - box[0], box[3] - box[1], {}, {}, corner[0] - AIR - box[0], frame[3] - INSET - box[1], min(above, box[3]) - box[1])
 
 
 def merged(parts: Sequence[Drawn]) -> Drawn:

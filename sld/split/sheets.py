@@ -9,7 +9,7 @@ from sld.layout.model import Drawn, Style
 from sld.layout.tree import Arranged, arranged
 from sld.primitives import Box, Sheet
 from sld.sheet import DoesNotFit
-from sld.sheet.frame import papers
+from sld.sheet.frame import Paper, papers
 from sld.sheet.info import SheetInfo
 from sld.split.binding import Book, bound
 from sld.split.model import Forest, Room
@@ -22,7 +22,8 @@ __all__ = ["STYLES", "sheets"]
 STYLES = tuple(Style(wrap, "centre", False) for wrap in (30.0, 25.0, 21.0))
 """in the order of how well they read"""
 MANY = 600  # strips beyond which only the narrowest is tried
-TRIES = 4  # how often a piece is cut smaller when its buses need more room than was thought
+LEAST = 2.5  # by which a piece is cut smaller [mm]
+TRIES = 8  # how often a piece is cut smaller when its buses need more room than was thought
 
 
 def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | None = None) -> tuple[Sheet, ...]:
@@ -32,8 +33,20 @@ def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | No
     Of several styles that with the fewest sheets is taken, of these the one that reads best; a large set has one style.
     Raises DoesNotFit where a part that cannot be cut is larger than the size.
     """
+    found: list[tuple[Sheet, ...]] = []
+    for paper in papers(size):  # A4 stands or lies
+        try:
+            found.append(on_paper(forest, info, paper, kinds))
+        except DoesNotFit as fault:
+            least = fault
+    if not found:
+        raise least
+    return min(found, key=len)
+
+
+def on_paper(forest: Forest, info: SheetInfo, paper: Paper, kinds: Sequence[str] | None) -> tuple[Sheet, ...]:
+    """The diagram on sheets of this paper."""
     every, _ = beside(merged(()), info, kinds)
-    paper = max(papers(size), key=lambda paper: area(free_box(paper, info, every)))
     box = free_box(paper, info, every)
     room = room_in(paper, info, every, box)
     book = Book(paper, info, kinds, box, frozenset(strip.id for root in forest.roots for strip in strips_of(root) if strip.pair))
@@ -43,7 +56,7 @@ def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | No
     ways = [packed(fitting(forest, room, style), room) for style in (STYLES if few else STYLES[-1:])]
     ways = [way for way in ways if all(one.width <= room.width and one.height <= room.height for one in way[0])]
     if not ways:
-        raise DoesNotFit(f"a part of the drawing is larger than {size} allows beside its title block; choose a larger size, or leave it out")
+        raise DoesNotFit(f"a part of the drawing is larger than {paper[0]} allows beside its title block; choose a larger size, or leave it out")
     least = min(way[1][-1][0] for way in ways)
     for way in (way for way in ways if way[1][-1][0] == least):
         found = bound(pages(*way, box), book)
@@ -56,11 +69,6 @@ def spread(spots: Sequence[Spot]) -> list[Spot]:
     """Where one more sheet is needed for notes and legend, the last piece moves to it, if it does not stand alone."""
     *others, last = spots
     return [*others, (last[0] + 1, 0.0, 0.0)] if others and others[-1][0] == last[0] else list(spots)
-
-
-def area(box: Box) -> float:
-    """Nothing where a sheet leaves no room."""
-    return max(0.0, box[2] - box[0]) * max(0.0, box[3] - box[1])
 
 
 def packed(made: list[Arranged], room: Room) -> tuple[list[Arranged], list[Spot]]:
@@ -81,14 +89,31 @@ def pages(made: Sequence[Arranged], spots: Sequence[Spot], box: Box) -> list[tup
 
 
 def fitting(forest: Forest, room: Room, style: Style) -> list[Arranged]:
-    """All pieces laid out. Where one is too high with the channel of its buses, it is cut with that much less room."""
+    """All pieces laid out. Where one is too high with the channel of its buses, or too wide with its lanes, it is cut with that much less room."""
     within = room
-    for _ in range(TRIES):
+    for attempt in range(TRIES):
         made = [arranged(piece.root, piece.nets, piece.enclosures, style) for piece in pieces(forest, within, style)]
-        high = [one for one in made if one.height > room.height]
-        over = max(one.width for one in made) - room.width
-        if not high and over <= 0:
+        large = [one for one in made if one.height > room.height or one.width > room.width]
+        if not large:
             break
-        channels = {one.head: max(one.channel, within.channels.get(one.head, 0.0) + one.height - room.height) for one in high}
-        within = replace(within, width=within.width - max(0.0, over), channels={**within.channels, **channels})
+        within = smaller(within, large, room, 2.0 ** max(0, attempt - 2))
     return made
+
+
+def smaller(within: Room, large: Sequence[Arranged], room: Room, more: float) -> Room:
+    """Less room for what was too large. What a cut saves is not known before: `more` than it was too large where that was not enough."""
+    channels, narrower = dict(within.channels), dict(within.narrower)
+    for one in large:
+        if one.height > room.height:
+            name = bar_of(one.head)
+            channels[name] = max(one.channel, channels.get(name, 0.0) + more * max(LEAST, one.height - room.height))
+        if one.width > room.width:
+            less = more * max(LEAST, one.width - room.width)
+            narrower |= {name: narrower.get(name, 0.0) + less for name in {bar_of(node.strip.id) for node in one.nodes}}
+    return replace(within, channels=channels, narrower=narrower)
+
+
+def bar_of(head: str) -> str:
+    """A section of a bar is cut by the rules of the whole bar."""
+    name, dot, part = head.rpartition(".")
+    return name if dot and part.removeprefix("part").isdigit() and part.startswith("part") else head
