@@ -10,6 +10,7 @@ from topology.errors import Unknown
 from topology.flow import Flows
 from topology.kinds import Said
 from topology.limits import limits_said
+from topology.report import STAYS, can_be_accepted
 from topology.site import Acceptance, Board, Bus, Controller, Limits, ModuleInverters
 from topology.stated import stated_words
 from topology.totals import per_phase, source_shares
@@ -50,7 +51,8 @@ def _decisions(flows: Flows) -> Iterator[str]:
     yield from (f"{said[0].upper()}{said[1:]}." for said in limits_said(flows.profiles))
     for a in flows.site.accept if isinstance(flows.site.accept, tuple) else ():
         if isinstance(a, Acceptance):
-            yield f"Accepted: {a.rule} of {a.object}: {a.reason} ({a.by}, {a.role}, {a.date})."
+            danger = "" if can_be_accepted(str(a.rule)) else f"; {STAYS}"
+            yield f"Accepted: {a.rule} of {a.object}: {a.reason} ({a.by}, {a.role}, {a.date}){danger}."
 
 
 def supply_words(flows: Flows) -> str:

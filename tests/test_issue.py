@@ -27,7 +27,6 @@ from schedules.columns import Column, Row, Table
 from sld.cli import main
 from sld.font import text_box
 from sld.issue import PURPOSES
-from sld.issue.fields import mandatory
 from sld.issue.flow import Heading, Paragraph, pages
 from sld.issue.folder import folder_name, mend, put
 from sld.issue.grid import Grid, least_width, split
@@ -37,8 +36,11 @@ from sld.issue.purposes import told
 from sld.primitives import Sheet, Text
 from sld.sheet import SheetInfo
 from topology import site as classes
+from topology.application import CONDITIONS, application_fields
 from topology.flow import Flows
+from topology.profiles import load_profile, profile_names
 from topology.read import read_file
+from topology.rule import RULES
 
 ROOT = Path(__file__).parents[1]
 SITE = ROOT / "gallery/boathouse/site.yaml"
@@ -406,12 +408,21 @@ def test_the_cottage_has_all_that_an_application_asks_for(tmp_path: Path) -> Non
 
 
 def test_every_field_has_a_source_and_exists_in_the_model() -> None:
-    for field in mandatory():
-        assert field["source"] and field["found"] in ("text", "second-hand", "memory") and field["what"]
-        part: type = getattr(classes, field.get("each", "Site"))
-        for way in (field["field"], field.get("or", field["field"])):
+    asked = {id_ for name in profile_names() for id_, entry in load_profile(name).entries.items() if entry.section == "field"}
+    for field in application_fields():
+        assert field.what and field.when in CONDITIONS
+        assert field.source and field.found in ("text", "second-hand", "memory") or field.id in asked
+        part: type = getattr(classes, field.each or "Site")
+        for way in field.ways:
             first = {"type": "type_", "runs": "runs"}.get(way.split(".")[0], way.split(".")[0])
             assert hasattr(part, first) or first in {f.name for f in dataclasses.fields(part)}, way
+
+
+def test_every_field_that_a_profile_asks_for_stands_in_the_one_list_or_has_a_check_of_its_own() -> None:
+    asked = {id_ for name in profile_names() for id_, entry in load_profile(name).entries.items() if entry.section == "field"}
+    listed = [field.id for field in application_fields() if field.id]
+    assert len(listed) == len(set(listed)) and set(listed) == asked - {"field-export-limit-means"}
+    assert "field-export-limit-means" in RULES["export-limit-not-enforced"].limits
 
 
 def complete_site(tmp_path: Path) -> Path:

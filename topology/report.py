@@ -25,9 +25,10 @@ from .read import ReadSite
 from .rule import RULES, in_order, run_rules
 from .standing import by_status
 
-__all__ = ["Report", "check", "explain", "explain_list", "rule_names", "unopened"]
+__all__ = ["STAYS", "Report", "accepted_words", "can_be_accepted", "check", "explain", "explain_list", "rule_names", "unopened"]
 
 VERIFY = "This report replaces no inspection: a licensed person must verify the work under the rules that apply at the place."
+STAYS = "accepting it does not take it away, it counts as before"
 _ = checks, site_faults  # importing them registers rules and faults
 
 
@@ -46,7 +47,7 @@ class Report:
     @property
     def counts(self) -> dict[str, int]:
         """Findings by severity; cannot_tell and accepted ones count for themselves only, but a danger counts though it is accepted."""
-        open_ = Counter(f.severity for f in self.findings if f.outcome == "finding" and not (f.accepted and _can_be_accepted(f.rule)))
+        open_ = Counter(f.severity for f in self.findings if f.outcome == "finding" and not (f.accepted and can_be_accepted(f.rule)))
         return {**{s: open_[s] for s in SEVERITIES}, "cannot_tell": sum(f.outcome == "cannot-tell" for f in self.findings),
                 "accepted": sum(f.accepted is not None for f in self.findings)}
 
@@ -77,8 +78,9 @@ class Report:
     def _block(self, f: Finding, head: Finding | None = None) -> str:
         """A finding in full; of one that follows from a head, without the line and the step that stand above it already."""
         word = (f.severity if f.outcome == "finding" else "cannot tell") + (" (accepted)" if f.accepted else "")
+        taken = [f"accepted: {accepted_words(f)}"] if f.accepted else []
         lines = [f"{_place(f.mark)}  {word}  {f.rule}: {f.message}", *([] if head and head.mark == f.mark else self._quote(f.mark))]
-        lines += [f"see {_place(r.mark)}: {r.message}" for r in f.related[:8]]
+        lines += [*taken, *(f"see {_place(r.mark)}: {r.message}" for r in f.related[:8])]
         return "\n".join([*lines, *([f"next: {f.next}"] if f.next and not (head and head.next == f.next) else []), ""])
 
     def _quote(self, mark: Mark) -> list[str]:
@@ -125,9 +127,17 @@ def unopened(error: Unusable) -> Report:
     return Report(ReadSite(None, {}, {}, (error.finding,), False, (), error.finding.mark.file), (error.finding,))
 
 
-def _can_be_accepted(rule: str) -> bool:
+def can_be_accepted(rule: str) -> bool:
     """A fault of the file cannot be accepted, and an accepted danger (shock, fire, isolation) still counts as what it is."""
     return rule in RULES and not RULES[rule].danger
+
+
+def accepted_words(finding: Finding) -> str:
+    """Who accepted a finding and why, and that a danger counts all the same; empty for one that nobody accepted."""
+    if finding.accepted is None:
+        return ""
+    said = "{reason} ({by}, {date})".format(**finding.accepted)
+    return said if can_be_accepted(finding.rule) else f"{said}; {STAYS}"
 
 
 def _place(mark: Mark) -> str:

@@ -115,7 +115,7 @@ def lists(made: Contents, bound: Sequence[Bound]) -> Iterator[str]:
     """Schedules, findings, the index of ids and the files of the set, each as a panel with a table."""
     for table in made.tables:
         yield from panel(f"list-{table.name}", table.title, table.notes, [c.title for c in table.columns], schedule_rows(table, made.flows))
-    found = ((with_parts(made.flows, finding.objects), [("", text) for text in finding_row(finding)]) for finding in made.report.findings)
+    found = ((with_parts(made.flows, finding.objects), [("", text) for text in finding_row(finding, made.report)]) for finding in made.report.findings)
     yield from panel("list-findings", "Findings", basis(made.report), FINDING_TITLES, found)
     ids = sorted({key for scene in made.scenes for sheet in scene.sheets for key in objects(sheet)}
                  | {row.id for table in made.tables for row in table.rows}, key=lambda key: (key.casefold(), key))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from topology.errors import Finding
-from topology.report import VERIFY, Report
+from topology.report import VERIFY, Report, accepted_words
 
 from sld.issue.flow import Block, Heading, Paragraph
 from sld.issue.grid import LINE, Grid
@@ -21,12 +21,17 @@ def severity_of(finding: Finding) -> str:
     return f"{word}, accepted" if finding.accepted else word
 
 
-def finding_row(finding: Finding) -> tuple[str, ...]:
+def finding_row(finding: Finding, report: Report) -> tuple[str, ...]:
     """The cells of a finding under FINDING_TITLES."""
-    taken = finding.accepted or {}
-    accepted = f" Accepted by {taken.get('by', '')} on {taken.get('date', '')}: {taken.get('reason', '')}" if taken else ""
-    place = f"{finding.mark.file}:{finding.mark.line}:{finding.mark.column}"
-    return (severity_of(finding), finding.rule, place, finding.message + accepted, finding.next, ", ".join(finding.objects))
+    said = finding.message + (f" Accepted: {accepted_words(finding)}." if finding.accepted else "")
+    if finding.cause is not None:
+        cause = report.findings[finding.cause]
+        said += f" Follows from {cause.rule} at {_place(cause)}."
+    return (severity_of(finding), finding.rule, _place(finding), said, finding.next, ", ".join(finding.objects))
+
+
+def _place(finding: Finding) -> str:
+    return f"{finding.mark.file}:{finding.mark.line}:{finding.mark.column}"
 
 
 def basis(report: Report) -> list[str]:
@@ -35,7 +40,8 @@ def basis(report: Report) -> list[str]:
     said = ", ".join(f"{counts[key]} {word}" for key, word in (("error", "errors"), ("warning", "warnings"), ("note", "notes"), ("observed", "observed"),
                                                                ("cannot_tell", "could not be told"), ("accepted", "accepted")))
     profiles = "; ".join(f"{p.id} of {p.date}" for p in report.profiles) or "none"
-    return [f"Findings: {said}.", f"Profile: {profiles}.", *(f"Assumed: {line}." for line in report.assumed), VERIFY]
+    accepted = [f"Accepted: {f.rule} of {', '.join(f.objects) or 'site'}: {accepted_words(f)}." for f in report.findings if f.accepted]
+    return [f"Findings: {said}.", *accepted, f"Profile: {profiles}.", *(f"Assumed: {line}." for line in report.assumed), VERIFY]
 
 
 def findings_blocks(report: Report) -> Iterator[Block]:
@@ -43,7 +49,7 @@ def findings_blocks(report: Report) -> Iterator[Block]:
     yield Heading("Findings and assumptions", 5.0, 12 * LINE, True)
     yield from (Paragraph(line) for line in basis(report))
     if report.findings:
-        rows = tuple(finding_row(finding) for finding in report.findings)
+        rows = tuple(finding_row(finding, report) for finding in report.findings)
         links = {(number, 5): f"drawn {finding.objects[0]}" for number, finding in enumerate(report.findings) if finding.objects}
         yield Grid(FINDING_TITLES, rows, links=links)
     else:

@@ -52,7 +52,7 @@ def issue(report: Report, data: bytes, site_folder: Path, where: Path, purpose_n
     flows, wanted = Flows(report.read), purpose(purpose_name)
     number, revision = identification(flows)
     name = folder_name(number, revision)
-    if wanted.name == "application" and (lacks := lacking(flows, report)):
+    if wanted.name == "application" and (lacks := lacking(flows)):
         raise Refused(f"an application cannot be issued; the site file lacks {len(lacks)} of what it needs:", *lacks)
     said = mend(where, number)
     made = complete(contents(flows, report, wanted, data, site_folder), number, revision)

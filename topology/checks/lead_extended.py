@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from ..errors import Finding, Unknown
+from ..errors import Finding, Number, Unknown
 from ..flow import Flows
 from ..rule import rule
 from ..site import Controller, CurrentTransformer, EquipmentType, LeadPart
@@ -28,7 +28,14 @@ def lead_extended(thing: Controller | CurrentTransformer, site: Flows) -> Iterat
     for part in thing.lead[1:]:
         wrong = _wrong(part, type_)
         if wrong:
-            yield Finding(part.mark, f"the lead of '{thing.id}' is extended {wrong}", _next(type_), objects=(thing.id,))
+            yield Finding(part.mark, f"the lead of '{thing.id}' is extended {wrong}", _next(type_), objects=(thing.id,), numbers=_numbers(part, type_))
+
+
+def _numbers(part: LeadPart, type_: EquipmentType) -> dict[str, Number]:
+    """The cross-sections, where they are what is compared."""
+    if type_.extends is False or type_.extension is None or isinstance(part.area, Unknown):
+        return {}
+    return {"area": Number(part.area, "mm²"), "wanted": Number(type_.extension, "mm²")}
 
 
 def _wrong(part: LeadPart, type_: EquipmentType) -> str:
