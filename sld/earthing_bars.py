@@ -22,6 +22,8 @@ from topology.quantity import show_quantity
 from topology.site import (Board, Bond, Cable, CablePart, Changeover, Controller, Coupler, EarthBar, Electrode, Load,
                            NeutralEarthLink, Ported, Source, Supply, Switching, Terminal)
 
+from sld.called import called
+
 __all__ = ["Arrangement", "Conductor", "Leaf", "Stretch", "arrangement", "size_of"]
 
 STOPS = (Supply, Board, Bar, NeutralEarthLink, Source, Terminal, Load, Controller)
@@ -251,7 +253,7 @@ class _Builder:
 
     def conductor(self, s: Stretch, a: str, b: str, what: str) -> None:
         lines = tuple(line for cable in s.cables for line in ([cable.id] if "." not in cable.id else []) + [size_of(cable, what)])
-        through = (f"through {', '.join(s.opens)}",) if what == N and s.opens else ()
+        through = (f"through {', '.join(dict.fromkeys(called(self.flows, name) for name in s.opens))}",) if what == N and s.opens else ()
         run = s.cables[0] if s.cables else None
         name = f"{run.id}.{what}" if run is not None else f"{b}.in"
         taken = sum(conductor.id.partition("/")[0] == name for conductor in self.made.conductors) if run is None else 0

@@ -7,7 +7,7 @@ from typing import Any
 from topology.errors import Unknown
 from topology.quantity import show_quantity
 
-__all__ = ["amount", "fact", "stated"]
+__all__ = ["amount", "fact", "named", "stated"]
 
 
 def fact(part: Any, *names: str) -> str:
@@ -22,6 +22,11 @@ def fact(part: Any, *names: str) -> str:
 def amount(value: Any, unit: str) -> str:
     """An amount as the trade writes it, TBC where it is not known."""
     return "TBC" if isinstance(value, Unknown) else show_quantity(value, unit)
+
+
+def named(value: Any, unit: str, what: str) -> str:
+    """As `amount`, an unknown one with what it is: power TBC. A value without a unit is text."""
+    return f"{what} TBC" if isinstance(value, Unknown) else show_quantity(value, unit) if unit else str(value)
 
 
 def stated(value: Any, unit: str) -> str:

@@ -14,6 +14,7 @@ from topology.kinds import Said
 from topology.quantity import show_quantity
 from topology.site import Controller, CurrentTransformer, Input, LeadPart
 
+from sld.called import called
 from sld.paging import paged
 from sld.primitives import Scene
 from sld.sensor_columns import Column, Reader, columns_drawn
@@ -136,7 +137,7 @@ def _piece(part: Any) -> str:
 
 
 def _beside(flows: Flows, node: str, up: bool) -> str:
-    """Ids of what stands next on the conductor, past other sensors and joints."""
+    """What stands next on the conductor, past other sensors and joints."""
     found: list[str] = []
     todo = [node]
     while todo:
@@ -148,4 +149,4 @@ def _beside(flows: Flows, node: str, up: bool) -> str:
                 todo.append(other)
             elif layer == "power":
                 found.append(other)
-    return ", ".join(dict.fromkeys(found)) or "TBC"
+    return ", ".join(dict.fromkeys(called(flows, other) for other in found)) or "TBC"

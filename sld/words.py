@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
 from topology.errors import Unknown
-from topology.fields import fields_of
+from topology.fields import Field, fields_of
 from topology.flow import Flows
 from topology.graph import Bar, Joint, Pass
 from topology.kinds import Said
@@ -15,7 +15,7 @@ from topology.site import (Array, Battery, Board, Cable, CablePart, Changeover, 
                            ModuleInverters, NeutralEarthLink, Place, Rcbo, Rcd, Terminal, Thing)
 
 from sld.designations import Designations, designations
-from sld.facts import amount, fact
+from sld.facts import amount, fact, named
 from sld.sheet_notes import backed_up, supply_words
 
 __all__ = ["Words", "given", "ratings", "setting_lines"]
@@ -38,14 +38,15 @@ def ratings(obj: Any, *names: str) -> str:
     for f in fields_of(type(obj)):
         if f.short and (f.name in obj.marks or f.name == "rating") and (not names or f.name in names):
             value = getattr(obj, f.name)
-            words.append(_open(f.kind) if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip())
+            words.append(_open(f) if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip())
     return "TBC" if words and all("TBC" in word for word in words) else " ".join(words)
 
 
-def _open(kind: Any) -> str:
-    """A value that is not known: a quantity keeps its unit, so that it is clear what is open."""
-    unit = getattr(kind, "unit", "")
-    return f"{kind.before} TBC {'mm²' if unit == 'mm2' else unit}".strip()
+def _open(field: Field) -> str:
+    """A value that is not known: a quantity keeps its unit, anything else its name, so that it is clear what is open."""
+    if getattr(field.kind, "unit", ""):
+        return f"TBC {field.kind.example.split()[-1]}"
+    return f"{field.kind.before or field.what} TBC"
 
 
 class Words:
@@ -56,6 +57,7 @@ class Words:
         self.names: Designations = designations(flows)
         self.inputs = _inputs(flows)
         self.backed_up = frozenset(backed_up(flows))
+        self.main_switches = frozenset(getattr(o.main_switch, "id", "") for o in flows.objects.values() if isinstance(o, Board))
 
     def cable(self, cable: Cable) -> tuple[str, ...]:
         """The cable's designation, then each of its parts."""
@@ -79,7 +81,7 @@ class Words:
         words = f"{self.names.location(obj)} {obj.name if given(obj.name) else ''}".strip() + status
         if not isinstance(obj, Board):
             return (words,)
-        return (f"{words}, {amount(obj.busbar, 'A')}",)
+        return (f"{words}, {named(obj.busbar, 'A', 'busbar')}",)
 
     def supply(self) -> tuple[str, ...]:
         """The point of supply: system, allocation."""
@@ -96,7 +98,7 @@ class Words:
             return (str(obj.name),) if given(obj.name) else ()
         owner = f" ({OWNERS[_said(obj, 'owner')]})" if _said(obj, "owner") in OWNERS else ""
         head = " ".join(word for word in (self.names.of(obj) + owner, _measured(obj)) if word).strip()
-        name = [str(obj.name)] if isinstance(obj, Thing) and given(obj.name) else []
+        name = [str(obj.name)] if isinstance(obj, Thing) and given(obj.name) else ["Main switch"] if obj.id in self.main_switches else []
         moved = ["relocated"] if _said(obj, "status") == "relocated" else []
         lines = ([head] if head else []) + name + moved + [line for line in self._facts(obj) if line]
         lines += setting_lines(obj)
@@ -117,16 +119,16 @@ class Words:
     def equipment(self, obj: Any) -> Iterator[str]:
         """Type, power with its phases, energy, trunk, what stands on the direct-current side."""
         kind = self.type_of(obj)
-        yield str(obj.type_)
+        yield named(obj.type_, "", "type")
         number = "TBC" if isinstance(getattr(obj, "number", None), Unknown) else getattr(obj, "number", "")
         count = f"{number} × " if isinstance(obj, ModuleInverters) else ""
-        phase = f" on {' '.join(obj.phase)}" if isinstance(obj.phase, tuple) else " on TBC" if given(obj.phase) else ""
-        yield f"{count}{amount(getattr(kind, 'power', kind), 'VA') if kind is not None else 'TBC'}{phase}"
+        phase = f" on {' '.join(obj.phase)}" if isinstance(obj.phase, tuple) else ", phase TBC" if given(obj.phase) else ""
+        yield f"{count}{named(getattr(kind, 'power', kind), 'VA', 'power') if kind is not None else 'power TBC'}{phase}"
         limit, energy = getattr(kind, "limit", None), getattr(kind, "energy", None)
         if given(limit):
             yield f"limited to {amount(limit, 'VA')}"
         if given(energy):
-            yield amount(energy, "Wh")
+            yield named(energy, "Wh", "energy")
         if isinstance(obj, ModuleInverters) and isinstance(obj.trunk, Cable):
             yield " ".join(["trunk", *self.cable(obj.trunk)])
         for part in self.beyond(obj):
@@ -140,14 +142,14 @@ class Words:
 
     def array(self, obj: Array) -> Iterator[str]:
         """Power, modules, input."""
-        yield amount(obj.power, "W")
+        yield named(obj.power, "W", "power")
         yield "" if not given(obj.modules) else f"{fact(obj, 'modules') or 'TBC'} modules"
         yield f"input {obj.input}" if given(obj.input) else ""
 
     def battery(self, obj: Battery) -> Iterator[str]:
         """Type and usable energy."""
-        yield str(obj.type_) if given(obj.type_) else ""
-        yield amount(obj.energy, "Wh")
+        yield named(obj.type_, "", "type") if given(obj.type_) else ""
+        yield named(obj.energy, "Wh", "energy")
 
     def sensor(self, obj: CurrentTransformer) -> Iterator[str]:
         """Ratio, the inputs that it is led to with the length of its lead."""

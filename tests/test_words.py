@@ -7,12 +7,13 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from sld.called import called
 from sld.designations import FUNCTION_LETTERS, PRODUCT_LETTERS
 from sld.sheet_info import sheet_info
 from sld.single_line import single_line
 from sld.words import Words, setting_lines
 from topology.flow import Flows
-from topology.read import read_bytes
+from topology.read import read_bytes, read_file
 
 GALLERY = Path(__file__).parents[1] / "gallery"
 BOATHOUSE = (GALLERY / "boathouse" / "site.yaml").read_text(encoding="utf-8")
@@ -42,7 +43,9 @@ def test_facts_of_each_device_stand_below_its_designation() -> None:
 @pytest.mark.parametrize(("id_", "old", "new", "line"), [
     ("QB1", "{id: QB1, rating: 32 A 2P}", "{id: QB1, rating: TBC}", "TBC"),
     ("KD2", "{id: KD2, type: disconnect-1ph-32, rating: 32 A 1P+N}", "{id: KD2, type: TBC, rating: TBC 1P+N}", "TBC A 1P+N"),
-    ("BAT1", "storage: {id: BAT1, type: storage-ac-b, phase: L1", "storage: {id: BAT1, type: TBC, phase: TBC", "TBC on TBC"),
+    ("BAT1", "storage: {id: BAT1, type: storage-ac-b, phase: L1", "storage: {id: BAT1, type: TBC, phase: TBC", "power TBC, phase TBC"),
+    ("SB.5.breaker", "breaker: 25 A C 2P 6 kA\n          - disconnection_device: {id: KD3",
+     "breaker: {rating: 25 A, poles: 2P, curve: TBC, breaking: TBC}\n          - disconnection_device: {id: KD3", "25 A 2P curve TBC TBC kA"),
     ("INV1", "number: 9,", "number: TBC,", "TBC × 320 VA on L1"),
     ("CT1", "lead: 3 m}", "lead: TBC}", "to GW1:1"),
     ("CT1", "measures: grid, phase: L1,", "measures: grid, phase: TBC,", "CT1 grid TBC"),
@@ -180,3 +183,14 @@ def test_any_value_may_be_tbc_and_the_drawing_still_has_its_words(name: str) -> 
 def test_a_site_of_which_a_status_or_name_is_open_is_drawn(old: str) -> None:
     scene = single_line(flows(BOATHOUSE, (old, old.split(":")[0] + ": TBC")))
     assert scene.sheets
+
+
+def test_the_main_switch_of_a_board_says_so() -> None:
+    assert lines("SB.switch") == ("Main switch", "63 A 2P")
+
+
+def test_what_nobody_gave_an_id_is_called_by_its_way_where_it_is_named_elsewhere() -> None:
+    site = flows()
+    assert [called(site, node) for node in ("QB1", "SB.5.breaker", "SB.switch", "KD1")] == ["QB1", "SB way 5-6", "main switch of SB", "KD1"]
+    bakery = Flows(read_file(GALLERY / "bakery/site.yaml"))
+    assert [called(bakery, node) for node in ("QA1.normal", "INV1.grid")] == ["QA1", "INV1"]
