@@ -11,9 +11,10 @@ __all__ = ["called"]
 
 def called(flows: Flows, node: str) -> str:
     """CT1, QI1; MSB way 5-6; main switch of SB. An id that the program made up says nothing on paper."""
-    name, _, rest = node.partition(".")
-    if not rest or node not in flows.graph or isinstance(flows.obj(node), Terminal):
-        return name if rest and node not in flows.objects else node
+    if "." not in node or node not in flows.graph:
+        return node
+    if isinstance(flows.obj(node), Terminal):
+        return node.partition(".")[0]
     home = flows.objects.get(flows.home(node) or "")
     if isinstance(home, Board) and node == getattr(home.main_switch, "id", None):
         return f"main switch of {home.id}"
