@@ -21,7 +21,6 @@ from sld.pens import BUS, LEAD, pen_as, pen_of, revised, status_of
 from sld.power_graph import Edge, order, power_forest
 from sld.sheet_info import last_revision
 from sld.split import PLACE, Forest
-from sld.symbols import AROUND
 from sld.words import Words
 
 __all__ = ["site_forest"]
@@ -47,7 +46,7 @@ class _Maker:
         self.on_nets = {end for net in self.own_nets for segment in net.segments for end in (segment.start, segment.end)}
         self.beside: dict[str, tuple[Strip, Feed]] = {}
         self.extra: dict[str, list[Strip]] = {}
-        self.states = line_states(self.power, self.obj, lambda obj: _kind(obj) in AROUND)
+        self.states = line_states(flows, self.power)
         self.above = {edge.end: edge for found in self.power.below.values() for edge in found}
 
     def forest(self) -> Forest:

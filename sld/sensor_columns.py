@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sld.font import text_box, text_width
 from sld.layout import Drawn
-from sld.layout.emit import BASE, Sketch, cross, extent
+from sld.layout.emit import BASE, Sketch, around, cross, extent
 from sld.layout.text import LETTERS, LINE, NAME, Block, block
 from sld.primitives import Label, Pen, Placed, Polyline, Port, Symbol, Text, Wire
 from sld.symbols import symbol
@@ -28,6 +28,7 @@ LEAD = Pen(0.25, (1.0, 0.75))
 class Column:
     """A sensor on its conductor. kind: of symbol, empty for an input without a sensor; up, down: what stands next on the conductor.
 
+    pen, conductor : of the sensor, and of the conductor that it is fitted round
     link : id of the lead; empty where the sensor is not read here
     lead : its pieces in words; input, reference : what is written at the end of the lead
     """
@@ -40,6 +41,7 @@ class Column:
     up: str = ""
     down: str = ""
     pen: Pen = Pen()
+    conductor: Pen = Pen()
     link: str = ""
     lead: tuple[str, ...] = ()
     input: str = ""
@@ -117,12 +119,13 @@ def _conductor(sketch: Sketch, column: Column, x: float, levels: _Levels) -> Non
     upper, lower = f"{column.id}.supply", f"{column.id}.load"
     for name, y in ((upper, top), (lower, levels.lower)):
         sketch.symbols.append(Placed(name, column.object, end, (x, y), "", Pen()))
-    sketch.symbols.append(Placed(column.id, column.object, shape, (x, levels.sensor), " ".join(column.lines), column.pen))
+    shown = around(sketch, shape, (x, levels.sensor), column.pen, column.conductor)
+    sketch.symbols.append(Placed(column.id, column.object, shown, (x, levels.sensor), " ".join(column.lines), column.pen))
     if column.pen.dash:  # the pen of what is removed
         cross(sketch, (x + shape.bbox[0], levels.sensor, x + shape.bbox[2], levels.sensor + shape.bbox[3]), column.pen)
     for name, a, b, y0, y1 in ((f"{column.id}.in", upper, column.id, top + end.bbox[3], levels.sensor),
                                (f"{column.id}.out", column.id, lower, levels.sensor + shape.bbox[3], levels.lower)):
-        sketch.wires.append(Wire(name, column.object, "power", ((x, y0), (x, y1)), (a, b), column.id, Pen()))
+        sketch.wires.append(Wire(name, column.object, "power", ((x, y0), (x, y1)), (a, b), column.id, column.conductor))
     _write(sketch, upper, column.object, (column.phase, f"from {column.up}"), x + 2.5, top - 2.5, True)
     text = _beside(column)
     _write(sketch, column.id, column.object, text.lines, x + shape.bbox[2] + 1.5, levels.sensor + (shape.bbox[3] - text.height) / 2, True)

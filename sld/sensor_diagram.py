@@ -15,11 +15,13 @@ from topology.quantity import show_quantity
 from topology.site import Controller, CurrentTransformer, Input, LeadPart
 
 from sld.called import called
+from sld.line_pens import line_states
 from sld.paging import paged
+from sld.pens import pen_as, pen_of
+from sld.power_graph import power_forest
 from sld.primitives import Scene
 from sld.sensor_columns import Column, Reader, columns_drawn
 from sld.sheet_info import sheet_info
-from sld.single_line import pen_of
 from sld.words import given
 
 __all__ = ["sensor_diagram"]
@@ -96,7 +98,15 @@ def _columns(flows: Flows, sensor: CurrentTransformer, used: set[str]) -> list[C
         lines = (sensor.id, "further pass of the same core") if is_pass else _sensor_lines(flows, sensor)
         name = f"{node}.reading{again + 1}" if again else node
         found.append(Column(name, sensor.id, _kind(sensor), lines, phase, _beside(flows, node, up=True), _beside(flows, node, up=False),
-                            pen_of(sensor)))
+                            pen_of(sensor), pen_as(_states(flows).get(node, ""))))
+    return found
+
+
+def _states(flows: Flows) -> dict[str, str]:
+    """The status of the conductor at each device, found once."""
+    if "line states" not in flows.memo:
+        flows.memo["line states"] = line_states(flows, power_forest(flows))
+    found: dict[str, str] = flows.memo["line states"]
     return found
 
 

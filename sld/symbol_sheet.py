@@ -20,8 +20,8 @@ COLUMN = 84.0  # width of a symbol with its text [mm]
 AXIS = 9.0  # from the left edge of a column to the middle of its symbols [mm]
 WORDS = 21.0  # from the left edge of a column to the text [mm]
 HEAD = 8.0  # height of a heading [mm]
-AIR = 5.0  # kept free below each symbol and its text [mm]
-DEEP = (180.0, 270.0, 380.0, 550.0)  # heights at which the columns are broken, to choose from [mm]
+AIR = 8.0  # kept free below each symbol and its text [mm]: each line is nearer to its own symbol than to the next
+DEEP = (180.0, 250.0, 300.0, 360.0, 550.0)  # heights at which the columns are broken, to choose from [mm]
 BASE = 3.05  # from the top of a line of text to its base line [mm]
 
 
@@ -52,7 +52,7 @@ def _drawn(deep: float) -> Drawn:
     labels: list[Label] = []
     at, bottom = _Columns(deep), 0.0
     for name, kinds in families().items():
-        at.room(HEAD + AIR + max(_height(symbol(kind)) for kind in kinds[:2]))
+        at.room(HEAD + sum(AIR + _height(symbol(kind)) for kind in kinds[:2]))
         at.y += AIR if at.y else 0.0
         labels.append(_label(f"{kinds[0]}.family", kinds[0], Text((at.x, at.y + 5.0), name, 3.5, bold=True)))
         at.y += HEAD

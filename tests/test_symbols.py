@@ -22,9 +22,9 @@ IN_LINE = ["link", "meter-import", "meter-export", "meter-both", "breaker", "rcd
            "switch-disconnector", "changeover-manual", "changeover-automatic", "changeover-interlocked", "contactor",
            "disconnection-device", "interface-protection", "ct-p1-up", "ct-p1-down", "ct", "filter", "filter-ferrite", "transformer",
            "surge-arrester", "ne-link", "terminal", "junction", "unknown"]
-AT_END = ["final-subcircuits", "inverter", "inverter-hybrid", "module-inverters", "storage", "battery", "array", "generator", "inlet", "motor", "ev-supply", "lighting",
+AT_END = ["final-subcircuits", "inverter", "inverter-hybrid", "module-inverters", "storage", "battery", "array", "generator", "motor", "ev-supply", "lighting",
           "sockets", "heater", "load", "spare", "earth", "protective-earth", "electrode", "terminator", "shield-bond", "reference", "reference-lead"]
-OTHERS = ["supply", "reference-from", "gateway", "bus-adapter", "conductor-stroke", "neutral-mark", "protective-mark", "pen-mark",
+OTHERS = ["supply", "inlet", "reference-from", "gateway", "bus-adapter", "conductor-stroke", "neutral-mark", "protective-mark", "pen-mark",
           "enclosure", "revision-triangle", "warning"]
 SIDES = {"ct": "secondary", "ct-p1-up": "secondary", "ct-p1-down": "secondary", "storage": "bus", "inverter": "bus", "inverter-hybrid": "bus",
          "module-inverters": "bus", "gateway": "bus", "bus-adapter": "bus", "ne-link": "earth", "changeover-manual": "alternative",

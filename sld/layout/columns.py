@@ -10,7 +10,7 @@ from sld.layout.contour import Contour, rows
 from sld.layout.lanes import LANE, STUB_LANE
 from sld.layout.levels import STUB_DEEP
 from sld.layout.model import Style
-from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Group, Node, berth, overhang
+from sld.layout.nodes import CLEAR, MARGIN, NUMBER, TEXT_GAP, WIRE_GAP, Group, Node, berth, overhang
 from sld.layout.side import side_boxes
 from sld.layout.text import LETTERS, LINE
 from sld.primitives import Box
@@ -19,7 +19,6 @@ __all__ = ["STUB_WIDE", "apart", "set_columns"]
 
 GRID = 2.5  # all axes stand on it [mm], the module of IEC symbols
 STUB_WIDE = 2.0  # from the middle of a reference to its text at the left [mm]
-NUMBER = 5.5  # room at the left of a stroke for the number of conductors [mm]
 OVER = 4.0  # a busbar reaches beyond its outer circuits [mm]
 PADDING = 2.5
 

@@ -16,7 +16,7 @@ from sld.layout.text import LETTERS, LINE, NAME, NAME_LINE, Block
 from sld.primitives import Area, Box, Circle, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
 from sld.symbols import AROUND, symbol
 
-__all__ = ["BASE", "Sketch", "bar_symbol", "cross", "emit", "extent", "port_y"]
+__all__ = ["BASE", "Sketch", "around", "bar_symbol", "cross", "emit", "extent", "port_y"]
 
 BASE = 3.05  # from the top of a line of text to its base line, for a line of LINE [mm]
 STROKE = 1.25  # half the height and width of the stroke across a wire [mm]
@@ -106,8 +106,8 @@ def emit_node(sketch: Sketch, node: Node, x: float) -> None:
     """The symbol with its text: above a busbar, at the right of everything else."""
     strip = node.strip
     shape = node.symbol or stretched(node)
-    if strip.kind in AROUND and strip.wire and strip.wire.pen != strip.pen:
-        shape = without_conductor(sketch, shape, (x, node.y), strip.wire.pen)
+    if strip.wire:
+        shape = around(sketch, shape, (x, node.y), strip.pen, strip.wire.pen)
     sketch.symbols.append(Placed(strip.id, strip.object, shape, (x, node.y), strip.title, strip.pen))
     if strip.pair:
         sketch.pairs.append((strip.id, strip.pair))
@@ -124,8 +124,10 @@ def emit_node(sketch: Sketch, node: Node, x: float) -> None:
         flag(sketch, (at[0] + node.label.width * (0.5 if node.under else 1.0) - FLAG, at[1]), strip.revised)
 
 
-def without_conductor(sketch: Sketch, shape: Symbol, at: Point, pen: Pen) -> Symbol:
-    """A conductor keeps its own status where something is fitted round it: it is drawn with its own pen, and left out of the symbol."""
+def around(sketch: Sketch, shape: Symbol, at: Point, own: Pen, pen: Pen) -> Symbol:
+    """A conductor keeps its own pen where something is fitted round it: it is drawn with that, and left out of the symbol."""
+    if shape.kind not in AROUND or own == pen:
+        return shape
     ends = shape.ports["in"].at, shape.ports["out"].at
     sketch.marks.append(Polyline(tuple((at[0] + x, at[1] + y) for x, y in ends), pen))
     return replace(shape, strokes=tuple(mark for mark in shape.strokes if not (isinstance(mark, Polyline) and mark.points == ends)))
@@ -145,17 +147,23 @@ def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
     bottom = node.y + (port_y(node.symbol, "in") if node.symbol else 0.0)
     sketch.wires.append(Wire(feed.id, feed.object, feed.kind, ((x, top), (x, bottom)), (above.strip.id, node.strip.id), feed.net, feed.pen))
     stack_labels(sketch, feed.id, feed.object, node.cable, (x + WIRE_GAP, node.text_y))
-    if feed.conductors:
-        y = node.text_y + LINE / 2
-        sketch.uses.add("conductors")
-        sketch.marks.append(Polyline(((x - STROKE, y + STROKE), (x + STROKE, y - STROKE)), Pen(0.25, (), feed.pen.colour)))
-        if feed.number:
-            sketch.write(feed.id, feed.object, len(node.cable.lines), Text((x - STROKE - 0.6, y + LETTERS / 2), str(feed.number), LETTERS, "end"))
+    conductor_stroke(sketch, feed, (x, node.text_y + LINE / 2), len(node.cable.lines))
     if feed.crossed:
         for y in (top + (bottom - top) / 3, bottom - (bottom - top) / 3):
             cross(sketch, (x - STROKE, y - STROKE, x + STROKE, y + STROKE), feed.pen)
     if feed.revised:
         flag(sketch, (x + WIRE_GAP + node.cable.width - FLAG, node.text_y), feed.revised)
+
+
+def conductor_stroke(sketch: Sketch, feed: Feed, at: Point, written: int) -> None:
+    """The stroke across a line at a point, with the number of its conductors at the left. written: lines of text that the line has."""
+    if not feed.conductors:
+        return
+    x, y = at
+    sketch.uses.add("conductors")
+    sketch.marks.append(Polyline(((x - STROKE, y + STROKE), (x + STROKE, y - STROKE)), Pen(0.25, (), feed.pen.colour)))
+    if feed.number:
+        sketch.write(feed.id, feed.object, written, Text((x - STROKE - 0.6, y + LETTERS / 2), str(feed.number), LETTERS, "end"))
 
 
 def emit_side(sketch: Sketch, node: Node, side: Side, x: float) -> None:
@@ -170,7 +178,9 @@ def emit_side(sketch: Sketch, node: Node, side: Side, x: float) -> None:
     points = (top, (x + side.x, y), (x + leaving_x(node, node.strip.side_port), y))
     wire = side.wire
     sketch.wires.append(Wire(wire.id, wire.object, wire.kind, points, (last.strip.id, node.strip.id), wire.net, wire.pen))
-    stack_labels(sketch, wire.id, wire.object, side.text, (x + side.x + WIRE_GAP, y - TEXT_GAP - side.text.height))
+    written = y - TEXT_GAP - side.text.height
+    stack_labels(sketch, wire.id, wire.object, side.text, (x + side.x + WIRE_GAP, written))
+    conductor_stroke(sketch, wire, (x + side.x, written + LINE / 2), len(side.text.lines))
 
 
 def leaving_x(node: Node, name: str) -> float:

@@ -17,7 +17,7 @@ from sld.symbols import symbol
 if TYPE_CHECKING:
     from sld.layout.side import Side
 
-__all__ = ["BAR", "CLEAR", "FLAG", "GAP", "Group", "Lane", "MARGIN", "Node", "TEXT_GAP", "UNDER", "WIRE_GAP", "berth", "grow", "measured", "overhang", "several_terminals"]
+__all__ = ["BAR", "CLEAR", "FLAG", "GAP", "Group", "Lane", "MARGIN", "NUMBER", "Node", "TEXT_GAP", "UNDER", "WIRE_GAP", "berth", "grow", "measured", "overhang", "several_terminals"]
 
 STRETCHED = ("busbar", "branch")
 BETWEEN = " \u00a0"  # between the conductors of a cable and its designation on one line; SVG keeps this space wide
@@ -29,6 +29,7 @@ FLAG = 7.0  # room for the triangle of a revision [mm]
 GAP = 5.0  # least length of a wire between two symbols [mm]
 MARGIN = 3.0  # kept free above and below an enclosure [mm]
 WIRE_GAP = 2.0  # from a wire to its text [mm]
+NUMBER = 5.5  # room at the left of a stroke for the number of conductors [mm]
 TEXT_GAP = 1.5  # from a symbol to its text [mm]
 ALONE = 50.0  # width of text that has no neighbour [mm]
 UNDER = 3  # lines of text that may stand below the last symbol of a line: a fourth would be too far from it

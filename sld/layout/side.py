@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sld.layout.levels import set_level
 from sld.layout.model import Feed, Style
-from sld.layout.nodes import CLEAR, GAP, TEXT_GAP, WIRE_GAP, Node, berth, measured, overhang
+from sld.layout.nodes import CLEAR, GAP, NUMBER, TEXT_GAP, WIRE_GAP, Node, berth, measured, overhang
 from sld.layout.text import Block, block
 from sld.primitives import Box
 
@@ -63,7 +63,7 @@ def boxes_of(node: Node) -> list[Box]:
     if node.label.height:
         boxes.append((x0, y0 - over, x1 + TEXT_GAP + node.label.width + berth(over), y1 + over))
     if node.cable.height:
-        boxes.append((0.0, node.text_y - 1.0, WIRE_GAP + node.cable.width + CLEAR, node.text_y + node.cable.height + 1.0))
+        boxes.append((-NUMBER if node.strip.wire and node.strip.wire.number else 0.0, node.text_y - 1.0, WIRE_GAP + node.cable.width + CLEAR, node.text_y + node.cable.height + 1.0))
     return boxes
 
 
@@ -76,4 +76,4 @@ def side_boxes(node: Node) -> list[Box]:
     boxes = [(x0 + side.x, y0, x1 + side.x, y1) for one in side.nodes for x0, y0, x1, y1 in boxes_of(one)]
     top = min(box[1] for box in boxes) - CLEAR
     return [*boxes, (side.x - CLEAR, top, side.x + CLEAR, bottom + CLEAR), (side.x, bottom - CLEAR, 0.0, bottom + CLEAR),
-            (side.x, bottom - side.text.height - 2 * TEXT_GAP, side.x + WIRE_GAP + side.text.width + CLEAR, bottom)]
+            (side.x - (NUMBER if side.wire.number else 0.0), bottom - side.text.height - 2 * TEXT_GAP, side.x + WIRE_GAP + side.text.width + CLEAR, bottom)]

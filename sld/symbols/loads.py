@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""What stands at the end of a final subcircuit."""
+"""What stands at the end of a final subcircuit: all equally high, so that the texts below them stand on one row."""
 from __future__ import annotations
 
 from sld.symbols.base import IEC, OWN, Sketch, drawn
@@ -35,18 +35,18 @@ def lighting(s: Sketch) -> None:
 @drawn("sockets", "Socket outlets")
 def sockets(s: Sketch) -> None:
     """With protective contact: the line across."""
-    s.line((0, 0), (0, 3.75))
-    s.line((-4, 3.75), (4, 3.75))
-    s.arc(0, 7.75, 4, 180, 360)
+    s.line((0, 0), (0, 6))
+    s.line((-4, 6), (4, 6))
+    s.arc(0, 10, 4, 180, 360)
     s.end()
 
 
 @drawn("heater", "Heater")
 def heater(s: Sketch) -> None:
-    s.line((0, 0), (0, 2.5))
-    s.box(-5, 2.5, 5, 7)
+    s.line((0, 0), (0, 5.5))
+    s.box(-5, 5.5, 5, 10)
     for x in (-2.5, 0, 2.5):
-        s.line((x, 2.5), (x, 7))
+        s.line((x, 5.5), (x, 10))
     s.end()
 
 
@@ -59,6 +59,6 @@ def load(s: Sketch) -> None:
 
 @drawn("spare", "Spare way", IEC + " (terminal); its meaning is our own")
 def spare(s: Sketch) -> None:
-    s.line((0, 0), (0, 3.5))
-    s.circle(0, 4.25, 0.75)
+    s.line((0, 0), (0, 8.5))
+    s.circle(0, 9.25, 0.75)
     s.end()

@@ -103,8 +103,8 @@ def generator(s: Sketch) -> None:
 
 @drawn("inlet", "Inlet for a generator", OWN)
 def inlet(s: Sketch) -> None:
-    """A pin within a shroud."""
-    s.line((0, 0), (0, 4))
-    s.box(-0.6, 4, 0.6, 8.5, fill=True)
-    s.line((-3.5, 10), (-3.5, 2.5), (3.5, 2.5), (3.5, 10))
-    s.end()
+    """A pin within a shroud that is open to where the generator is plugged in; the installation begins below."""
+    s.line((-3.5, 0), (-3.5, 7.5), (3.5, 7.5), (3.5, 0))
+    s.box(-0.6, 1.5, 0.6, 6, fill=True)
+    s.line((0, 6), (0, 10))
+    s.port("out", 0, 10, "down")
