@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..electrical import Electrical
 from ..errors import CannotTell, Finding, Number, Unknown
 from ..flow import Flows
 from ..rule import rule
@@ -32,7 +33,7 @@ def loop_impedance_too_high(circuit: Circuit, site: Flows) -> Iterator[Finding]:
     node = solved.node(name)
     faults = solved.faults
     residual, most = faults.residual(node), faults.largest_loop(node)
-    loop = faults.loop(node)
+    loop, unless = _loop(solved, node, most)
     if residual is not None and faults.clearing(node).seconds is not None or most is not None and loop <= most:
         return
     device = faults.device(node)
@@ -40,8 +41,19 @@ def loop_impedance_too_high(circuit: Circuit, site: Flows) -> Iterator[Finding]:
         raise CannotTell(Unknown(device.mark, f"time-current curve of {device.id}", given=False))
     basis = solved.given.figure("trip-basis")
     limit = f"{most:.3f} ohm for '{device.id}'" if device is not None and most is not None else "none: no device breaks the current"
-    yield Finding(circuit.mark, f"the earth-fault loop at the end of circuit '{circuit.id}' is {loop:.3f} ohm, at most allowed is {limit}",
+    yield Finding(circuit.mark, f"the earth-fault loop at the end of circuit '{circuit.id}' is {loop:.3f} ohm{unless}, at most allowed is {limit}",
                   "take a residual current device, a lower rating or curve, or larger conductors", objects=(circuit.id, name),
                   severity=weight(circuit.status, basis.found != "memory"),
                   numbers={"Zs": Number(round(loop, 4), "ohm"), "limit": Number(None if most is None else round(most, 4), "ohm")},
                   source=f"IEC 60364-4-41 clause 411.4.4; {basis.source}")
+
+
+def _loop(solved: Electrical, node: int, most: float | None) -> tuple[float, str]:
+    """The loop impedance [ohm], or the least that it can be where that is too much already, with what to add to the message."""
+    try:
+        return solved.faults.loop(node), ""
+    except CannotTell as error:
+        least = solved.faults.loop_at_least(node, [])
+        if most is None or least <= most or solved.faults.residual(node) is not None:
+            raise
+        return least, f" at the least ({error.unknown.what} is not known)"

@@ -2,6 +2,7 @@
 """A load whose voltage falls further than the profile allows."""
 from __future__ import annotations
 
+from ..electrical import Electrical
 from ..errors import CannotTell, Finding, Number, Unknown
 from ..flow import Flows
 from ..rule import rule
@@ -18,6 +19,7 @@ def voltage_drop_over_limit(load: Load, site: Flows) -> Finding | None:
     """Load at which the voltage falls below what the profile allows when everything runs at maximum demand and nothing generates.
 
     Why: motors start badly, lamps dim and electronics give up; the drop of mains, submain and circuit adds up, the neutral's share included.
+        On one phase what is known may be too much already, whatever the rest turns out to be: then that is said.
         It is not the voltage rise to an inverter, which has a limit and a current of its own.
     Bad: 1.5 mm² over 60 m to a heater of 3 kW, behind a submain that has used up 3 %
     Good: 6 mm² over the same way
@@ -27,7 +29,7 @@ def voltage_drop_over_limit(load: Load, site: Flows) -> Finding | None:
     if entry is None or entry.value is None or spare(load) or (solved := on_site(site, load.id)) is None:
         return None
     node = solved.node(load.id)
-    volts = solved.drop(node)
+    volts, unless = _drop(solved, node, float(entry.value))
     share = solved.share(volts)
     if share <= float(entry.value) * (1 + 1e-9):
         return None
@@ -35,7 +37,21 @@ def voltage_drop_over_limit(load: Load, site: Flows) -> Finding | None:
     if circuit is not None and circuit.ring is True:
         raise CannotTell(Unknown(circuit.mark, f"how the current divides in the ring of {circuit.id}", given=False))
     ways = [link.run.id for n in solved.tree.up(node, itself=True) if (link := solved.tree.links[n]) is not None and link.run is not None]
-    return Finding(load.mark, f"the voltage at '{load.id}' falls by {volts:.2f} V, {share:.2f} %, at maximum demand; the limit is {entry.value:g} % "
+    return Finding(load.mark, f"the voltage at '{load.id}' falls by {volts:.2f} V, {share:.2f} %, at maximum demand{unless}; the limit is {entry.value:g} % "
                    f"of {solved.given.u0:g} V", "take larger cables on the way, or shorten it; the cable schedule has the drop along each",
                    objects=(load.id, *ways), severity=severity_for(site, (load.id, *ways), entry.severity),
                    numbers={"drop": Number(round(share, 3), "%"), "limit": Number(float(entry.value), "%")}, source=f"{entry.reference} ({CAUTION})")
+
+
+def _drop(solved: Electrical, node: int, limit: float) -> tuple[float, str]:
+    """The drop at a node [V]; where cables or loads are open the least that it can be, if that decides, with what to add to the message.
+
+    limit : [%]. Raises CannotTell where what is not known decides it.
+    """
+    try:
+        return solved.drop(node), ""
+    except CannotTell as error:
+        least = solved.drop_at_least(node)
+        if solved.share(least) <= limit:
+            raise
+        return least, f", at the least ({error.unknown.what} is not known)"

@@ -16,7 +16,7 @@ from ..site import Cable, CablePart
 from ..tables import NoRow, Row, Tables
 from .given import Given, known
 
-__all__ = ["CableZ", "capacity_of", "capacity_range", "impedance_of", "k_of", "method_of", "no_row", "operating_degc", "part_z", "parts_of", "protective_area"]
+__all__ = ["CableZ", "capacity_of", "capacity_range", "impedance_of", "impedance_range", "k_of", "method_of", "no_row", "operating_degc", "part_z", "parts_of", "protective_area"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +77,42 @@ def _of_part(tables: Tables, part: CablePart, area: float, degc: float | None) -
         raise no_row(part, error) from None
     found: ConductorZ = tables.memo[key]  # type: ignore[assignment]
     return found.of(known(part.length), known(part.parallel))
+
+
+def impedance_range(given: Given, cable: Cable) -> tuple[complex, complex | None]:
+    """The least and the largest impedance of one phase conductor of a cable, hot [ohm]; None where it can be of any size.
+
+    A size, metal or insulation that is not known is tried in every way that the tables have; a length or number in parallel that is not
+    known bounds nothing.
+    """
+    least, most = 0j, complex()
+    runs = cable.parts if isinstance(cable.parts, Unknown) else cable.parts or (cable,)
+    if isinstance(runs, Unknown):
+        return 0j, None
+    open_end = False
+    for run in runs:
+        found = [] if isinstance(run, Unknown) else _possible(given, run)
+        open_end |= not found
+        least += min(found, key=abs, default=0j)
+        most += max(found, key=abs, default=0j)
+    return least, None if open_end else most
+
+
+def _possible(given: Given, part: CablePart) -> list[complex]:
+    """Every impedance that a part can have by the tables, hot [ohm]; none where its length is not known."""
+    if isinstance(part.length, Unknown) or isinstance(part.parallel, Unknown):
+        return []
+    options = {"area": given.tables.sizes(), "material": ("Cu", "Al"), "insulation": ("PVC", "XLPE")}
+    open_ = {name: values for name, values in options.items() if isinstance(getattr(part, name), Unknown)}
+    found = []
+    for values in product(*open_.values()):
+        tried = replace(part, **dict(zip(open_, values, strict=True)))  # type: ignore[arg-type]
+        try:
+            found.append(_of_part(given.tables, tried, tried.area, None))
+        except CannotTell as error:
+            if "not in the tables" not in error.unknown.what:
+                raise
+    return found
 
 
 def part_z(given: Given, part: CablePart, area: float | None = None) -> complex:

@@ -28,16 +28,17 @@ class Faults:
 
     # ---- currents ----
 
-    def largest(self, node: int, phases: int | None = None) -> Fault:
+    def largest(self, node: int, phases: int | None = None, open_: list[Unknown] | None = None) -> Fault:
         """Largest prospective current at a node [A]: between three phases where three arrive, else from phase to neutral.
 
         phases : what a device there takes of them; None: all that arrive
+        open_  : takes what is not known of cables on the way, which then count as nothing: the current can be no larger; None: that raises
         From the declared largest current; cables at 20 °C. What stands behind the declared place is taken as reactance, and
         its return path as nothing where the supply has three phases: both make the current larger. Without that of inverters.
         Source: IEC 60909-0. Raises CannotTell where no largest current is declared here or further up.
         """
         level = self.given.largest
-        way = self._way(level, node, cold=True)
+        way = self._way(level, node, cold=True, open_=open_)
         behind = of_loop(level.value, self.given.u0, r_over_x=0.0, c=C_MAX)
         line = behind + sum((z.phase for z in way), 0j)
         if (len(self.tree.phases(node)) if phases is None else phases) >= 3:
@@ -57,6 +58,29 @@ class Faults:
             total += z.phase + z.protective
         return level.value + abs(total)
 
+    def loop_at_least(self, node: int, open_: list[Unknown]) -> float:
+        """What the loop impedance at a node cannot be below [ohm], whatever is open.
+
+        Cables that are not known count as nothing. Where no loop is known, what stands behind the declared largest current is taken,
+        its return path as nothing. The ratio of resistance to reactance is the one that makes the loop smallest. open_: takes what is not known.
+        Law: the impedance of a way grows with each of its parts. Raises CannotTell where neither level is known.
+        """
+        try:
+            behind = (level := self.given.loop).value
+        except CannotTell as error:
+            open_.append(error.unknown)
+            level = self.given.largest
+            behind = abs(of_loop(level.value, self.given.u0, c=1.0))
+        way = sum((z.phase + (z.protective or 0j) for z in self._way(level, node, cold=False, open_=open_)), 0j)
+        return min(abs(way + behind), abs(way + 1j * behind))  # whatever angle it has
+
+    def largest_at_least(self, node: int) -> float:
+        """What the largest current at a node cannot be below [A]: what the known loop lets flow there.
+
+        Law: a shorter way back than the protective conductor, and cold conductors, only add to it. Raises CannotTell where no loop is known.
+        """
+        return self.given.u0 / self.loop(node)
+
     def smallest(self, node: int) -> Fault:
         """Smallest prospective earth-fault current at a node [A]: voltage factor 0.95, conductors hot. Source: IEC 60909-0."""
         return earth_fault(self.given.u0, complex(self.loop(node)), 0j, C_MIN)
@@ -70,8 +94,8 @@ class Faults:
                 total += of_inverter(rated_va(self.given, obj) / self.given.u0 / max(1, len(self.tree.phases(node))))
         return total
 
-    def _way(self, level: FaultLevel, node: int, cold: bool) -> list[CableZ]:
-        """Impedances of the cables from the place of a level to a node."""
+    def _way(self, level: FaultLevel, node: int, cold: bool, open_: list[Unknown] | None = None) -> list[CableZ]:
+        """Impedances of the cables from the place of a level to a node. open_: takes what is not known of one, which is then left out."""
         start = self.tree.index.get(level.node, -1)
         trail = self._trail(start, node)
         if trail is None:
@@ -81,7 +105,16 @@ class Faults:
         for above in trail if self.tree.looped else ():
             if above in self.tree.looped:
                 raise CannotTell(self.tree.looped[above])
-        return [self._cable(above, cold) for above in reversed(trail) if above in self._with_cable]
+        return [z for above in reversed(trail) if above in self._with_cable and (z := self._or_open(above, cold, open_)) is not None]
+
+    def _or_open(self, node: int, cold: bool, open_: list[Unknown] | None) -> CableZ | None:
+        try:
+            return self._cable(node, cold)
+        except CannotTell as error:
+            if open_ is None:
+                raise
+            open_.append(error.unknown)
+            return None
 
     def _trail(self, start: int, node: int) -> list[int] | None:
         """The nodes from a node up to a place before it, that one left out; None where the place is not before it."""

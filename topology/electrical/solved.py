@@ -20,7 +20,7 @@ from .given import Given, known
 from .operating import CASES, Case, cases, phases_of, rated_va
 from .tree import Tree
 from .trunks import trunk_current, trunk_part_rise
-from .voltages import Voltages, impedances
+from .voltages import Voltages, bounded, impedances
 
 __all__ = ["Design", "Electrical", "Size"]
 
@@ -174,6 +174,34 @@ class Electrical:
     def linear_drop(self, node: int) -> float:
         """Drop from the point of supply by the linear method, with the currents of maximum demand [V]."""
         return self.voltages["demand"].linear_total(node)
+
+    @cached_property
+    def _bounds(self) -> dict[str, tuple[Voltages, Voltages]]:
+        return {name: bounded(volts) for name, volts in self.voltages.items()}
+
+    def linear_rise_range(self, node: int) -> tuple[float, float | None]:
+        """The least and the most that the linear rise at a node can be [V], whatever is not known of cables on the way; None without an end.
+
+        Law: it grows with the impedance of each cable. Where a source on the way is open too, the least holds on one phase only: on several,
+        one more source may relieve the neutral. Raises CannotTell then.
+        """
+        if self.given.phases > 1:
+            self.voltages["export"].told(node)
+        least, most = self._bounds["export"]
+        try:
+            high: float | None = most.linear_total(node)
+        except CannotTell:
+            high = None
+        return least.linear_total(node), high
+
+    def drop_at_least(self, node: int) -> float:
+        """What the swept drop at a node of a one-phase site cannot be below [V], whatever is not known of cables and of other loads.
+
+        Law: on one phase it grows with each impedance and each load. Raises CannotTell on several phases, where a neutral may be relieved.
+        """
+        if self.given.phases > 1:
+            return self.drop(node)
+        return max(0.0, *(-change for change in self._bounds["demand"][0].changes(node).values()), 0.0)
 
     def share(self, volts: float) -> float:
         """Volts as a share of the nominal voltage [%]."""

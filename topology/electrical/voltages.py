@@ -2,20 +2,20 @@
 """Voltages of a site: the four-wire sweep over its tree, and beside it the linear sum of rated currents."""
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ..drop import Change, segment_change
 from ..errors import CannotTell, Unknown
 from ..site import Cable, ModuleInverters
 from ..sweep import Draw, NoSolution, Segment, Solution, sweep
-from .conductors_of import CableZ, impedance_of, part_z, parts_of
+from .conductors_of import CableZ, impedance_of, impedance_range, part_z, parts_of
 from .given import Given, known
 from .operating import Case, currents
 from .tree import Tree
 from .trunks import trunk_rise
 
-__all__ = ["Voltages", "impedances"]
+__all__ = ["Voltages", "bounded", "impedances"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,3 +165,18 @@ def impedances(given: Given, tree: Tree) -> dict[int, CableZ | Unknown]:
             except CannotTell as error:
                 found[node] = error.unknown
     return found
+
+
+def bounded(volts: Voltages) -> tuple[Voltages, Voltages]:
+    """The same way of operating with the least and with the largest that its open cables can be; one that can be of any size stays open in the
+    second, and what draws or feeds in places that are not known is left out of the first.
+    """
+    given, tree = volts.given, volts.tree
+    least, most = dict(volts._z), dict(volts._z)
+    for node, z in volts._z.items():
+        link = tree.links[node]
+        if isinstance(z, Unknown) and link is not None and isinstance(link.run, Cable):
+            low, high = impedance_range(given, link.run)
+            least[node] = CableZ(low, low, None)
+            most[node] = z if high is None else CableZ(high, high, None)
+    return Voltages(given, tree, replace(volts.case, missing={}), least), Voltages(given, tree, volts.case, most)

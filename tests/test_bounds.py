@@ -1,0 +1,107 @@
+# SPDX-License-Identifier: MIT
+"""What is not known may not matter: the worst that it can be passes, or the best fails already. Values are worked out by hand beside each."""
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import pytest
+from topology.electrical import Electrical, solve
+from topology.errors import CannotTell
+from topology.flow import Flows
+from topology.read import read_bytes
+from topology.report import check
+
+HOUSE = """
+site: {{name: Bounds, status: new}}
+profile: [au]
+supply:
+  system: 1/N/PE AC 50 Hz 230 V
+  faults: {{largest: {largest}, loop: {loop}}}
+  in_line: [fuse: {{id: SF, rating: 63 A gG, owner: distributor}}, cable: {{id: W1, parts: [{mains}]}}]
+  feeds: MSB
+boards:
+  MSB:
+    diversity: {diversity}
+    circuits:
+      - {{way: 1, in_line: [breaker: {{id: F1, rating: 25 A C 2P 6 kA}}, cable: {{id: W2, parts: [{solar}]}}], feeds: {{inverter: {{id: INV1, type: five}}}}}}
+      - {{way: 2, in_line: [breaker: {{id: F2, rating: {breaker}}}, cable: {{id: W3, parts: [{final}]}}], load: heater 2.3 kW}}
+      - {{way: 3, in_line: [breaker: {{id: F3, rating: 16 A C 1P 6 kA}}, cable: {{id: W4, parts: [2.5 mm² 2C+2.5E Cu PVC 5 m in conduit]}}], load: {{kind: general, power: {other}}}}}
+types:
+  five: {{kind: inverter, power: 4.6 kVA, phases: 1}}
+"""
+USUAL = {"largest": "3 kA at point of supply", "loop": "0.4 ohm measured at MSB", "mains": "16 mm² 2C+16E Cu PVC 10 m in conduit", "diversity": "100 %",
+         "solar": "6 mm² 2C+2.5E Cu PVC 10 m in conduit", "final": "2.5 mm² 2C+2.5E Cu PVC 10 m in conduit", "breaker": "16 A C 1P 6 kA", "other": "1 kW"}
+
+
+def house(**changed: str) -> Any:
+    read = read_bytes(HOUSE.format(**{**USUAL, **changed}).encode())
+    assert read.findings == (), read.findings
+    return read
+
+
+def said(rule: str, **changed: str) -> list[tuple[str, str]]:
+    return [(f.outcome, f.message) for f in check(house(**changed)).findings if f.rule == rule]
+
+
+def solved(**changed: str) -> Electrical:
+    return solve(Flows(house(**changed)))
+
+
+def test_a_rise_passes_where_the_thinnest_cable_would_pass() -> None:
+    """20 A, 1 m there and back of 1 mm² aluminium or copper: not in 60228 for aluminium; copper 18.1 ohm/km hot (1.275): 0.92 V of 4.6 V."""
+    assert said("voltage-rise-over-limit", solar="TBC 2C+2.5E Cu PVC 1 m in conduit") == []
+    (found,) = said("voltage-rise-over-limit", solar="TBC 2C+2.5E Cu PVC 20 m in conduit")  # 1 mm² would not do, 240 mm² would
+    assert found[0] == "cannot-tell" and "cross-section" in found[1]
+
+
+def test_a_rise_fails_where_the_thickest_cable_would_fail() -> None:
+    """The mains alone: 20 A × 2 × 60 m × 4.61 ohm/km × 1.1965 (70 °C) is 13.2 V, whatever the cable to the inverter is."""
+    (found,) = said("voltage-rise-over-limit", solar="6 mm² 2C+2.5E Cu PVC TBC in conduit", mains="4 mm² 2C+4E Cu PVC 60 m in conduit")
+    assert found[0] == "finding" and "rises by 13.2" in found[1] and "at the least (length of" in found[1]
+
+
+def test_a_drop_fails_where_what_is_known_is_too_much_already() -> None:
+    """10 A × 2 × 100 m × 7.41 ohm/km × 1.1965 is 17.7 V of 11.5 V allowed; what else runs can only add to it."""
+    for changed in ({"other": "TBC"}, {"mains": "16 mm² 2C+16E Cu PVC TBC in conduit"}):
+        found = said("voltage-drop-over-limit", final="2.5 mm² 2C+2.5E Cu PVC 100 m in conduit", **changed)
+        assert any(outcome == "finding" and "at the least" in message and "MSB.2.load" in message for outcome, message in found), found
+
+
+def test_a_device_that_breaks_what_flows_without_the_open_cable_is_not_doubted() -> None:
+    assert said("breaking-capacity-too-small", mains="16 mm² 2C+16E Cu PVC TBC in conduit") == []
+    assert said("breaking-capacity-too-small", mains="16 mm² 2C+16E Cu PVC TBC in conduit", largest="10 kA at point of supply")[0][0] == "cannot-tell"
+
+
+def test_a_device_fails_by_the_loop_alone_where_no_largest_current_is_declared() -> None:
+    """230 V / 0.1 ohm is 2.3 kA at the least."""
+    found = said("breaking-capacity-too-small", largest="TBC", loop="0.1 ohm measured at MSB", breaker="16 A C 1P 2 kA")
+    assert any(outcome == "finding" and "'F2' breaks 2 kA, the prospective current there is 2.30 kA (at the least" in text for outcome, text in found), found
+    assert all(outcome == "cannot-tell" for outcome, _ in said("breaking-capacity-too-small", largest="TBC", loop="0.1 ohm measured at MSB"))
+
+
+def test_a_loop_fails_by_its_cable_alone() -> None:
+    """2.5 mm² over 100 m there and back: 7.41 ohm/km × 1.2 (70 °C, 0.004/K) × 0.2 km is 1.78 ohm; 16 A type D may have 230/200 = 1.15 ohm (au)."""
+    found = said("loop-impedance-too-high", loop="TBC", final="2.5 mm² 2C+2.5E Cu PVC 100 m in conduit", breaker="16 A D 1P 6 kA")
+    assert any(outcome == "finding" and "at the least (earth-fault loop impedance" in text for outcome, text in found), found
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_bounds_enclose_what_the_known_site_gives(seed: int) -> None:
+    """Law: whatever size or length the cable turns out to have, the result lies between the bounds that were given before it was known."""
+    r = random.Random(seed)
+    area, length = r.choice((6, 10, 16, 25, 35)), r.uniform(2, 60)
+    made = f"{area} mm² 2C+{area}E Cu PVC {length:.1f} m in conduit"
+    exact = solved(mains=made)
+    inv, load = exact.node("INV1"), exact.node("MSB.2.load")
+    for hidden in (f"TBC 2C+{area}E Cu PVC {length:.1f} m in conduit", f"{area} mm² 2C+{area}E Cu PVC TBC in conduit"):
+        open_ = solved(mains=hidden)
+        with pytest.raises(CannotTell):
+            open_.linear_rise(inv)
+        low, high = open_.linear_rise_range(inv)
+        assert low <= exact.linear_rise(inv) <= (high or 1e9)
+        assert (high is None) == ("PVC TBC" in hidden)
+        assert open_.drop_at_least(load) <= exact.drop(load) + 1e-9
+        assert open_.faults.loop_at_least(load, []) <= exact.faults.loop(load)
+        assert open_.faults.largest(load, None, []).ampere >= exact.faults.largest(load).ampere
+    assert solved(mains=made, loop="TBC").faults.loop_at_least(load, []) <= 230 / 3000 + exact.faults.loop(load)
