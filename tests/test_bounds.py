@@ -105,3 +105,32 @@ def test_bounds_enclose_what_the_known_site_gives(seed: int) -> None:
         assert open_.faults.loop_at_least(load, []) <= exact.faults.loop(load)
         assert open_.faults.largest(load, None, []).ampere >= exact.faults.largest(load).ampere
     assert solved(mains=made, loop="TBC").faults.loop_at_least(load, []) <= 230 / 3000 + exact.faults.loop(load)
+
+
+def test_a_drop_passes_where_all_loads_at_once_would() -> None:
+    """Whatever the diversity: 10 A over 10 m of 2.5 mm² is 1.8 V, and 10 A + 16 A over the mains of 16 mm² 0.7 V: under 11.5 V."""
+    assert said("voltage-drop-over-limit", diversity="TBC") == []
+    assert said("voltage-drop-over-limit", other="TBC") == []
+    found = said("voltage-drop-over-limit", diversity="TBC", final="2.5 mm² 2C+2.5E Cu PVC 70 m in conduit")  # 12.4 V at 100 %
+    assert [outcome for outcome, _ in found] == ["cannot-tell"]
+
+
+BACKUP = """
+site: {{name: Backup, status: new}}
+supply: {{system: 1/N/PE AC 50 Hz 230 V, in_line: [fuse: 63 A gG], feeds: MSB}}
+boards:
+  MSB: {{circuits: [{{way: 1, in_line: [breaker: 40 A C 2P 6 kA], feeds: INV1.grid}}]}}
+  BB: {{diversity: {diversity}, circuits: [{{way: 1, in_line: [breaker: 16 A C 1P 6 kA], load: heater {power}}}, {{way: 2, in_line: [breaker: 10 A C 1P 6 kA], load: lighting 1 kW}}]}}
+devices:
+  INV1: {{kind: hybrid inverter, type: hy, battery: 8 kWh, ports: {{backup: {{in_line: [breaker: 32 A C 2P 6 kA], feeds: BB}}}}}}
+types: {{hy: {{kind: hybrid inverter, power: {rated}, phases: 1}}}}
+"""
+
+
+@pytest.mark.parametrize(("diversity", "power", "rated", "outcome"), [
+    ("TBC", "2.3 kW", "5 kVA", None), ("TBC", "2.3 kW", "3 kVA", "cannot-tell"), ("70 %", "TBC", "5 kVA", None), ("70 %", "TBC", "3 kVA", "cannot-tell")])
+def test_backup_passes_where_everything_at_once_would(diversity: str, power: str, rated: str, outcome: str | None) -> None:
+    """2.3 kW and 1 kW are 14.3 A of 21.7 A (5 kVA) or 13.0 A (3 kVA); 16 A and 4.3 A at 70 % are 14.2 A."""
+    read = read_bytes(BACKUP.format(diversity=diversity, power=power, rated=rated).encode())
+    assert read.findings == ()
+    assert [f.outcome for f in check(read).findings if f.rule == "backup-overloaded"] == ([outcome] if outcome else [])

@@ -2,6 +2,8 @@
 """A load whose voltage falls further than the profile allows."""
 from __future__ import annotations
 
+from contextlib import suppress
+
 from ..electrical import Electrical
 from ..errors import CannotTell, Finding, Number, Unknown
 from ..flow import Flows
@@ -19,7 +21,7 @@ def voltage_drop_over_limit(load: Load, site: Flows) -> Finding | None:
     """Load at which the voltage falls below what the profile allows when everything runs at maximum demand and nothing generates.
 
     Why: motors start badly, lamps dim and electronics give up; the drop of mains, submain and circuit adds up, the neutral's share included.
-        On one phase what is known may be too much already, whatever the rest turns out to be: then that is said.
+        On one phase what is known may be too much already, or all loads at once little enough, whatever the rest turns out to be.
         It is not the voltage rise to an inverter, which has a limit and a current of its own.
     Bad: 1.5 mm² over 60 m to a heater of 3 kW, behind a submain that has used up 3 %
     Good: 6 mm² over the same way
@@ -51,6 +53,9 @@ def _drop(solved: Electrical, node: int, limit: float) -> tuple[float, str]:
     try:
         return solved.drop(node), ""
     except CannotTell as error:
+        with suppress(CannotTell):
+            if solved.share(most := solved.drop_at_most(node)) <= limit:
+                return most, ""
         least = solved.drop_at_least(node)
         if solved.share(least) <= limit:
             raise

@@ -39,10 +39,13 @@ class FaultLevel:
 
 
 class Given:
-    """Inputs of the computation, each looked up once; a property raises CannotTell where its input is not known."""
+    """Inputs of the computation, each looked up once; a property raises CannotTell where its input is not known.
 
-    def __init__(self, flows: Flows) -> None:
-        self.flows = flows
+    at_once : a diversity that is open is taken as 100 %, a load whose power is open as all that its device lets through
+    """
+
+    def __init__(self, flows: Flows, at_once: bool = False) -> None:
+        self.flows, self.at_once = flows, at_once
         self.methods: dict[tuple[str, ...], Row | None] = {}
         self.capacities: dict[tuple[Any, ...], Capacity] = {}
         self._numbers: dict[str, Entry] = {}

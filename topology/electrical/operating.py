@@ -134,7 +134,7 @@ class _Maker:
         """Complex power of a load [VA]; the rating of its device where the file gives no power."""
         if not isinstance(load.kind, Unknown) and load.kind == "spare":
             return 0j
-        if isinstance(load.power, Unknown) and not load.power.given and not load.power.silent:
+        if isinstance(load.power, Unknown) and (self.given.at_once or not load.power.given) and not load.power.silent:
             return self.by_device(node, load)
         factor = load.power_factor
         default = self.given.number("motor-power-factor") if not isinstance(load.kind, Unknown) and load.kind in MOTORS else 1.0
@@ -151,6 +151,8 @@ class _Maker:
         """Share of the loads that run together: of the nearest board that says one, else of the profile [-]."""
         boards = (obj for above in self.tree.up(node) if isinstance(obj := self.tree.obj(above), Board))
         said = next((board.diversity for board in boards if board.diversity is not None), None)
+        if self.given.at_once and isinstance(said, Unknown):
+            return 1.0
         return (self.given.number("diversity") if said is None else float(known(said))) / 100
 
 

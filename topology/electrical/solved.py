@@ -48,11 +48,16 @@ class Size:
 class Electrical:
     """The computation of a site in normal operation. Every question raises CannotTell with what is missing where an input is open."""
 
-    def __init__(self, flows: Flows) -> None:
+    def __init__(self, flows: Flows, at_once: bool = False) -> None:
         self.flows = flows
-        self.given = Given(flows)
+        self.given = Given(flows, at_once)
         self.tree = Tree(flows)
         self.faults = Faults(self.given, self.tree)
+
+    @cached_property
+    def at_once(self) -> Electrical:
+        """The same site with every open diversity at 100 % and every open load at what its device lets through: the most that can be drawn."""
+        return Electrical(self.flows, at_once=True)
 
     @cached_property
     def cases(self) -> dict[str, Case]:
@@ -202,6 +207,13 @@ class Electrical:
         if self.given.phases > 1:
             return self.drop(node)
         return max(0.0, *(-change for change in self._bounds["demand"][0].changes(node).values()), 0.0)
+
+    def drop_at_most(self, node: int) -> float:
+        """What the swept drop at a node of a one-phase site cannot be above [V], whatever loads and diversity turn out to be.
+
+        Raises CannotTell on several phases, where more load may relieve the neutral, and where a cable is open.
+        """
+        return self.drop(node) if self.given.phases > 1 else self.at_once.drop(node)
 
     def share(self, volts: float) -> float:
         """Volts as a share of the nominal voltage [%]."""
