@@ -22,6 +22,7 @@ def site(nodes: int) -> tuple[list[Segment | None], list[Draw]]:
     return segments, [Draw(r.randrange(nodes // 2, nodes), (r.randrange(3), 3), complex(200, 30)) for _ in range(nodes // 4)]
 
 
+@pytest.mark.benchmark(timer=time.process_time)  # other work on the machine does not count
 @pytest.mark.parametrize("nodes", [100, 1000, 10_000])
 def test_sweep(benchmark: Any, nodes: int) -> None:
     segments, draws = site(nodes)
@@ -30,15 +31,16 @@ def test_sweep(benchmark: Any, nodes: int) -> None:
 
 
 def seconds(nodes: int) -> float:
-    """Time of one round, the best of five."""
+    """Processor time of one round, the best of five; small sites are solved many times over, the clock of the processor being coarse."""
     segments, draws = site(nodes)
-    best = float("inf")
+    best, again = float("inf"), max(1, 10_000 // nodes)
     for _ in range(5):
-        start = time.perf_counter()
-        rounds = sweep(segments, draws, balanced(230)).rounds
-        best = min(best, (time.perf_counter() - start) / rounds)
+        start = time.process_time()
+        rounds = sum(sweep(segments, draws, balanced(230)).rounds for _ in range(again))
+        best = min(best, (time.process_time() - start) / rounds)
     return best
 
 
 def test_ten_times_the_nodes_take_about_ten_times_as_long() -> None:
-    assert seconds(10_000) / seconds(1000) < 25  # a quadratic method would take a hundred times; memory and caches cost a little
+    """Growth as n^1.2 at the most over 100 to 10,000 nodes: 10^2.4 is 250; a quadratic method would take 10,000 times as long."""
+    assert seconds(10_000) / seconds(100) < 250
