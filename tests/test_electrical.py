@@ -366,11 +366,44 @@ def test_the_printed_working_adds_up() -> None:
     factors = re.findall(r"([\d.]+) A × ([\d.]+) ambient \d+ °C = ([\d.]+) A", text)
     assert len(factors) == 3
     assert all(float(a) * float(k) == pytest.approx(float(product), abs=0.051) for a, k, product in factors)
-    rises = [float(v) for v in re.findall(r"rise here .* = ([\d.]+) V", text)]
-    total = re.search(r"rise +([\d.]+) V, ([\d.]+) % linear", text)
+    rises = [float(v) for v in re.findall(r"rise here .*? = ([\d.]+) V", text)]
+    total = re.search(r"rise .* = ([\d.]+) V, ([\d.]+) % linear", text)
     assert total and float(total[1]) == pytest.approx(sum(rises), abs=0.02)
     assert float(total[2]) == pytest.approx(100 * float(total[1]) / 230, abs=0.006)
-    assert "supply → NE1 → DB.switch → QB2" in text
+    assert "supply → W1 → MSB → W2 → DB → WB2 → BAT2" in text
+    for word in ("rise", "drop"):
+        terms = re.search(rf"{word} +((?:[\d.]+ \(\w+\)(?: \+ )?)+) = ([\d.]+) V", text)
+        assert terms and sum(map(float, re.findall(r"([\d.]+) \(", terms[1]))) == pytest.approx(float(terms[2]), abs=0.016)
+    for volts, line, neutral in re.findall(r"here +([\d.]+) A .* V \(L\d ([\d.]+) A \+ N ([\d.]+) A\)", text):
+        assert float(volts) == pytest.approx(float(line) + float(neutral), abs=0.011)
+
+
+def test_the_printed_working_says_what_fault_currents_are_made_of() -> None:
+    """Impedances that are printed are summed again: 1.05 · 230 V / 5 kA of reactance before the cables; the loop adds magnitudes."""
+    e = solve(Flows(read_file(GALLERY / "longrun/site.yaml")))
+    text = working(e.flows, e, "INV1")
+    cold, hot = re.findall(r"^    is +(.*)$", text, re.M)
+    assert cold.startswith("5 kA declared at supply and W1 ") and hot.startswith("0.21 ohm measured at MSB and W2 ")
+    def ohm(line: str) -> complex:
+        return sum(complex(float(r), float(x)) for r, x in re.findall(r"([\d.]+) \+ j([\d.]+) ohm", line))
+    largest = re.search(r"Ik largest  three-phase: 1.05 × 230 V / ([\d.]+) ohm", text)
+    assert largest and abs(1j * 1.05 * 230 / 5000 + ohm(cold)) == pytest.approx(float(largest[1]), abs=2e-4)
+    loop = re.search(r"Zs +([\d.]+) ohm", text)
+    assert loop and 0.21 + abs(ohm(hot)) == pytest.approx(float(loop[1]), abs=6e-4)
+
+
+@pytest.mark.parametrize(("name", "words"), [
+    ("DB", ["busbar      rated 80 A; most in a section:", "DB.11.breaker              gives up to 11.7 A, takes up to 11.7 A"]),
+    ("INV1", ["nameplate   9 kVA: L1 13.04 A, L2 13.04 A, L3 13.04 A"]),  # 3 kVA / 230 V
+    ("BAT1", ["nameplate   2.7 kVA: L1 11.74 A, N 11.74 A"]),  # 2.7 kVA / 230 V
+    ("DB.1.load", ["draws       3 kW, power factor 0.82: L1 5.30 A, L2 5.30 A, L3 5.30 A"]),  # 1 kW / 0.82 / 230 V
+    ("MSB.7.breaker", ["rated       50 A", "breaks      6 kA; at its place: three-phase:"]),
+    ("W2", ["At the far end of W2"])])
+def test_the_printed_working_speaks_of_the_thing_itself(name: str, words: list[str]) -> None:
+    e = solve(Flows(read_file(GALLERY / "longrun/site.yaml")))
+    text = working(e.flows, e, name)
+    for line in words:
+        assert line in text
 
 
 def test_the_printed_working_says_what_is_missing() -> None:

@@ -50,13 +50,14 @@ def phase_phase(u0_v: float, z_ohm: complex, c: float, degrees: float = 120.0) -
     return _fault("phase-phase", math.sin(math.radians(degrees) / 2), u0_v, z_ohm, c)
 
 
-def earth_fault(u0_v: float, z_line_ohm: complex, z_return_ohm: complex, c: float) -> Fault:
+def earth_fault(u0_v: float, z_line_ohm: complex, z_return_ohm: complex, c: float, kind: str = "earth fault") -> Fault:
     """Current of a fault between a phase and the neutral or protective conductor [A].
 
     z_line_ohm, z_return_ohm : from the source to the fault and back, not both 0
+    kind : what the working calls it
     Formula: c U0 / |Z line + Z return|. Source: IEC 60364-4-41 clause 411.4.4 with the voltage factor of IEC 60909-0.
     """
-    return _fault("earth fault", 1.0, u0_v, z_line_ohm + z_return_ohm, c)
+    return _fault(kind, 1.0, u0_v, z_line_ohm + z_return_ohm, c)
 
 
 def transformer(s_va: float, u20_v: float, usc_percent: float) -> tuple[float, float]:

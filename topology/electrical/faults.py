@@ -43,7 +43,7 @@ class Faults:
         line = behind + sum((z.phase for z in way), 0j)
         if (len(self.tree.phases(node)) if phases is None else phases) >= 3:
             return three_phase(self.given.u0, line, C_MAX)
-        return earth_fault(self.given.u0, line, sum((z.neutral for z in way), 0j), C_MAX)
+        return earth_fault(self.given.u0, line, sum((z.neutral for z in way), 0j), C_MAX, "phase–neutral")
 
     def loop(self, node: int) -> float:
         """Earth-fault loop impedance Zs at a node [ohm].
@@ -138,6 +138,17 @@ class Faults:
                 raise CannotTell(Unknown(link.run.mark, f"protective conductor of {link.run.id}"))
             self._cables[node, cold] = z
         return self._cables[node, cold]
+
+    def way(self, node: int, cold: bool) -> tuple[FaultLevel, list[tuple[str, CableZ]]]:
+        """The declared or measured level that counts for a node, and the cables from its place with their impedances [ohm], by their ids.
+
+        cold : for the largest current; else for the loop. Raises CannotTell where one of them is not known.
+        """
+        level = self.given.largest if cold else self.given.loop
+        found = self._way(level, node, cold)
+        trail = self._trail(self.tree.index[level.node], node) or []
+        names = [self.tree.links[n].run.id for n in reversed(trail) if n in self._with_cable]  # type: ignore[union-attr]
+        return level, list(zip(names, found, strict=True))
 
     # ---- clearing ----
 
