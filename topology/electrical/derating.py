@@ -14,7 +14,7 @@ from ..site import Board, Circuit
 from .given import known
 from .solved import Electrical
 
-__all__ = ["Lasting", "carriers_beside", "lasting_rating", "type_of_device"]
+__all__ = ["Lasting", "carriers_beside", "lasting_rating", "let_through", "type_of_device"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +32,17 @@ def type_of_device(flows: Flows, device: Any) -> Any:
         return None
     known(said)
     return flows.types.get(said.id, Unknown(said.mark, f"type of {device.id}", silent=True))
+
+
+def let_through(flows: Flows, device: Any) -> float | None:
+    """Energy that a device lets through at the largest current of its place [A²s]: its own, else that of its type; None where neither says it.
+
+    Raises CannotTell where it is TBC.
+    """
+    own = getattr(device, "let_through", None)
+    kind = type_of_device(flows, device) if own is None else None
+    value = own if kind is None else known(kind).let_through
+    return None if value is None else float(known(value))
 
 
 def lasting_rating(solved: Electrical, device: Any) -> Lasting:
