@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..adiabatic import smallest_area, without_calculation
-from ..disconnection import INSTANTANEOUS_S
+from ..disconnection import INSTANTANEOUS_S, needed_time
 from ..electrical import Electrical
 from ..electrical.conductors_of import k_of, protective_area
-from ..errors import Finding, Number
+from ..errors import CannotTell, Finding, Number
+from ..fault import C_MAX
 from ..flow import Flows
 from ..rule import rule
 from ..site import Cable, CablePart
+from ..soil import earth_resistances, soil_part
 from ._electrical import cables_fed, protective, weight
 
 __all__ = ["protective_conductor_too_small"]
@@ -23,7 +25,8 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
 
     Why: it must carry the fault current until the device opens. Where it is smaller than the rule of the profile asks for, the heat of
         the largest fault at the near end of the cable for a tenth of a second is computed; the energy that the device really lets through
-        is its maker's figure and may be far less: so this warns, and refuses nothing.
+        is its maker's figure and may be far less: so this warns, and refuses nothing. Where the current returns through the soil (TT), the
+        electrode limits it, and it may last as long as a distribution circuit may take there.
     Bad: cable: 50 mm² 4C+6E Cu XLPE 30 m underground behind 10 kA
     Good: cable: 50 mm² 4C+16E Cu XLPE 30 m underground
     Source: IEC 60364-5-54 clause 543.1 with annex A; sizes without calculation as the table of the profile says
@@ -36,16 +39,28 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
         needed = _by_rule(solved, part)
         if area >= needed:
             continue
-        fault = solved.faults.largest(solved.tree.parent[node], 1)
-        heat = smallest_area(fault.ampere, INSTANTANEOUS_S, k_of(solved.given, part)) / part.parallel
+        ampere, seconds = _fault(solved, node, site)
+        heat = smallest_area(ampere, seconds, k_of(solved.given, part)) / part.parallel
         if area >= heat:
             continue
         which = f"part {number} of cable '{cable.id}'" if cable.parts and len(cable.parts) > 1 else f"cable '{cable.id}'"
         yield Finding(part.mark, f"the protective conductor of {which} has {area:g} mm²; {needed:g} mm² need no calculation, and "
-                      f"{fault.ampere / 1000:.2f} kA for {INSTANTANEOUS_S:g} s ask for {heat:.1f} mm²",
+                      f"{ampere / 1000:.2f} kA for {seconds:g} s ask for {heat:.1f} mm²",
                       "take a larger protective conductor, or show by the device's let-through energy that this one stands the fault",
                       objects=(cable.id,), severity=weight(cable.status, False),
                       numbers={"size": Number(area, "mm2"), "rule": Number(needed, "mm2"), "heat": Number(round(heat, 2), "mm2")})
+
+
+def _fault(solved: Electrical, node: int, site: Flows) -> tuple[float, float]:
+    """The largest earth-fault current at the near end of a cable [A], and how long it is taken to last [s]."""
+    part = soil_part(solved.tree.ids[node], site)
+    if part is None:
+        return solved.faults.largest(solved.tree.parent[node], 1).ampere, INSTANTANEOUS_S
+    said, open_ = earth_resistances(part, site)
+    if open_ is not None:
+        raise CannotTell(open_)
+    seconds = needed_time(solved.given.tables, "TT", "distribution", solved.given.u0).number("seconds")
+    return C_MAX * solved.given.u0 * sum(1 / ohm for ohm in said), seconds  # in parallel
 
 
 def _by_rule(solved: Electrical, part: CablePart) -> float:
