@@ -2,14 +2,18 @@
 """Parts of a site whose earth-fault current returns through the soil (TT): which they are, and what their electrodes resist."""
 from __future__ import annotations
 
+from typing import Any
+
 from .conductors import N
 from .earthed import EarthedPart, earthed_parts
+from .electrical import solve
 from .errors import CannotTell, Unknown
 from .flow import Flows
 from .modes import GRID
-from .site import Electrode, Generator, Inlet, NeutralEarthLink, Supply, System
+from .profiles import LimitEntry
+from .site import Board, Electrode, Equipment, Generator, Inlet, Load, NeutralEarthLink, Supply, System
 
-__all__ = ["brings_neutral_only", "earth_resistances", "soil_part"]
+__all__ = ["brings_neutral_only", "earth_resistances", "guarded", "soil_part", "touch_voltage"]
 
 
 def brings_neutral_only(flows: Flows) -> bool:
@@ -55,3 +59,25 @@ def earth_resistances(part: EarthedPart, flows: Flows) -> tuple[tuple[float, ...
     if not known:
         raise CannotTell(open_ or Unknown(flows.obj(part.nodes[0]).mark, "earth electrode of this part", given=False))
     return known, open_
+
+
+def touch_voltage(flows: Flows) -> LimitEntry:
+    """The voltage to earth that electrode and rated residual current may give [V], of the site's profiles or else the international one."""
+    return flows.profiles.peek("touch-voltage") or solve(flows).given.figure("touch-voltage")
+
+
+def guarded(flows: Flows) -> dict[str, tuple[str, ...]]:
+    """Boards, loads and equipment of such parts behind each residual current device, with no other one between; spare ways are left out."""
+    if "guarded" not in flows.memo:
+        solved, found = solve(flows), {}
+        for node, name in enumerate(solved.tree.ids):
+            device: Any = solved.faults.residual(node)
+            if device is not None and _may_be_touched(solved.tree.obj(node)) and soil_part(name, flows) is not None:
+                found.setdefault(device.id, []).append(name)
+        flows.memo["guarded"] = {device: tuple(names) for device, names in found.items()}
+    answer: dict[str, tuple[str, ...]] = flows.memo["guarded"]
+    return answer
+
+
+def _may_be_touched(thing: Any) -> bool:
+    return isinstance(thing, Board | Equipment) or isinstance(thing, Load) and not (isinstance(thing.kind, str) and thing.kind == "spare")

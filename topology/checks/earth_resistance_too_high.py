@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from ..earthed import EarthedPart
-from ..electrical import solve
 from ..errors import CannotTell, Finding, Number
 from ..flow import Flows
-from ..profiles import LimitEntry
 from ..rule import rule
-from ..site import Board, Equipment, Load, Rcbo, Rcd
-from ..soil import earth_resistances, soil_part
-from ._sources import spare
+from ..site import Rcbo, Rcd
+from ..soil import earth_resistances, guarded, soil_part, touch_voltage
 from ._status import severity_for
 
 __all__ = ["earth_resistance_too_high"]
@@ -29,17 +25,17 @@ def earth_resistance_too_high(device: Rcd | Rcbo, site: Flows) -> Iterator[Findi
     Good: electrode: rod 10 mm² 80 ohm, or a device of 30 mA there
     Source: IEC 60364-4-41, 411.5.3: RA × IΔn ≤ 50 V, RA the electrode with the protective conductors
     """
-    guarded = _guarded(site).get(device.id)
-    if guarded is None or device.status == "removed":
+    behind = guarded(site).get(device.id)
+    if behind is None or device.status == "removed":
         return
-    part = soil_part(guarded[0], site)
+    part = soil_part(behind[0], site)
     assert part is not None
-    touch, steady = _figure(site, "touch-voltage"), site.profiles.find("electrode-unsteady-above")
+    touch, steady = touch_voltage(site), site.profiles.find("electrode-unsteady-above")
     said, open_ = earth_resistances(part, site)
     ohm = min(said)
     residual = device.residual + 0  # an Unknown raises
     volts, numbers = ohm * residual, {"RA": Number(ohm, "ohm"), "residual current": Number(residual, "A")}
-    ids = (device.id, *part.electrodes, *guarded)
+    ids = (device.id, *part.electrodes, *behind)
     if volts > touch.si * (1 + 1e-9):
         if open_ is not None:
             raise CannotTell(open_)
@@ -55,23 +51,4 @@ def earth_resistance_too_high(device: Rcd | Rcbo, site: Flows) -> Iterator[Findi
 
 def _is_first(device: Rcd | Rcbo, part: EarthedPart, site: Flows) -> bool:
     """Whether a device is the first one of its part, so that the electrode is spoken of once."""
-    return device.id == next(name for name, guarded in _guarded(site).items() if soil_part(guarded[0], site) is part)
-
-
-def _figure(site: Flows, id_: str) -> LimitEntry:
-    """An entry of the site's profiles, else of the international one."""
-    return site.profiles.find(id_) or solve(site).given.figure(id_)
-
-
-def _guarded(site: Flows) -> dict[str, list[str]]:
-    """What stands at a TT supply behind each residual current device, with no other one between; worked out once."""
-    if "guarded" not in site.memo:
-        solved, found = solve(site), {}
-        for node, name in enumerate(solved.tree.ids):
-            device: Any = solved.faults.residual(node)
-            thing = solved.tree.obj(node)
-            if device is not None and isinstance(thing, Board | Load | Equipment) and not spare(thing) and soil_part(name, site) is not None:
-                found.setdefault(device.id, []).append(name)
-        site.memo["guarded"] = found
-    guarded: dict[str, list[str]] = site.memo["guarded"]
-    return guarded
+    return device.id == next(name for name, behind in guarded(site).items() if soil_part(behind[0], site) is part)
