@@ -19,6 +19,7 @@ from topology.quantity import QuantityError, parse_quantity, show_quantity
 from topology.records import TestResult
 from topology.site import (Array, Battery, Board, Breaker, Bus, Cable, Circuit, CurrentTransformer, Electrode, Generator, Inlet,
                            NeutralEarthLink, Storage)
+from topology.soil import guarded, soil_part, touch_voltage
 
 from .columns import ID, NAME, STATUS, Cell, Column, Table, build, dotted, given
 from .computed import CANNOT_TELL
@@ -204,6 +205,8 @@ def _with_breaker(flows: Flows) -> Iterator[_On]:
         if isinstance(breaker.curve, str) and isinstance(breaker.rating, float):
             words = _computed("≤ {:.3g} ohm", _largest_loop, flows, circuit)
             source = solve(flows).given.figure("trip-basis").reference
+        if any(soil_part(item.id, flows) is not None for item in members(circuit) if item.id in flows.graph):
+            words, source = "by the electrode and the residual current device", touch_voltage(flows).reference
         loop = _computed("{:.3g} ohm computed, conductors hot", _loop, flows, circuit)
         yield _On(circuit.id, {"zs": words, "zs_source": source, "loop": loop})
 
@@ -224,7 +227,24 @@ def _residual(flows: Flows) -> Iterator[_On]:
 
 
 def _electrodes(flows: Flows) -> Iterator[_On]:
-    yield from (_On(node) for node, obj in flows.graph.nodes(data="obj") if isinstance(obj, Electrode))
+    for node, obj in flows.graph.nodes(data="obj"):
+        if isinstance(obj, Electrode):
+            most = _most_to_earth(flows, node)
+            fills = ("", "", "value by the system of earthing: ask local rules", "memory") if most is None else (
+                "" if isinstance(obj.resistance, Unknown) else f"{show_quantity(obj.resistance, 'ohm')} as the file says", *most)
+            yield _On(node, dict(zip(("ra", "ra_most", "ra_source", "found"), fills, strict=True)))
+
+
+def _most_to_earth(flows: Flows, electrode: str) -> tuple[str, str, str] | None:
+    """The largest resistance that an electrode may have where the earth-fault current returns through the soil, in words, its source and how that was
+    found; None elsewhere. The coarsest residual current device decides.
+    """
+    part = soil_part(electrode, flows)
+    residuals = [flows.objects[name].residual for name, behind in guarded(flows).items() if part is not None and soil_part(behind[0], flows) is part]
+    if part is None or not residuals or any(isinstance(r, Unknown) for r in residuals):
+        return None
+    entry = touch_voltage(flows)
+    return f"≤ {entry.si / max(residuals):.0f} ohm", entry.reference, entry.found
 
 
 def _three_phases(flows: Flows) -> Iterator[_On]:

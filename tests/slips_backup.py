@@ -85,8 +85,30 @@ def _left_alone(text: str) -> str:
     return f"{text}types:\n  own: {{kind: storage, power: 2.7 kVA, energy: 6 kWh, phases: 1, disconnects_itself: no, opens: L N, forms_grid: yes}}\n"
 
 
+def _outbuilding(device: str, ohm: int, load: str) -> Slip:
+    """A slip that adds an outbuilding on an electrode of its own, whose earth-fault current returns through the soil."""
+    def slip(text: str) -> str:
+        text = last_way(text, f"{device}, cable: 6 mm² 2C Cu PVC 3 m in wall", "feeds: OB")
+        board = ("  OB:\n    name: Outbuilding\n    busbar: 63 A\n    circuits:\n      - {way: 1, name: Lamp, in_line: [" + load
+                 + ", cable: 2.5 mm² 2C+2.5E Cu PVC 3 m in wall], load: lighting 0.2 kW}\n")
+        text = _swap(text, r"^(controllers:)$", rf"{board}\1")
+        return f"{text}earthing: {{MET9: {{kind: main earth terminal, place: OB, electrode: rod 10 mm² {ohm} ohm}}}}\n"
+    return slip
+
+
+def _as_built(text: str) -> str:
+    text = _swap(text, r"^  SB1:\n", "  SB1:\n    status: new\n")
+    return _swap(text, r"^(supply:)$", r"drawing: {status: as-built}\n\1")
+
+
+def _said_backed_up(text: str) -> str:
+    return _swap(last_way(text, f"{RCBO}, cable: 2.5 mm² 2C+2.5E Cu PVC 3 m in wall", "load: heater 1 kW"), r"(phase: L1, )(name: Slip)", r"\1backed_up: yes, \2")
+
+
 BACKUP: dict[str, Slip] = {
-    "allocation-exceeded": _all_at_once, "array-voltage-too-high": _high_strings, "back-feed": _inlet_on_a_breaker,
+    "allocation-exceeded": _all_at_once, "array-voltage-too-high": _high_strings, "earth-resistance-too-high": _outbuilding("breaker: 25 A C 2P 6 kA, rcd: 40 A 2P 300 mA type A", 190, "breaker: 16 A C 1P+N 6 kA"),
+    "tt-circuit-without-rcd": _outbuilding("breaker: 25 A C 2P 6 kA", 80, "breaker: 16 A C 1P+N 6 kA"), "as-built-differs": _as_built,
+    "backup-other-than-said": _said_backed_up, "back-feed": _inlet_on_a_breaker,
     "island-without-electrode": _no_electrode, "marked-device-fed-from-behind": _marked,
     "rcd-missing-in-backup": lambda text: with_backup(text, "breaker: 16 A C 1P 6 kA"), "storage-phase-without-backed-up-load": _left_alone}
 """For each rule a slip that makes it speak, and no other. Each raises ValueError where there is nothing to change."""

@@ -193,10 +193,11 @@ YARD = (Path(__file__).parent / "checks/bases/yard.yaml").read_text(encoding="ut
 
 def test_in_grid_mode_the_supply_reaches_the_backup_board_and_without_it_the_hybrid_or_the_generator() -> None:
     found = flows(YARD)
-    grid, lost, opened = found.modes
+    grid, lost, opened, resting = found.modes
     assert (grid.name, lost.name, opened.name) == ("grid", "grid lost", "main switch open")
     assert "supply" in found.reaching("BB", L1, grid)
     assert found.reaching("BB", L1, lost) == ("G1",)
+    assert resting.name == "grid lost, changeover at normal" and found.reaching("BB", L1, resting) == ("INV3",)  # no generator is plugged in
     assert found.live("BB", L1, lost) and not found.live("SH", L1, lost) and not found.live("MSB", L1, lost)
     assert not found.live("MSB", L1, opened) and found.live("Q1", L1, opened)
 

@@ -102,7 +102,7 @@ class Drawing(Part):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class SiteFacts(Part):
-    """The head of the file."""
+    """The head of the file. lowest_temperature: of the air, at which arrays have their highest voltage [degC]."""
 
     word: ClassVar[str] = "site"
     name: str = say(Free("Kelp Lane Boathouse"), "site name", required=True)
@@ -110,6 +110,7 @@ class SiteFacts(Part):
     connection: str = say(Free("4100 0000 01"), "connection identifier")
     status: str = say(Choice(*STATUS), "status", default="existing")
     work_begins: date = say(Day(), "date that work begins")
+    lowest_temperature: float = say(Amount("degC", "-5 °C", -60, 40), "lowest temperature of the place")
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

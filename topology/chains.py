@@ -38,7 +38,7 @@ class CombinedNeutral(Part):
 class Circuit(Chain):
     """A circuit of a board or of a local bar.
 
-    neutral: of the circuits behind it, where they share one. shares_neutral_with: circuits through whose neutral its own current returns.
+    backed_up: what is meant; what the wiring does follows from the graph. neutral: of the circuits behind it, where they share one. shares_neutral_with: circuits through whose neutral its own current returns.
     neutral_moved: of a circuit that was moved from another board: whether its neutral came along.
     """
 
@@ -46,6 +46,7 @@ class Circuit(Chain):
     named_by: ClassVar[tuple[str, ...]] = ("way",)
     way: Way = say(WayKind(), "way", default=None)
     phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
+    backed_up: bool = say(YesNo(), "whether it is to be backed up", default=None)
     ring: bool = say(YesNo(), "ring final", default=False)
     neutral: CombinedNeutral | None = say(Nested(CombinedNeutral, "neutral"), "neutral", default=None)
     shares_neutral_with: tuple[Said, ...] = say(OneOrMore(Ref("circuit", example="MSB.3")), "circuits that it shares a neutral with", default=())

@@ -172,12 +172,13 @@ class Junction(Own):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Electrode(Part):
-    """An earth electrode and the conductor [mm²] to it."""
+    """An earth electrode and the conductor [mm²] to it. resistance: measured to earth, alone or with all that it is joined to [ohm]."""
 
     word: ClassVar[str] = "electrode"
     symbol: ClassVar[str] = "electrode"
     kind: str = say(Choice("rod", "plate", "tape", "foundation", "water pipe"), "kind of electrode", short=True, asked=True)
     conductor: float = say(Amount("mm2", "6 mm²", 0.5, 500), "earthing conductor", short=True, asked=True)
+    resistance: float = say(Amount("ohm", "80 ohm", 0.01, 1e6, only=("ohm",)), "resistance to earth", short=True)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

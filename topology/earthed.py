@@ -108,7 +108,7 @@ def _closed(obj: Any, mode: Mode) -> bool:
 
 def _relay_terminal(obj: Any, mode: Mode) -> str | None:
     """The terminal at which a device closes its N–E relay in backup."""
-    if not isinstance(obj, HybridInverter | Changeover) or obj.ne_relay is not True or not mode.backup:
+    if not isinstance(obj, HybridInverter | Changeover) or obj.ne_relay is not True or not mode.backup or isinstance(obj, Changeover) and mode.rests:
         return None
     return f"{obj.id}.backup" if isinstance(obj, HybridInverter) else f"{obj.id}.load"
 

@@ -71,7 +71,7 @@ class Flows:
 
     @cached_property
     def modes(self) -> tuple[Mode, ...]:
-        """The operating modes of this site: grid, grid lost with backup, main switch open."""
+        """The operating modes of this site: grid, grid lost with backup, main switch open, and what an inverter backs up past a changeover at rest."""
         return modes_of(self.objects.values(), self.site.supply)
 
     @cached_property

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from . import conductors
-from .site import Breaker, Changeover, Contactor, Coupler, HybridInverter, InterfaceProtection, Isolator, Supply, Switch, Switching
+from .site import Breaker, Changeover, Contactor, Coupler, HybridInverter, InterfaceProtection, Isolator, Storage, Supply, Switch, Switching
 
 __all__ = ["ANY", "GRID", "Mode", "conducts", "joins", "modes_of", "opened_by"]
 
@@ -21,13 +21,15 @@ WITHOUT_NEUTRAL = ("1P solid-N",)
 @dataclass(frozen=True, slots=True)
 class Mode:
     """A mode. opened: ids of devices that stand open; live: the supply feeds the site; backup: changeovers stand on their alternative
-    side and hybrid inverters have opened their relay to the grid; every: all positions at once, for "can it ever be reached".
+    side and hybrid inverters have opened their relay to the grid; rests: changeovers stay on their normal side all the same; every: all
+    positions at once, for "can it ever be reached".
     """
 
     name: str
     opened: frozenset[str] = frozenset()
     live: bool = True
     backup: bool = False
+    rests: bool = False
     every: bool = False
 
 
@@ -38,9 +40,12 @@ ANY = Mode("any", every=True)
 
 
 def modes_of(objects: Iterable[Any], supply: Any) -> tuple[Mode, ...]:
-    """The modes of a site: grid, grid lost with backup, main switch open."""
-    lost = frozenset(o.id for o in objects if isinstance(o, InterfaceProtection) or _opens_when_lost(o))
-    return GRID, Mode("grid lost", lost, live=False, backup=True), Mode("main switch open", lost | _main_switches(supply), backup=True)
+    """The modes of a site: grid, grid lost with backup, main switch open; with changeover and inverter also what the inverter backs up alone."""
+    things = tuple(objects)
+    lost = frozenset(o.id for o in things if isinstance(o, InterfaceProtection) or _opens_when_lost(o))
+    modes = GRID, Mode("grid lost", lost, live=False, backup=True), Mode("main switch open", lost | _main_switches(supply), backup=True)
+    both = any(isinstance(o, Changeover) for o in things) and any(isinstance(o, HybridInverter | Storage) for o in things)
+    return (*modes, Mode("grid lost, changeover at normal", lost, live=False, backup=True, rests=True)) if both else modes
 
 
 def _opens_when_lost(obj: Any) -> bool:
@@ -91,7 +96,7 @@ def joins(device: Any, ports: tuple[str, str], conductor: int, mode: Mode, arriv
         return True
     if isinstance(device, Changeover):
         by_itself = isinstance(device.operated, str) and device.operated != "manual"
-        return ("alternative" if mode.backup and (by_itself or not mode.live) else "normal") in ports
+        return ("alternative" if mode.backup and not mode.rests and (by_itself or not mode.live) else "normal") in ports
     if isinstance(device, Coupler):
         return isinstance(device.stands, str) and device.stands == "closed"
     return not (isinstance(device, HybridInverter) and mode.backup)

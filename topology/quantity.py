@@ -105,6 +105,7 @@ def _declare() -> dict[str, Unit]:
         Unit("Hz", "a frequency", _metric("Hz", "m.kM"), ("Hz", "kHz", "MHz"), "50 Hz"),
         Unit("s", "a time", time, ("ns", "\u00b5s", "ms", "s"), "0.4 s", "second"),
         Unit("degC", "a temperature", {"\u00b0C": ONE, "degC": ONE}, ("\u00b0C",), "40 \u00b0C"),
+        Unit("%/K", "a temperature coefficient", {"%/K": ONE, "%/\u00b0C": ONE}, ("%/K",), "-0.27 %/K"),
         Unit("%", "a percentage", {"%": ONE}, ("%",), "3 %"),
         Unit("bit/s", "a bit rate", _metric("bit/s", ".kM"), ("bit/s",), "9600 bit/s"),
         Unit("A2s", "a let-through energy", {"A\u00b2s": ONE, "A2s": ONE, "A^2s": ONE, "kA\u00b2s": MEGA, "kA2s": MEGA}, ("A\u00b2s",),

@@ -19,7 +19,7 @@ from .devices import (ITEMS, Breaker, Contactor, CurrentTransformer, Device, Dis
 from .earthing import Bond, EarthBar
 from .errors import CannotTell, Unknown
 from .fields import say
-from .kinds import Amount, ByKind, Choice, Each, FileName, Free, ManyWords, Nested, NumberOf, OneOf, Said, SystemCode, Table, Voltage
+from .kinds import Amount, ByKind, Choice, Each, FileName, Free, ManyWords, Nested, NumberOf, OneOf, Said, SystemCode, Table, Voltage, YesNo
 from .parts import POLES, STATUS, Found, Own, Part, Thing
 from .profiles import profile_names
 from .records import Ordering, Setting, Shutdown, TestResult
@@ -47,6 +47,7 @@ class Board(Thing):
     ways: int = say(NumberOf(1, 500, "24"), "number of ways")
     fed: str = say(Choice("first", "last"), "end of its busbar, by the ways, at which it is fed")
     diversity: float = say(Amount("%", "70 %", 1, 100), "share of its loads that run together", default=None)
+    backed_up: bool = say(YesNo(), "whether its circuits are to be backed up", default=None)
     main_switch: Own | None = say(OneOf(ITEMS, spoken=True), "main switch", default=None)
     phases: tuple[str, ...] = say(ManyWords("L1", "L2", "L3", example="L2 L3 L1"), "phases of the supply that its labels L1 L2 L3 stand for", default=None)
     circuits: tuple[Circuit, ...] = say(Each(Nested(Circuit)), "circuits", default=())

@@ -69,7 +69,8 @@ class ModuleInverters(Source, Equipment):
 class Array(Own):
     """A photovoltaic array on one input of an inverter, with what stands between, from the inverter outwards. power [W peak].
 
-    open_circuit: its open-circuit voltage at the lowest temperature of the place [V]. strings: in parallel; string_current: of one of them,
+    open_circuit: its open-circuit voltage at the lowest temperature of the place [V], or, from which it is computed, in_string: modules in series;
+    module_voltage: open-circuit voltage of one at 25 °C [V]; voltage_coefficient: how it changes with temperature [%/K]. strings: in parallel; string_current: of one of them,
     short-circuited [A]; string_fuse: one in each string, none where not given [A]. frame_bonded_to: the earth bar of this board, or this bar.
     """
 
@@ -78,6 +79,9 @@ class Array(Own):
     power: float = say(Amount("W", "5 kW", 0, 1e9), "power", short=True, asked=True)
     modules: int = say(NumberOf(1, 100_000, "12"), "number of modules")
     open_circuit: float = say(Amount("V", "480 V", 0, 10_000, only=("V",)), "open-circuit voltage at the lowest temperature", default=None)
+    in_string: int = say(NumberOf(1, 1000, "12"), "modules in a string", default=None)
+    module_voltage: float = say(Amount("V", "49 V", 0, 2000, only=("V",)), "open-circuit voltage of a module at 25 °C")
+    voltage_coefficient: float = say(Amount("%/K", "-0.27 %/K", -2, 0), "temperature coefficient of the open-circuit voltage")
     strings: int = say(NumberOf(1, 10_000, "3"), "strings in parallel", default=None)
     string_current: float = say(Amount("A", "14 A", 0, 1000, only=("A",)), "short-circuit current of one string")
     largest_fuse: float = say(Amount("A", "25 A", 0, 1000, only=("A",)), "largest fuse that the module's maker allows")

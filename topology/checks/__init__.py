@@ -7,7 +7,9 @@ from .application_field_missing import application_field_missing
 from .array_not_bonded import array_not_bonded
 from .array_over_inverter import array_over_inverter
 from .array_voltage_too_high import array_voltage_too_high
+from .as_built_differs import as_built_differs
 from .back_feed import back_feed
+from .backup_other_than_said import backup_other_than_said
 from .backup_overloaded import backup_overloaded
 from .breaker_above_cable_capacity import breaker_above_cable_capacity
 from .breaking_capacity_too_small import breaking_capacity_too_small
@@ -27,6 +29,7 @@ from .dc_string_not_protected import dc_string_not_protected
 from .device_below_design_current import device_below_design_current
 from .disconnection_leaves_conductor import disconnection_leaves_conductor
 from .disconnection_rating_low import disconnection_rating_low
+from .earth_resistance_too_high import earth_resistance_too_high
 from .export_limit_not_enforced import export_limit_not_enforced
 from .export_over_limit import export_over_limit
 from .generation_limit_not_held import generation_limit_not_held
@@ -71,6 +74,7 @@ from .submain_without_filter import submain_without_filter
 from .terminal_fed_twice import terminal_fed_twice
 from .terminator_misplaced import terminator_misplaced
 from .too_many_units import too_many_units
+from .tt_circuit_without_rcd import tt_circuit_without_rcd
 from .two_masters import two_masters
 from .unlimited_board import unlimited_board
 from .voltage_drop_over_limit import voltage_drop_over_limit
@@ -78,17 +82,19 @@ from .voltage_rise_over_limit import voltage_rise_over_limit
 from .way_used_twice import way_used_twice
 
 __all__ = ["allocation_exceeded", "application_field_missing", "array_not_bonded", "array_over_inverter", "array_voltage_too_high",
-           "back_feed", "backup_overloaded", "breaker_above_cable_capacity", "breaking_capacity_too_small", "bus_address_twice",
-           "bus_medium_wrong", "bus_not_a_chain", "bus_tee_too_long", "bus_too_long", "bus_too_many_devices", "busbar_overfed_far_end",
-           "busbar_section_overloaded", "cable_overloaded", "combined_neutral_overloaded", "combined_neutral_wrong", "danger_limit_lifted",
-           "dc_string_not_protected", "device_below_design_current", "disconnection_leaves_conductor", "disconnection_rating_low", "export_limit_not_enforced",
-           "export_over_limit", "generation_limit_not_held", "generation_over_limit", "generation_sensor_misses",
-           "generation_sensor_sees_other", "grid_sensor_misses", "interface_protection_missing", "island_without_electrode",
-           "lead_extended", "lead_too_long", "limit_override_idle", "load_on_generation_circuit", "loop_impedance_too_high",
-           "main_switch_not_allocation", "marked_device_fed_from_behind", "meter_one_way", "ne_links_not_one", "neutral_borrowed",
-           "not_fed", "pe_joins_linked_parts", "pen_switched", "phase_difference_over_limit", "phase_stays_closed", "phase_without_sensor",
-           "power_line_beside_string", "protective_conductor_too_small", "rcd_missing_in_backup", "rcd_type_ac", "sensor_burden_exceeded",
-           "sensor_not_read", "sensor_primary_low", "sensor_reference_wrong", "sensor_reversed", "shared_neutral_adds_up",
-           "shield_bond_wrong", "source_behind_shared_rcd", "source_without_disconnection", "source_without_isolator",
-           "storage_phase_without_backed_up_load", "submain_without_filter", "terminal_fed_twice", "terminator_misplaced", "too_many_units",
-           "two_masters", "unlimited_board", "voltage_drop_over_limit", "voltage_rise_over_limit", "way_used_twice"]
+           "as_built_differs", "back_feed", "backup_other_than_said", "backup_overloaded", "breaker_above_cable_capacity",
+           "breaking_capacity_too_small", "bus_address_twice", "bus_medium_wrong", "bus_not_a_chain", "bus_tee_too_long", "bus_too_long",
+           "bus_too_many_devices", "busbar_overfed_far_end", "busbar_section_overloaded", "cable_overloaded",
+           "combined_neutral_overloaded", "combined_neutral_wrong", "danger_limit_lifted", "dc_string_not_protected",
+           "device_below_design_current", "disconnection_leaves_conductor", "disconnection_rating_low", "earth_resistance_too_high",
+           "export_limit_not_enforced", "export_over_limit", "generation_limit_not_held", "generation_over_limit",
+           "generation_sensor_misses", "generation_sensor_sees_other", "grid_sensor_misses", "interface_protection_missing",
+           "island_without_electrode", "lead_extended", "lead_too_long", "limit_override_idle", "load_on_generation_circuit",
+           "loop_impedance_too_high", "main_switch_not_allocation", "marked_device_fed_from_behind", "meter_one_way", "ne_links_not_one",
+           "neutral_borrowed", "not_fed", "pe_joins_linked_parts", "pen_switched", "phase_difference_over_limit", "phase_stays_closed",
+           "phase_without_sensor", "power_line_beside_string", "protective_conductor_too_small", "rcd_missing_in_backup", "rcd_type_ac",
+           "sensor_burden_exceeded", "sensor_not_read", "sensor_primary_low", "sensor_reference_wrong", "sensor_reversed",
+           "shared_neutral_adds_up", "shield_bond_wrong", "source_behind_shared_rcd", "source_without_disconnection",
+           "source_without_isolator", "storage_phase_without_backed_up_load", "submain_without_filter", "terminal_fed_twice",
+           "terminator_misplaced", "too_many_units", "tt_circuit_without_rcd", "two_masters", "unlimited_board", "voltage_drop_over_limit",
+           "voltage_rise_over_limit", "way_used_twice"]

@@ -10,25 +10,27 @@ from ..flow import Flows
 from ..modes import Mode
 from ..rule import rule
 from ..site import Generator, HybridInverter, Inlet, Supply
+from ..soil import brings_neutral_only, soil_part
 from ._earth import joins_links
 from ._words import known
 
 __all__ = ["ne_links_not_one"]
 
 
-@rule(each=Supply, danger=True)
+@rule(each=Supply, danger=True, limits=("outbuilding-tt",))
 def ne_links_not_one(supply: Supply, site: Flows) -> Iterator[Finding]:
     """PE-connected part whose neutral has no N–E link, or several, in a mode of operation.
 
     Why: without a link a fault to earth trips nothing; with two of them part of the neutral current flows through the protective
         conductors. Links are counted for each PE-connected part, the distributor's own included, in each mode: a generator or inverter
-        that feeds alone needs a link too.
+        that feeds alone needs a link too. A part with an electrode and no protective conductor to the supply (TT) needs none where the
+        profile allows it (outbuilding-tt).
     Bad: a changeover that opens the neutral, before a generator without a link
     Good: ne_link: yes on that generator, or a changeover that leaves the neutral closed
     Source: IEC 60364-5-54 and IEC 60364-5-55, 551.4 (generating sets), from memory; AS/NZS 3000, from memory
     """
     said: dict[tuple[str, tuple[str, ...]], tuple[EarthedPart, LinkedNeutral, list[Mode]]] = {}
-    for part in earthed_parts(site):
+    for part in [p for p in earthed_parts(site) if not _may_be_tt(p, site)]:
         for mode in site.modes:
             for neutral in links_of(part, site, mode):
                 if len(neutral.links) != 1 and not joins_links(part, neutral.links, site):
@@ -36,6 +38,14 @@ def ne_links_not_one(supply: Supply, site: Flows) -> Iterator[Finding]:
     for part, neutral, modes in said.values():
         _doubt(site, neutral, modes)
         yield _finding(supply, site, part, neutral, modes)
+
+
+def _may_be_tt(part: EarthedPart, site: Flows) -> bool:
+    """Whether a part stands on its own electrode beside others that are linked, and the profile allows that."""
+    if brings_neutral_only(site) or soil_part(part.nodes[0], site) is None:
+        return False
+    entry = site.profiles.find("outbuilding-tt")
+    return entry is not None and entry.value is True
 
 
 def _doubt(site: Flows, neutral: LinkedNeutral, modes: list[Mode]) -> None:

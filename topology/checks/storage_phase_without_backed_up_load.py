@@ -6,7 +6,7 @@ from ..conductors import PHASES, bits, phase_names
 from ..errors import Finding
 from ..flow import Flows
 from ..rule import rule
-from ..site import Changeover, HybridInverter, Load, Storage
+from ..site import HybridInverter, Load, Storage
 from ._sources import ensure_phases, spare
 from ._status import severity_for
 
@@ -24,12 +24,12 @@ def storage_phase_without_backed_up_load(source: Storage | HybridInverter, site:
     """
     if source.id not in site.backs_up or source.id not in site.graph:
         return None
-    lost = next(mode for mode in site.modes if not mode.live)
+    lost = [mode for mode in site.modes if not mode.live]
     loads = [load for load in site.all(Load) if load.id in site.graph and not spare(load)]
     idle = [p for p in phase_names(site.phases_at(source.id) & PHASES) if site.uses(source.id, bits([p]))
-            and not any(site.uses(load.id, bits([p])) and site.net(bits([p]), lost).joined(source.id, load.id) for load in loads)]
-    if not idle or any(site.net(bits([p]), lost).joined(source.id, f"{c.id}.normal") for c in site.all(Changeover) for p in idle):
-        return None  # a changeover that rests on this source stands on its other side in this mode
+            and not any(site.uses(load.id, bits([p])) and site.net(bits([p]), mode).joined(source.id, load.id) for load in loads for mode in lost)]
+    if not idle:
+        return None
     ensure_phases(source.id, site)
     return Finding(source.mark, f"without the supply '{source.id}' feeds no load on {' '.join(idle)}", "move a circuit of the backed-up part to that "
                    "phase, or the unit to another", objects=(source.id,), severity=severity_for(site, (source.id,), "warning"))
