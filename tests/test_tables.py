@@ -20,7 +20,7 @@ V-75,B2,2,Cu,2.5,26,40,text
 def test_every_shipped_table_says_its_source_edition_and_that_the_licensed_edition_prevails() -> None:
     folder = resources.files("topology.tables")
     files = [path for path in folder.iterdir() if path.name.endswith(".csv")]
-    assert {parse_table(path.read_text(encoding="utf-8"), path.name).kind for path in files} == set(KINDS)
+    assert {parse_table(path.read_text(encoding="utf-8"), path.name).kind for path in files} == set(KINDS) - {"methods"}  # words of laying stand in the profiles
     for path in files:
         assert "the licensed edition prevails" in path.read_text(encoding="utf-8")
     assert all(row.source and row.edition and row.found in FOUND for table in shipped().all for row in table.rows)

@@ -25,7 +25,8 @@ class CablePart(Part):
     length: float = say(Amount("m", "14 m", 0.01, 100_000), "length", short=True, asked=True)
     installed: tuple[str, ...] = say(ManyWords(
         "in conduit", "in air", "underground", "in duct", "in trunking", "on tray", "clipped direct", "in wall", "in insulation",
-        "on surface", "in ceiling", example="in conduit in air"), "way of laying", short=True)
+        "on surface", "in ceiling", "method A1", "method A2", "method B1", "method B2", "method C", "method D", "method E",
+        example="in conduit in air", own=r"laid +[a-z][a-z0-9-]{0,30}"), "way of laying", short=True)
     grouped: int = say(NumberOf(1, 60, "3"), "number of circuits laid together, itself counted", default=1)
     capacity: float = say(Amount("A", "68 A", 0.1, 10_000, only=("A",)), "current-carrying capacity", default=None)
     capacity_source: str = say(Free("data sheet 4"), "source of the capacity", default="")

@@ -17,6 +17,9 @@ __all__ = ["IN_LINE", "ITEMS", "Breaker", "Contactor", "CurrentTransformer", "De
            "Switch", "Switching"]
 
 
+LET_THROUGH = Amount("A2s", "18000 A²s", 1, 1e12)
+
+
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Device(Own):
     """A device with one side towards the supply and one away from it. rating [A]."""
@@ -37,13 +40,18 @@ class Switching(Device):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Fuse(Device):
-    """A fuse; type is its utilisation class (gG)."""
+    """A fuse; utilisation is its class (gG).
+
+    make: the type that it is of; let_through: of its maker's document, at the largest current of its place [A²s], before that of the type.
+    """
 
     word: ClassVar[str] = "fuse"
     symbol: ClassVar[str] = "fuse"
     limits_current: ClassVar[bool] = True
     utilisation: str = say(Choice("gG", "gM", "aM", "gPV", "gR", "aR"), "utilisation class", short=True)
     breaking: float = say(Amount("A", "6 kA", 100, 1e6, only=("kA",)), "breaking capacity", short=True)
+    make: Said = say(Ref("type", example="fuse-20"), "type of the device", default=None)
+    let_through: float = say(LET_THROUGH, "let-through energy", default=None)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -55,17 +63,21 @@ class FuseSwitch(Switching):
     limits_current: ClassVar[bool] = True
     utilisation: str = say(Choice("gG", "gM", "aM", "gPV", "gR", "aR"), "utilisation class", short=True)
     breaking: float = say(Amount("A", "6 kA", 100, 1e6, only=("kA",)), "breaking capacity", short=True)
+    make: Said = say(Ref("type", example="fuse-20"), "type of the device", default=None)
+    let_through: float = say(LET_THROUGH, "let-through energy", default=None)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Breaker(Switching):
-    """A circuit-breaker. breaking [A]."""
+    """A circuit-breaker. breaking [A]; make, let_through: as of a fuse."""
 
     word: ClassVar[str] = "circuit-breaker"
     symbol: ClassVar[str] = "breaker"
     limits_current: ClassVar[bool] = True
     curve: str = say(Choice("B", "C", "D"), "curve", short=True, asked=True)
     breaking: float = say(Amount("A", "6 kA", 100, 1e6, only=("kA",)), "breaking capacity", short=True, asked=True)
+    make: Said = say(Ref("type", example="breaker-20"), "type of the device", default=None)
+    let_through: float = say(LET_THROUGH, "let-through energy", default=None)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -155,11 +155,12 @@ class Choice(TextKind):
 
 
 class ManyWords(TextKind):
-    """Several of a set of words, kept in their order; a tuple of text."""
+    """Several of a set of words, kept in their order; a tuple of text. own: pattern of words that a profile or user may add."""
 
-    def __init__(self, *words: str, example: str) -> None:
+    def __init__(self, *words: str, example: str, own: str = "") -> None:
         self.example = example
-        one = "|".join(re.escape(w).replace(r"\ ", " +") for w in sorted(words, key=len, reverse=True))
+        fixed = (re.escape(w).replace(r"\ ", " +") for w in sorted(words, key=len, reverse=True))
+        one = "|".join([*fixed, *([own] if own else [])])
         self.token, self.pattern = f"(?:{one})", f"(?:{one})(?:[ ,]+(?:{one}))*"
 
     def parse(self, text: str, mark: Mark) -> tuple[str, ...]:

@@ -22,7 +22,7 @@ class EquipmentType(Part):
 
     word: ClassVar[str] = "type"
     kind: str = say(Choice("module inverter", "inverter", "hybrid inverter", "storage", "battery", "generator", "disconnection device", "bus", "sensor",
-                           "controller"), "kind", required=True)
+                           "controller", "protective device"), "kind", required=True)
     document: str = say(Free("data sheet 12"), "document", default="")
     standard: str = say(Free("AS/NZS 4777.2:2020"), "standard and edition that it is listed to", default="")
     description: str = say(Free("generic storage unit"), "description", default="")
@@ -56,6 +56,9 @@ class EquipmentType(Part):
     max_units_phase: int = say(NumberOf(1, 1000, "3"), "most units on a phase", default=None)
     circuit: float = say(Amount("A", "16 A", 0.1, 10_000, only=("A",)), "rating of its circuit", default=None)
     opens: tuple[str, ...] = say(ManyWords("L1", "L2", "L3", "L", "N", example="L N"), "conductors that its disconnection must open", default=None)
+    side_by_side: float = say(Amount("%", "80 %", 10, 100), "share of its rating beside others that carry for hours", default=None)
+    in_enclosure: float = say(Amount("%", "93 %", 10, 100), "share of its rating at the temperature in its enclosure", default=None)
+    let_through: float = say(Amount("A2s", "18000 A²s", 1, 1e12), "let-through energy", default=None)
     terminal: float = say(Amount("mm2", "6 mm²", 0.5, 500), "largest conductor that its terminal takes", default=None)
     combined_neutral: bool = say(YesNo(), "combined neutral allowed", default=None)
     never_opposed: bool = say(YesNo(), "units that never oppose each other", default=False)

@@ -2,19 +2,21 @@
 """A protective conductor that a fault may burn."""
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from ..adiabatic import smallest_area, without_calculation
 from ..disconnection import INSTANTANEOUS_S, needed_time
 from ..electrical import Electrical
 from ..electrical.conductors_of import k_of, protective_area
+from ..electrical.derating import let_through
 from ..errors import CannotTell, Finding, Number
 from ..fault import C_MAX
 from ..flow import Flows
 from ..rule import rule
 from ..site import Cable, CablePart
 from ..soil import earth_resistances, soil_part
-from ._electrical import cables_fed, protective
+from ._electrical import cables_fed, protective, weight
 
 __all__ = ["protective_conductor_too_small"]
 
@@ -24,12 +26,12 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
     """Protective conductor below the size that needs no calculation, and not shown to stand an earth fault by calculation.
 
     Why: it must carry the fault current until the device opens. Where it is smaller than the rule of the profile asks for, the heat of
-        the largest fault at the near end of the cable for a tenth of a second is computed; the energy that the device really lets through
-        is its maker's figure and may be far less: so this warns, and refuses nothing. Where the current returns through the soil (TT), the
-        electrode limits it, and it may last as long as a distribution circuit may take there.
+        the largest fault at the near end of the cable is computed: with the let-through energy that the device or its type says, else for a
+        tenth of a second, which is assumed and only warns, since the maker's figure may be far less. Where the current returns through the
+        soil (TT), the electrode limits it, and it may last as long as a distribution circuit may take there.
     Bad: cable: 50 mm² 4C+6E Cu XLPE 30 m underground behind 10 kA
     Good: cable: 50 mm² 4C+16E Cu XLPE 30 m underground
-    Source: IEC 60364-5-54 clause 543.1 with annex A; sizes without calculation as the table of the profile says
+    Source: IEC 60364-5-54 clause 543.1 with annex A (S ≥ √(I²t) / k); sizes without calculation as the table of the profile says
     """
     for solved, node, part, number in cables_fed(cable, site):
         mask = solved.link(node).conductors
@@ -40,14 +42,18 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
         if area >= needed:
             continue
         ampere, seconds = _fault(solved, node, site)
-        heat = smallest_area(ampere, seconds, k_of(solved.given, part)) / part.parallel
+        energy = let_through(site, solved.faults.device(node)) if soil_part(solved.tree.ids[node], site) is None else None
+        amount = smallest_area(ampere, seconds, 1) if energy is None else math.sqrt(energy)
+        heat = amount / k_of(solved.given, part) / part.parallel
         if area >= heat:
             continue
+        how = (f"{ampere / 1000:.2f} kA for {seconds:g} s (assumed, no let-through energy is said)" if energy is None
+               else f"the {energy:g} A²s that '{solved.faults.device(node).id}' lets through")
         which = f"part {number} of cable '{cable.id}'" if cable.parts and len(cable.parts) > 1 else f"cable '{cable.id}'"
         yield Finding(part.mark, f"the protective conductor of {which} has {area:g} mm²; {needed:g} mm² need no calculation, and "
-                      f"{ampere / 1000:.2f} kA for {seconds:g} s ask for {heat:.1f} mm²",
+                      f"{how} ask for {heat:.1f} mm²",
                       "take a larger protective conductor, or show by the device's let-through energy that this one stands the fault",
-                      objects=(cable.id,), severity="warning",
+                      objects=(cable.id,), severity=weight(energy is not None),
                       numbers={"size": Number(area, "mm2"), "rule": Number(needed, "mm2"), "heat": Number(round(heat, 2), "mm2")})
 
 

@@ -21,8 +21,11 @@ def computed_assumptions(flows: Flows) -> Iterator[str]:
     given = Given(flows)
     air, ground = given.figure("ambient-air-temperature"), given.figure("ambient-ground-temperature")
     yield f"air of {air.value:g} °C and ground of {ground.value:g} °C around cables (profile {given.profiles[0]})"
+    yield "words of laying stand for methods of installation as the profiles say (sld explain laying-in-conduit), from memory in the international one"
     yield "a cable is one multicore, and no more circuits lie with it than its 'grouped' says"
     yield from _loads(flows, given)
+    if flows.sources:
+        yield "a protective device carries its full rating for hours, beside others and in its enclosure, where its type says no factor (side_by_side, in_enclosure)"
     if any(layer == "neutral" for _, _, layer in flows.graph.edges(data="layer")):
         yield "a neutral that goes another way than its phases is counted beside its phases"
     yield ("currents and voltages hold for the steady state without harmonics, conductors as hot as their insulation may be; "

@@ -15,8 +15,9 @@ from ..impedance import ALPHA_FAULT, ConductorZ, conductor
 from ..site import Cable, CablePart
 from ..tables import NoRow, Row, Tables
 from .given import Given, known
+from .laying import laying_of
 
-__all__ = ["CableZ", "capacity_of", "capacity_range", "impedance_of", "impedance_range", "k_of", "method_of", "no_row", "operating_degc", "part_z", "parts_of", "protective_area"]
+__all__ = ["CableZ", "capacity_of", "capacity_range", "impedance_of", "impedance_range", "k_of", "no_row", "operating_degc", "part_z", "parts_of", "protective_area"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,17 +129,6 @@ def operating_degc(given: Given, part: CablePart) -> float:
         raise no_row(part, error) from None
 
 
-def method_of(given: Given, part: CablePart) -> Row:
-    """The row that maps the way of laying to a method of IEC 60364-5-52."""
-    said = known(part.installed)
-    if said not in given.methods:
-        given.methods[said] = next((row for row in given.tables.rows("methods") if row["words"] in said), None)
-    found = given.methods[said]
-    if found is None:
-        raise CannotTell(Unknown(part.mark, f"method of installation for '{' '.join(said)}'"))
-    return found
-
-
 def capacity_of(given: Given, part: CablePart, link: Link) -> Capacity:
     """Current-carrying capacity of a part: as the user says, else by the tables with ambient and grouping of the profile and file."""
     own = part.capacity
@@ -156,13 +146,13 @@ def capacity_of(given: Given, part: CablePart, link: Link) -> Capacity:
 
 def _tabulated(given: Given, part: CablePart, loaded: int) -> Capacity:
     """Capacity of a part by the tables."""
-    method = method_of(given, part)
-    ground = method["method"] == "D"
+    laid = laying_of(given, part)
+    ground = laid.method == "D"
     ambient = given.number("ambient-ground-temperature" if ground else "ambient-air-temperature")
     try:
         return capacity(given.tables, area_mm2=known(part.area), material=known(part.material), insulation=known(part.insulation),
-                        method=str(method["method"]), loaded=loaded, ambient_degc=ambient, circuits=known(part.grouped),
-                        arrangement=str(method["arrangement"]), parallel=known(part.parallel))
+                        method=laid.method, loaded=loaded, ambient_degc=ambient, circuits=known(part.grouped),
+                        arrangement=laid.arrangement, parallel=known(part.parallel))
     except NoRow as error:
         raise no_row(part, error) from None
 

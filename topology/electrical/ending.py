@@ -9,6 +9,7 @@ from ..errors import CannotTell, Unknown
 from ..quantity import show_quantity
 from ..site import Board, Equipment, HybridInverter, Load, ModuleInverters
 from .bars import taps_of, worst_section
+from .derating import lasting_rating
 from .given import known
 from .operating import CASES, rated_va
 from .solved import NAMES, Electrical
@@ -90,6 +91,8 @@ def _amperes(solved: Electrical, node: int, case: str) -> str:
 
 def _device(solved: Electrical, node: int, device: Any) -> Iterator[str]:
     yield said("rated", lambda: f"{known(device.rating):g} A")
+    if getattr(device, "make", None) is not None:
+        yield said("for hours", lambda: lasting_rating(solved, device).working)
     yield said("Ib", lambda: solved.design(node).working)
     for case in CASES:
         yield said(f"  {case}", lambda case=case: _amperes(solved, node, case))  # type: ignore[misc]

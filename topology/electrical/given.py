@@ -15,7 +15,7 @@ from ..profiles import Entry, load_profile
 from ..quantity import QuantityError, parse_quantity
 from ..site import Board, Supply
 from ..sweep import balanced
-from ..tables import Row, Tables, shipped
+from ..tables import Tables, shipped
 
 __all__ = ["FaultLevel", "Given", "known"]
 
@@ -46,7 +46,7 @@ class Given:
 
     def __init__(self, flows: Flows, at_once: bool = False) -> None:
         self.flows, self.at_once = flows, at_once
-        self.methods: dict[tuple[str, ...], Row | None] = {}
+        self.layings: dict[tuple[str, ...], Any] = {}
         self.capacities: dict[tuple[Any, ...], Capacity] = {}
         self._numbers: dict[str, Entry] = {}
 

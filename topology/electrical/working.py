@@ -12,6 +12,7 @@ from ..site import Board, Cable, CablePart, ModuleInverters
 from .assumed import computed_assumptions
 from .conductors_of import CableZ, part_z, parts_of
 from .ending import ending, said
+from .laying import laying_of
 from .operating import CASES
 from .solved import NAMES, Electrical
 from .voltages import Voltages
@@ -80,7 +81,8 @@ def _part(solved: Electrical, node: int, part: CablePart, number: int) -> Iterat
 
     def carries() -> str:
         found = solved.capacity(node, part)
-        return f"{found.working} ({found.rows[0].source}; {found.rows[0].found})"
+        laid = "" if part.capacity is not None else f"method {laying_of(solved.given, part).method} for '{laying_of(solved.given, part).words}': "
+        return f"{laid}{found.working} ({found.rows[0].source}; {found.rows[0].found})"
     yield said("Z", impedance)
     yield said("Iz", carries)
     yield said("rise here", lambda: _here(solved.voltages["export"], node, number))

@@ -14,7 +14,7 @@ from .entries import FOUND, LimitEntry, Profile
 
 __all__ = ["SECTIONS", "ProfileError", "load_profile", "parse_profile", "profile_names"]
 
-SECTIONS = {"limits": "limit", "fields": "field", "labels": "label", "editions": "edition"}
+SECTIONS = {"limits": "limit", "fields": "field", "labels": "label", "editions": "edition", "layings": "way of laying"}
 """Parts of a file, and what an entry of each is."""
 _USUAL = {"text": "error", "second-hand": "warning", "memory": "warning"}
 _KEYS = ("what", "value", "unit", "found", "source", "edition", "severity", "valid_from", "valid_until", "note")
