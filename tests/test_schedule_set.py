@@ -17,7 +17,7 @@ from schedules.labels import TRIGGERS
 from schedules.render import render
 from schedules.shutdown import dead_after, shutdown_steps
 from schedules.sourced import FOUND, FactError, facts_of, parse_facts
-from schedules.terminations import colour_of
+from schedules.core import colour_of
 from schedules.tests import FOR, outside
 from sites import site
 from topology import conductors

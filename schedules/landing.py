@@ -1,0 +1,70 @@
+# SPDX-License-Identifier: MIT
+"""Where a conductor of a power cable ends: the device and its terminal, past sensors and ferrites that it only goes through."""
+from __future__ import annotations
+
+from topology import conductors
+from topology.errors import Unknown
+from topology.flow import Flows
+from topology.graph import Bar, Joint, Pass
+from topology.kinds import Said
+from topology.site import Board, Controller, CurrentTransformer, EarthBar, Equipment, Filter, Load, Meter, Supply, Switching
+
+from .columns import Cell
+
+__all__ = ["earth_bars", "lands"]
+
+OWN_EARTH = (Supply, Equipment, Load, Controller)
+"""What has an earth terminal of its own, wherever it stands."""
+THROUGH = (CurrentTransformer, Pass, Filter)
+"""What a conductor goes through without being terminated: sensors, ferrites."""
+
+
+def earth_bars(flows: Flows) -> dict[str, str]:
+    """Earth bars by the board whose protective conductors they hold."""
+    return {bar.place.id: bar.id for bar in reversed(flows.objects.values()) if isinstance(bar, EarthBar) and isinstance(bar.place, Said)}
+
+
+def lands(flows: Flows, node: str, side: str, name: str, mask: int) -> tuple[Cell, Cell]:
+    """The device and terminal at which a conductor ends: it goes through sensors and ferrites to the next device."""
+    node = past(flows, node, side)
+    obj = flows.obj(node)
+    home = flows.home(node)
+    if name == "PE" and not isinstance(obj, OWN_EARTH) and home in flows.objects and isinstance(flows.objects[home], Board):
+        return home, "earth bar"
+    if isinstance(obj, Board | Bar):
+        return node, {"N": "neutral bar", "PEN": "neutral bar", "PE": "earth bar"}.get(name, f"busbar {name}")
+    if isinstance(obj, Joint):
+        return node, f"joint {name}"
+    if isinstance(obj, Switching):
+        return at_switch(flows, node, obj, side, name, mask)
+    if isinstance(obj, Meter):
+        return node, f"{'load' if side == 'out' else 'line'} {name}"
+    return node, name
+
+
+def past(flows: Flows, node: str, side: str) -> str:
+    """The next device that is not merely gone through, as long as no cable lies between."""
+    while isinstance(flows.obj(node), THROUGH):
+        edges = flows.graph.in_edges(node, data=True) if side == "out" else flows.graph.out_edges(node, data=True)
+        after = [u if side == "out" else v for u, v, data in edges if data["layer"] == "power" and data["obj"].run is None]
+        if len(after) != 1:
+            break
+        node = after[0]
+    return node
+
+
+def at_switch(flows: Flows, node: str, obj: Switching, side: str, name: str, mask: int) -> tuple[Cell, Cell]:
+    """A terminal of a switching device: odd numbers towards the supply, even ones away from it; a neutral that it does not switch
+    goes to the neutral bar of its board."""
+    if isinstance(obj.poles, Unknown):
+        return node, Unknown(obj.poles.mark, obj.poles.what)
+    phases = conductors.phase_names(mask)
+    if name in phases:
+        pole = phases.index(name) + 1
+        return node, str(2 * pole - 1 + (side == "out"))
+    if obj.poles in ("1P+N", "3P+N", "1P solid-N") and name == "N":
+        return node, "N"
+    if name == "N" and int(obj.poles[0]) > len(phases):
+        return node, str(2 * (len(phases) + 1) - 1 + (side == "out"))
+    home = flows.home(node)
+    return (home, "neutral bar") if home is not None and name in ("N", "PEN") else (node, name)
