@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import sites
 from sld.cli import main
 
 NEEDED = bool(os.environ.get("SLD_TEST_BROWSER"))
@@ -282,6 +283,65 @@ def test_a_printed_page_has_every_drawing_and_every_list(page: Any, tmp_path: Pa
     for words in ("several sources", "Circuit schedule", "MSB.7", "Sensor schedule", "CT3", "INV1.trunk", "Findings", "Single-line diagram", "Bus diagram"):
         assert words in text
     assert "Whole sheet" not in text
+
+
+def test_what_a_list_has_to_say_first_leaves_the_table_in_sight(page: Any) -> None:
+    tab(page, "Cable schedule")
+    notes = one(page, "#list-cables details")
+    lines = notes.find_elements(By.TAG_NAME, "p")
+    assert len(lines) > 2 and not any(line.is_displayed() for line in lines) and notes.text
+    notes.find_element(By.TAG_NAME, "summary").send_keys(Keys.ENTER)
+    assert all(line.is_displayed() for line in lines)
+    page.refresh()
+    text = printed(page)
+    assert all(line.get_attribute("textContent").split()[0] in text for line in all_of(page, "#list-cables details p"))
+
+
+def printed(page: Any) -> str:
+    """Text of Chromium's own print-out, without the white space."""
+    import base64
+    import io
+
+    from pypdf import PdfReader
+
+    data = base64.b64decode(page.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True, "printBackground": False})["data"])
+    return "".join("".join(p.extract_text().split()) for p in PdfReader(io.BytesIO(data)).pages)
+
+
+@pytest.mark.parametrize(("width", "height"), [(390, 800), (1280, 800)])
+def test_many_sheets_leave_room_for_the_drawing_on_a_small_screen(driver: Any, tmp_path: Path, width: int, height: int) -> None:
+    text = sites.site(5, 300, 3) + "drawing: {number: R-1, status: for tender, revisions: [{rev: A, date: 2026-01-01}]}\n"
+    (tmp_path / "site.yaml").write_text(text, encoding="utf-8")
+    assert main(["issue", str(tmp_path / "site.yaml"), "-o", str(tmp_path)]) == 0
+    driver.get_log("performance"), driver.get_log("browser")
+    driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 500})
+    try:
+        driver.get((tmp_path / "R-1_A/index.html").as_uri())
+        sheets = all_of(driver, "figure")
+        assert len(sheets) > 10 and driver.execute_script("return document.documentElement.scrollWidth") <= width
+        last = len(sheets)
+        driver.execute_script("arguments[0].click()", all_of(driver, "#drawings [role=tab]")[-1])
+        view = one(driver, f"#sheet-{last} .view")
+        driver.execute_script("document.querySelector('main').scrollIntoView()")
+        assert view.size["height"] >= height * 0.35 and view.size["width"] > width * 0.9
+        chosen = one(driver, "#drawings [role=tab][aria-selected=true]")
+        assert chosen.accessible_name == sheets[-1].get_attribute("data-name") and 0 <= chosen.location["x"] <= width - chosen.size["width"]
+        assert any(r.is_displayed() and r.location["y"] < one(driver, "main").location["y"] + height for r in all_of(driver, "#list-circuits tbody tr")[:3])
+        picture(driver, f"many-{width}")
+    finally:
+        driver.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+    check_silence(driver)
+
+
+def test_every_list_fits_the_printed_page(page: Any) -> None:
+    """A list wider than the page would make the browser print everything smaller: 396 mm of A3 at 96 dots per inch (CSS, absolute lengths)."""
+    page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    page.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": round(396 / 25.4 * 96), "height": 1000, "deviceScaleFactor": 1, "mobile": False})
+    try:
+        assert page.execute_script("return document.documentElement.scrollWidth") <= round(396 / 25.4 * 96)
+    finally:
+        page.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": ""})
+        page.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
 
 
 def test_names_of_the_site_stay_text(driver: Any, tmp_path: Path) -> None:

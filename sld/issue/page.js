@@ -29,8 +29,10 @@
   for (const strip of strips) {
     const panels = all(":scope > .panel", strip.closest("section"));
     for (const panel of panels) {
-      const tab = make("button", { type: "button", textContent: name_of(panel) });
+      const sheet = panel.dataset.sheet;  // of a diagram on several sheets; the further ones are called by their number alone
+      const tab = make("button", { type: "button", textContent: sheet > 1 ? sheet : name_of(panel), className: sheet > 1 ? "more" : "" });
       tab.setAttribute("role", "tab");
+      tab.setAttribute("aria-label", name_of(panel));
       tab.setAttribute("aria-controls", panel.id);
       panel.setAttribute("role", "tabpanel");
       panel.setAttribute("aria-label", name_of(panel));
@@ -55,6 +57,8 @@
       tab_of.get(other).setAttribute("aria-selected", String(other === panel));
       tab_of.get(other).tabIndex = other === panel ? 0 : -1;
     }
+    const tab = tab_of.get(panel), strip = tab.parentElement;  // on a narrow screen the strip scrolls
+    if (tab.offsetLeft < strip.scrollLeft || tab.offsetLeft + tab.offsetWidth > strip.scrollLeft + strip.clientWidth) strip.scrollLeft = tab.offsetLeft - 30;
     const svg = one("svg", panel);
     if (svg) reachable(svg);
   }
@@ -132,8 +136,10 @@
   one("#zoom-in").addEventListener("click", () => zoom(shown_svg(), 1 / 1.25));
   one("#zoom-out").addEventListener("click", () => zoom(shown_svg(), 1.25));
   one("#zoom-all").addEventListener("click", () => reset(shown_svg()));
+  const notes = all("details");
+  for (const note of notes) note.open = false;  // without this script they are all open
   let kept = [];
-  addEventListener("beforeprint", () => { kept = [...whole.keys()].map(svg => [svg, svg.getAttribute("viewBox")]); for (const svg of whole.keys()) reset(svg); });
+  addEventListener("beforeprint", () => { for (const note of notes) note.open = true; kept = [...whole.keys()].map(svg => [svg, svg.getAttribute("viewBox")]); for (const svg of whole.keys()) reset(svg); });
   addEventListener("afterprint", () => { for (const [svg, box] of kept) svg.setAttribute("viewBox", box); });
 
   // ---- objects of a drawing, for pointer and keyboard; once a drawing is shown, because only then it has measures ----
@@ -147,8 +153,9 @@
       line.classList.add("hit");
       wire.append(line);
     }
-    for (const group of all(".symbol, .label", svg)) {
-      const { x, y, width, height } = group.getBBox(), air = group.classList.contains("symbol") ? 1 : 0;
+    // all are measured before the first is changed: otherwise each would be laid out anew
+    for (const [group, { x, y, width, height }] of all(".symbol, .label", svg).map(group => [group, group.getBBox()])) {
+      const air = group.classList.contains("symbol") ? 1 : 0;
       const rect = document.createElementNS(SVG, "rect");
       for (const [name, value] of Object.entries({ x: x - air, y: y - air, width: width + 2 * air, height: height + 2 * air, class: "hit" })) rect.setAttribute(name, value);
       group.append(rect);

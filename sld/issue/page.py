@@ -91,7 +91,8 @@ def drawings(scenes: Sequence[Scene]) -> Iterator[str]:
         for sheet in scene.sheets:
             number += 1
             title = title_of(scene) + (f", sheet {sheet.number}" if len(scene.sheets) > 1 else "")
-            yield f'<figure class="panel" id="sheet-{number}" data-name="{plain(title)}"><figcaption>{plain(title)}</figcaption>'
+            several = f' data-sheet="{sheet.number}"' if len(scene.sheets) > 1 else ""
+            yield f'<figure class="panel" id="sheet-{number}" data-name="{plain(title)}"{several}><figcaption>{plain(title)}</figcaption>'
             yield f'<div class="view" tabindex="0" role="group" aria-label="{plain(title)}: arrows move it, plus and minus zoom, 0 shows all">'
             yield inlined(svg(sheet, scene), f"s{number}")
             yield "</div></figure>"
@@ -151,8 +152,9 @@ def schedule_rows(table: Table, flows: Flows) -> Rows:
 
 def panel(name: str, title: str, notes: Sequence[str], titles: Sequence[str], rows: Rows) -> Iterator[str]:
     """A list with its filter and its table."""
-    yield f'<section class="panel" id="{name}" data-name="{plain(title)}"><h2>{plain(title)}</h2>'
-    yield from (f"<p>{plain(note)}</p>" for note in notes)
+    size = next((f" {word}" for word, least in (("widest", 30), ("wide", 18)) if len(titles) >= least), "")
+    yield f'<section class="panel{size}" id="{name}" data-name="{plain(title)}"><h2>{plain(title)}</h2>'
+    yield from noted(notes)
     written = [row_html(ids, cells) for ids, cells in rows]
     if written:
         yield f'<div class="bar"><label>Filter <input class="filter" type="search" aria-label="Filter {plain(title)}"></label>'
@@ -164,6 +166,15 @@ def panel(name: str, title: str, notes: Sequence[str], titles: Sequence[str], ro
     else:
         yield "<p>Nothing of this kind.</p>"
     yield "</section>"
+
+
+def noted(notes: Sequence[str]) -> Iterator[str]:
+    """What the reader has to know: the first line always, the others on demand, so that the table is in sight."""
+    if len(notes) > 1:
+        yield f"<details open><summary>{plain(notes[0])} <b>{len(notes) - 1} more</b></summary>"
+    yield from (f"<p>{plain(note)}</p>" for note in notes[1 if len(notes) > 1 else 0:])
+    if len(notes) > 1:
+        yield "</details>"
 
 
 def row_html(ids: Sequence[str], cells: Sequence[tuple[str, str]]) -> str:
