@@ -276,11 +276,11 @@ def test_a_command_killed_in_the_middle_leaves_no_half_set(tmp_path: Path) -> No
 
 # ---- the document ----
 
-def pdf_text(path: Path) -> str:
-    """What pdftotext, a program that is not ours, reads in a document."""
+def pdf_text(path: Path, first: int = 1, last: int = 9999) -> str:
+    """What pdftotext, a program that is not ours, reads on some pages of a document."""
     if shutil.which("pdftotext") is None:
         pytest.skip("pdftotext is not installed")
-    return subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True).stdout.decode()
+    return subprocess.run(["pdftotext", "-layout", "-f", str(first), "-l", str(last), str(path), "-"], capture_output=True, check=True).stdout.decode()
 
 
 def ids_of(folder: Path) -> set[str]:
@@ -297,6 +297,21 @@ def test_every_id_is_legible_in_the_document(boathouse: Path) -> None:
     assert len(ids) > 50 and ids - words == set()
 
 
+def assert_each_schedule_prints_its_ids(folder: Path) -> None:
+    """Each id of a CSV stands on the pages of its own schedule, by the document's bookmarks; the index at the end does not count."""
+    reader = pypdf.PdfReader(folder / "set.pdf")
+    marks = [(item.title, reader.get_destination_page_number(item)) for item in reader.outline if not isinstance(item, list)]
+    after = [*(first for _, first in marks[1:]), len(reader.pages)]
+    pages_of = {title: (first + 1, last) for (title, first), last in zip(marks, after, strict=True)}
+    for path in sorted(folder.glob("schedules/*.html")):
+        title = re.search(r"<h1>(.*?)</h1>", path.read_text(encoding="utf-8"))
+        assert title is not None
+        first, last = pages_of[html.unescape(title[1])]
+        words = set(pdf_text(folder / "set.pdf", first, last).split())
+        listed = {row[0] for row in list(csv.reader(path.with_suffix(".csv").read_text(encoding="utf-8").splitlines()))[1:]}
+        assert listed - words == set(), path.stem
+
+
 @pytest.mark.parametrize(("seed", "phases"), [(1, 1), (2, 3)])
 def test_every_id_of_a_random_site_is_legible_in_the_document_and_on_the_page(tmp_path: Path, seed: int, phases: int) -> None:
     text = sites.site(seed, 60, phases)
@@ -307,6 +322,7 @@ def test_every_id_of_a_random_site_is_legible_in_the_document_and_on_the_page(tm
     folder = next((tmp_path / "sets").iterdir())
     ids = ids_of(folder)
     assert ids - set(pdf_text(folder / "set.pdf").split()) == set()
+    assert_each_schedule_prints_its_ids(folder)
     page = (folder / "index.html").read_text(encoding="utf-8")
     assert ids - {i for group in re.findall(r' data-ids="([^"]*)"', page) for i in group.split()} == set()
 
@@ -436,6 +452,30 @@ def test_a_purpose_that_is_none_is_a_slip_of_usage(tmp_path: Path) -> None:
         issued(SITE, tmp_path, "--for", "fun")
     assert stop.value.code == 2
     assert set(PURPOSES) == set(told())
+
+
+def test_another_purpose_of_the_same_revision_is_sent_to_a_folder_of_its_own(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    where = tmp_path / "sets"
+    assert issued(COTTAGE, where, "--for", "application") == 0
+    before = contents_of(where)
+    capsys.readouterr()
+    for purpose in ("site", "tender", "record"):
+        assert issued(COTTAGE, where, "--for", purpose) == 1
+        said = capsys.readouterr().err
+        assert f"issued already, for 'application'; this set is for '{purpose}'" in said and said.splitlines()[-1] == f"next: -o {where / purpose}"
+        assert issued(COTTAGE, where / purpose, "--for", purpose) == 0  # as the message says
+        capsys.readouterr()
+    assert all(contents_of(where)[name] == data for name, data in before.items())
+    assert issued(COTTAGE, where, "--for", "site", "--replace") == 0  # asked for in so many words
+
+
+def test_a_changed_set_of_the_same_purpose_is_told_by_its_changes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    where = tmp_path / "sets"
+    assert issued(SITE, where, "--for", "record") == 0
+    capsys.readouterr()
+    assert issued(changed(tmp_path, "Cu PVC 11 m in wall", "Cu PVC 12 m in wall"), where, "--for", "record") == 1
+    said = capsys.readouterr().err
+    assert "with other content" in said and "changed MSB.7.cable" in said and "folder of its own" not in said
 
 
 def test_a_status_that_does_not_fit_the_purpose_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
