@@ -86,6 +86,17 @@ def test_a_set_has_drawings_schedules_findings_and_the_site_as_it_was(boathouse:
     assert json.loads(files["findings.json"])["format"] == 1
 
 
+def test_cautions_lie_beside_the_csv_files_which_hold_one_table_each(boathouse: Path) -> None:
+    text = (boathouse / "schedules/cautions.txt").read_text(encoding="utf-8")
+    for words in ("HPB-E-001", "several sources", "prove dead", "verified under local rules by a licensed person", "DRAFT, not confirmed", "only a licensed person"):
+        assert words in text
+    for path in boathouse.glob("schedules/*.csv"):
+        rows = list(csv.reader(path.read_text(encoding="utf-8").splitlines()))
+        assert len({len(row) for row in rows}) == 1 and not any("prove dead at each" in cell for cell in rows[0])
+    told_of = set(re.findall(r"\((\w+)\.csv\)", text))
+    assert {"labels", "tests", "terminations"} <= told_of <= {p.stem for p in boathouse.glob("schedules/*.csv")}
+
+
 def test_no_path_clock_user_or_host_is_in_the_manifest(boathouse: Path) -> None:
     text = (boathouse / "manifest.json").read_text(encoding="utf-8")
     for word in (str(ROOT), str(Path.home()), os.uname().nodename, str(os.getpid()), time.strftime("%Y-%m-%dT")):
