@@ -558,14 +558,46 @@ def test_a_photo_is_bound_as_the_camera_was_held(tmp_path: Path) -> None:
     assert bound.getpixel((30, 5))[0] > 200 and bound.getpixel((30, 35))[2] > 200
 
 
+def locked() -> bytes:
+    """A PDF that asks for a password."""
+    from reportlab.lib.pdfencrypt import StandardEncryption
+
+    out = io.BytesIO()
+    canvas = Canvas(out, encrypt=StandardEncryption("user", "owner"))
+    canvas.showPage()
+    canvas.save()
+    return out.getvalue()
+
+
+def vast() -> bytes:
+    """An image of a few thousand bytes that unpacks to 900 million pixels."""
+    out = io.BytesIO()
+    Image.new("1", (30_000, 30_000)).save(out, "PNG")
+    return out.getvalue()
+
+
 @pytest.mark.parametrize(("name", "data", "named"), [("plan.pdf", None, "cannot be read from the folder"), ("plan.pdf", b"no pdf", "cannot be read as PDF"),
+                                                     ("plan.pdf", b"", "cannot be read as PDF"), ("plan.pdf", plan((842, 595))[:600], "cannot be read as PDF"),
+                                                     ("plan.pdf", locked(), "locked with a password"), ("plan.pdf", plan(*[(300, 300)] * 201), "at most 200"),
+                                                     ("a.jpg", photo()[:300], "cannot be read as an image"), ("a.png", vast(), "cannot be read as an image"),
                                                      ("a.png", b"no image", "cannot be read as an image"), ("set.pdf", b"", "give yours another name")])
 def test_an_attachment_that_cannot_be_bound_refuses_the_set(tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str, data: bytes | None, named: str) -> None:
     site = with_attachments(tmp_path, {} if data is None else {name: data}, f"  - {{file: {name}}}\n")
     assert issued(site, tmp_path / "sets") == 1
-    said = capsys.readouterr().err
-    assert named in said and name in said
+    said = capsys.readouterr().err.splitlines()
+    assert named in said[0] and name in said[0] and re.match(r"sld: site\.yaml:\d+:\d+: ", said[0])
+    assert len(said) <= 2 and (len(said) == 1 or said[1].startswith("next: "))  # no library speaks beside us
     assert not (tmp_path / "sets").exists()
+
+
+def test_a_file_that_is_not_the_one_that_the_site_file_names_refuses_the_set(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    digest = hashlib.sha256(photo()).hexdigest()
+    site = with_attachments(tmp_path, {"a.jpg": photo()}, f"  - {{file: a.jpg, sha256: {digest.upper()}}}\n")
+    assert issued(site, tmp_path / "sets") == 0
+    (site.parent / "a.jpg").write_bytes(photo(turned=True))
+    assert issued(site, tmp_path / "other") == 1
+    said = capsys.readouterr().err
+    assert "another file than the site file names" in said and hashlib.sha256(photo(turned=True)).hexdigest() in said
 
 
 def test_a_turned_page_is_bound_upright_and_whole(tmp_path: Path) -> None:
