@@ -64,9 +64,9 @@ class _Site:
 
 def labels(flows: Flows) -> Table:
     """The label schedule by the profiles of the site, then the shutdown sequence; everything is a proposal."""
-    notes = ("These are proposals: the makers' instructions, the network operator's conditions and local rules prevail. "
-             "Take the wording of each label from the current edition of its basis.",
-             "Shutdown sequence: " + confirmation(flows) + ".")
+    notes = ("Shutdown sequence: " + confirmation(flows) + ".",
+             "These are proposals: the makers' instructions, the network operator's conditions and local rules prevail. "
+             "Take the wording of each label from the current edition of its basis.")
     return build("labels", "Labels and shutdown", COLUMNS, _signs(flows), notes)
 
 

@@ -96,6 +96,17 @@ def test_a_set_has_drawings_schedules_findings_and_the_site_as_it_was(boathouse:
     assert json.loads(files["findings.json"])["format"] == 1
 
 
+def test_cautions_lie_beside_the_csv_files_which_hold_one_table_each(boathouse: Path) -> None:
+    text = (boathouse / "schedules/cautions.txt").read_text(encoding="utf-8")
+    for words in ("HPB-E-001", "several sources", "prove dead", "verified under local rules by a licensed person", "DRAFT, not confirmed", "only a licensed person"):
+        assert words in text
+    for path in boathouse.glob("schedules/*.csv"):
+        rows = list(csv.reader(path.read_text(encoding="utf-8").splitlines()))
+        assert len({len(row) for row in rows}) == 1 and not any("prove dead at each" in cell for cell in rows[0])
+    told_of = set(re.findall(r"\((\w+)\.csv\)", text))
+    assert {"labels", "tests", "terminations"} <= told_of <= {p.stem for p in boathouse.glob("schedules/*.csv")}
+
+
 def test_no_path_clock_user_or_host_is_in_the_manifest(boathouse: Path) -> None:
     text = (boathouse / "manifest.json").read_text(encoding="utf-8")
     for word in (str(ROOT), str(Path.home()), os.uname().nodename, str(os.getpid()), time.strftime("%Y-%m-%dT")):
@@ -286,11 +297,11 @@ def test_a_command_killed_in_the_middle_leaves_no_half_set(tmp_path: Path) -> No
 
 # ---- the document ----
 
-def pdf_text(path: Path) -> str:
-    """What pdftotext, a program that is not ours, reads in a document."""
+def pdf_text(path: Path, first: int = 1, last: int = 9999) -> str:
+    """What pdftotext, a program that is not ours, reads on some pages of a document."""
     if shutil.which("pdftotext") is None:
         pytest.skip("pdftotext is not installed")
-    return subprocess.run(["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True).stdout.decode()
+    return subprocess.run(["pdftotext", "-layout", "-f", str(first), "-l", str(last), str(path), "-"], capture_output=True, check=True).stdout.decode()
 
 
 def ids_of(folder: Path) -> set[str]:
@@ -307,6 +318,21 @@ def test_every_id_is_legible_in_the_document(boathouse: Path) -> None:
     assert len(ids) > 50 and ids - words == set()
 
 
+def assert_each_schedule_prints_its_ids(folder: Path) -> None:
+    """Each id of a CSV stands on the pages of its own schedule, by the document's bookmarks; the index at the end does not count."""
+    reader = pypdf.PdfReader(folder / "set.pdf")
+    marks = [(item.title, reader.get_destination_page_number(item)) for item in reader.outline if not isinstance(item, list)]
+    after = [*(first for _, first in marks[1:]), len(reader.pages)]
+    pages_of = {title: (first + 1, last) for (title, first), last in zip(marks, after, strict=True)}
+    for path in sorted(folder.glob("schedules/*.html")):
+        title = re.search(r"<h1>(.*?)</h1>", path.read_text(encoding="utf-8"))
+        assert title is not None
+        first, last = pages_of[html.unescape(title[1])]
+        words = set(pdf_text(folder / "set.pdf", first, last).split())
+        listed = {row[0] for row in list(csv.reader(path.with_suffix(".csv").read_text(encoding="utf-8").splitlines()))[1:]}
+        assert listed - words == set(), path.stem
+
+
 @pytest.mark.parametrize(("seed", "phases"), [(1, 1), (2, 3)])
 def test_every_id_of_a_random_site_is_legible_in_the_document_and_on_the_page(tmp_path: Path, seed: int, phases: int) -> None:
     text = sites.site(seed, 60, phases)
@@ -317,6 +343,7 @@ def test_every_id_of_a_random_site_is_legible_in_the_document_and_on_the_page(tm
     folder = next((tmp_path / "sets").iterdir())
     ids = ids_of(folder)
     assert ids - set(pdf_text(folder / "set.pdf").split()) == set()
+    assert_each_schedule_prints_its_ids(folder)
     page = (folder / "index.html").read_text(encoding="utf-8")
     assert ids - {i for group in re.findall(r' data-ids="([^"]*)"', page) for i in group.split()} == set()
 
@@ -457,6 +484,30 @@ def test_a_purpose_that_is_none_is_a_slip_of_usage(tmp_path: Path) -> None:
     assert set(PURPOSES) == set(told())
 
 
+def test_another_purpose_of_the_same_revision_is_sent_to_a_folder_of_its_own(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    where = tmp_path / "sets"
+    assert issued(COTTAGE, where, "--for", "application") == 0
+    before = contents_of(where)
+    capsys.readouterr()
+    for purpose in ("site", "tender", "record"):
+        assert issued(COTTAGE, where, "--for", purpose) == 1
+        said = capsys.readouterr().err
+        assert f"issued already, for 'application'; this set is for '{purpose}'" in said and said.splitlines()[-1] == f"next: -o {where / purpose}"
+        assert issued(COTTAGE, where / purpose, "--for", purpose) == 0  # as the message says
+        capsys.readouterr()
+    assert all(contents_of(where)[name] == data for name, data in before.items())
+    assert issued(COTTAGE, where, "--for", "site", "--replace") == 0  # asked for in so many words
+
+
+def test_a_changed_set_of_the_same_purpose_is_told_by_its_changes(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    where = tmp_path / "sets"
+    assert issued(SITE, where, "--for", "record") == 0
+    capsys.readouterr()
+    assert issued(changed(tmp_path, "Cu PVC 11 m in wall", "Cu PVC 12 m in wall"), where, "--for", "record") == 1
+    said = capsys.readouterr().err
+    assert "with other content" in said and "changed MSB.7.cable" in said and "folder of its own" not in said
+
+
 def test_a_status_that_does_not_fit_the_purpose_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert issued(SITE, tmp_path, "--for", "record") == 0
     assert "the status of the drawing is 'for application'" in capsys.readouterr().err
@@ -526,14 +577,46 @@ def test_a_photo_is_bound_as_the_camera_was_held(tmp_path: Path) -> None:
     assert bound.getpixel((30, 5))[0] > 200 and bound.getpixel((30, 35))[2] > 200
 
 
+def locked() -> bytes:
+    """A PDF that asks for a password."""
+    from reportlab.lib.pdfencrypt import StandardEncryption
+
+    out = io.BytesIO()
+    canvas = Canvas(out, encrypt=StandardEncryption("user", "owner"))
+    canvas.showPage()
+    canvas.save()
+    return out.getvalue()
+
+
+def vast() -> bytes:
+    """An image of a few thousand bytes that unpacks to 900 million pixels."""
+    out = io.BytesIO()
+    Image.new("1", (30_000, 30_000)).save(out, "PNG")
+    return out.getvalue()
+
+
 @pytest.mark.parametrize(("name", "data", "named"), [("plan.pdf", None, "cannot be read from the folder"), ("plan.pdf", b"no pdf", "cannot be read as PDF"),
+                                                     ("plan.pdf", b"", "cannot be read as PDF"), ("plan.pdf", plan((842, 595))[:600], "cannot be read as PDF"),
+                                                     ("plan.pdf", locked(), "locked with a password"), ("plan.pdf", plan(*[(300, 300)] * 201), "at most 200"),
+                                                     ("a.jpg", photo()[:300], "cannot be read as an image"), ("a.png", vast(), "cannot be read as an image"),
                                                      ("a.png", b"no image", "cannot be read as an image"), ("set.pdf", b"", "give yours another name")])
 def test_an_attachment_that_cannot_be_bound_refuses_the_set(tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str, data: bytes | None, named: str) -> None:
     site = with_attachments(tmp_path, {} if data is None else {name: data}, f"  - {{file: {name}}}\n")
     assert issued(site, tmp_path / "sets") == 1
-    said = capsys.readouterr().err
-    assert named in said and name in said
+    said = capsys.readouterr().err.splitlines()
+    assert named in said[0] and name in said[0] and re.match(r"sld: site\.yaml:\d+:\d+: ", said[0])
+    assert len(said) <= 2 and (len(said) == 1 or said[1].startswith("next: "))  # no library speaks beside us
     assert not (tmp_path / "sets").exists()
+
+
+def test_a_file_that_is_not_the_one_that_the_site_file_names_refuses_the_set(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    digest = hashlib.sha256(photo()).hexdigest()
+    site = with_attachments(tmp_path, {"a.jpg": photo()}, f"  - {{file: a.jpg, sha256: {digest.upper()}}}\n")
+    assert issued(site, tmp_path / "sets") == 0
+    (site.parent / "a.jpg").write_bytes(photo(turned=True))
+    assert issued(site, tmp_path / "other") == 1
+    said = capsys.readouterr().err
+    assert "another file than the site file names" in said and hashlib.sha256(photo(turned=True)).hexdigest() in said
 
 
 def test_a_turned_page_is_bound_upright_and_whole(tmp_path: Path) -> None:

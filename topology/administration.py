@@ -132,13 +132,17 @@ class Approval(Part):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Attachment(Part):
-    """A file that is bound into the set: a site plan, a photo, a data sheet. file: its name, in the folder of the site file."""
+    """A file that is bound into the set: a site plan, a photo, a data sheet. file: its name, in the folder of the site file.
+
+    sha256: of the file that is meant; a set with another one is refused.
+    """
 
     word: ClassVar[str] = "attachment"
     file: Said = say(FileName("plan.pdf"), "file", required=True)
     title: str = say(Free("Site plan"), "title", default="")
     kind: str = say(Choice("site plan", "photo", "data sheet", "approval", "other"), "kind", default="other")
     shows: tuple[Said, ...] = say(OneOrMore(Ref("thing", example="MSB")), "what it shows", default=())
+    sha256: str = say(Pattern(r"[0-9A-Fa-f]{64}", "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"), "SHA-256 of the file", default="")
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -9,7 +9,9 @@ from typing import Any
 
 from topology.flow import Flows
 from topology.kinds import Said
+from topology.site import Attachment
 
+from sld.issue.contents import place
 from sld.issue.grid import wrapped
 from sld.issue.leaves import Leaf, Picture, framed, room_on
 from sld.issue.manifest import sha256
@@ -50,9 +52,20 @@ def attachments(flows: Flows, files: Mapping[str, bytes]) -> list[Bound]:
     found = []
     for given in said if isinstance(said, tuple) else ():
         if isinstance(given.file, Said):
-            shows = tuple(s.id for s in given.shows if isinstance(s, Said)) if isinstance(given.shows, tuple) else ()
-            found.append(read(given.file.id, words(given.title), words(given.kind), shows, files[given.file.id]))
+            found.append(placed(given, files[given.file.id]))
     return found
+
+
+def placed(given: Attachment, data: bytes) -> Bound:
+    """One attachment as the site file names it. Raises Refused, with its place, where it cannot be read or is another file than it says."""
+    shows = tuple(s.id for s in given.shows if isinstance(s, Said)) if isinstance(given.shows, tuple) else ()
+    name, wanted = given.file.id, words(given.sha256).lower()
+    try:
+        if wanted not in ("", sha256(data)):
+            raise Refused(f"attachment '{name}' is another file than the site file names: its SHA-256 is {sha256(data)}")
+        return read(name, words(given.title), words(given.kind), shows, data)
+    except Refused as error:
+        raise Refused(f"{place(given.file)}: {error}", "next: save the file again, or correct or remove its line under attachments:") from error
 
 
 def words(value: Any) -> str:
@@ -80,8 +93,11 @@ def sizes(name: str, data: bytes) -> Iterator[tuple[float, float]]:
 
 def opened(name: str, data: bytes) -> Sequence[Any]:
     """The pages of a PDF file. Raises Refused where it is damaged or locked."""
+    from logging import CRITICAL, getLogger
+
     from pypdf import PdfReader
 
+    getLogger("pypdf").setLevel(CRITICAL)  # what it says of damage in its own words, we say in ours
     try:
         reader = PdfReader(BytesIO(data))
         if reader.is_encrypted:

@@ -9,6 +9,7 @@ from pathlib import Path
 from schedules import SCHEDULES
 from schedules.columns import Table
 from schedules.render import render
+from schedules.write_cautions import CAUTIONS, cautions_text
 from topology.errors import SiteError
 from topology.flow import Flows
 from topology.kinds import Said
@@ -71,9 +72,10 @@ def drawings(drawn: tuple[Scene, ...], ending: str) -> dict[str, bytes]:
 
 
 def lists(made: Contents) -> dict[str, bytes]:
-    """The schedules that belong to the purpose, as CSV and as pages."""
+    """The schedules that belong to the purpose, as CSV and as pages, and the cautions, which a CSV has no room for."""
     files = render(made.flows, ["csv", "html"])
-    return {name: data for name, data in files.items() if made.purpose.wants_schedule(name.partition(".")[0])}
+    wanted = {name: data for name, data in files.items() if made.purpose.wants_schedule(name.partition(".")[0])}
+    return {**wanted, CAUTIONS: cautions_text(made.tables, made.flows)}
 
 
 def workbook(made: Contents) -> dict[str, bytes]:

@@ -8,8 +8,9 @@ from importlib import resources
 from typing import Any
 
 import yaml
+from schedules import SCHEDULES
 
-__all__ = ["EVERYTHING", "PURPOSES", "Purpose", "purpose"]
+__all__ = ["EVERYTHING", "PURPOSES", "Purpose", "purpose", "purpose_of"]
 
 PURPOSES = ("application", "tender", "site", "record")
 
@@ -23,6 +24,11 @@ class Purpose:
     statuses: tuple[str, ...] = ()
     diagrams: tuple[str, ...] | None = None
     schedules: tuple[str, ...] | None = None
+
+    @property
+    def listed(self) -> frozenset[str]:
+        """Names of the schedules that belong to it."""
+        return frozenset(name for name in SCHEDULES if self.wants_schedule(name))
 
     def wants_diagram(self, name: str) -> bool:
         return self.diagrams is None or name in self.diagrams
@@ -40,6 +46,11 @@ def purpose(name: str | None) -> Purpose:
         return EVERYTHING
     said = told()[name]
     return Purpose(name, said["title"], tuple(said["statuses"]), tuple(said["diagrams"]), tuple(said["schedules"]))
+
+
+def purpose_of(listed: frozenset[str]) -> Purpose | None:
+    """The purpose whose set has just these schedules; None where there is none: a set of another version of this program."""
+    return next((one for one in (EVERYTHING, *map(purpose, PURPOSES)) if one.listed == listed), None)
 
 
 @cache

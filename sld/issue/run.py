@@ -18,7 +18,7 @@ from sld.issue.fields import lacking
 from sld.issue.folder import folder_name, mend, put
 from sld.issue.manifest import MANIFEST, changes, identity, manifest
 from sld.issue.page import page_bytes
-from sld.issue.purposes import Purpose, purpose
+from sld.issue.purposes import Purpose, purpose, purpose_of
 from sld.issue.refused import Refused
 
 __all__ = ["Issued", "issue"]
@@ -63,7 +63,7 @@ def issue(report: Report, data: bytes, site_folder: Path, where: Path, purpose_n
         return Issued(target, True, (), tuple(said))
     changed = changes(target, made.files)
     if changed:
-        refuse_overwriting(target, (number, revision), changed, replace)
+        refuse_overwriting(target, (number, revision), wanted, changed, replace)
         put(where, name, made.files)
     return Issued(target, False, tuple(changed), tuple(said))
 
@@ -115,7 +115,7 @@ def remarks(made: Contents) -> list[str]:
     return said
 
 
-def refuse_overwriting(target: Path, ours: tuple[str, str], changed: list[str], replace: bool) -> None:
+def refuse_overwriting(target: Path, ours: tuple[str, str], wanted: Purpose, changed: list[str], replace: bool) -> None:
     """Raise Refused unless the user asked for it and the folder holds this drawing and revision."""
     if not target.is_dir():
         raise Refused(f"{target} is in the way and is no folder")
@@ -124,6 +124,15 @@ def refuse_overwriting(target: Path, ours: tuple[str, str], changed: list[str], 
         raise Refused(f"{target.name} holds drawing {there[0]} revision {there[1]}; ours is {ours[0]} revision {ours[1]}: use another folder")
     if there is None and any(target.iterdir()):
         raise Refused(f"{target.name} is not empty and holds no issued set: use another folder")
-    if not replace:
-        raise Refused(f"{target.name} is issued already, with other content:", *(f"  {line}" for line in changed),
-                      "next: raise the revision, use another folder for another purpose, or say --replace")
+    if replace:
+        return
+    there_for = purpose_of(frozenset(path.stem for path in target.glob("schedules/*.csv")))
+    if there_for is not None and there_for.listed != wanted.listed:
+        raise Refused(f"{target.name} is issued already, {called(there_for)}; this set is {called(wanted)}: each purpose has a folder of its own",
+                      f"next: -o {target.parent / (wanted.name or 'everything')}")
+    raise Refused(f"{target.name} is issued already, with other content:", *(f"  {line}" for line in changed),
+                  "next: raise the revision, use another folder for another purpose, or say --replace")
+
+
+def called(one: Purpose) -> str:
+    return f"for '{one.name}'" if one.name else "with everything in it"
