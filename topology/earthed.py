@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 import networkx as nx
 
 from .conductors import PE, N
+from .dataclass import dataclass
 from .errors import Unknown
 from .flow import Flows
 from .modes import GRID, Mode

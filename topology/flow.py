@@ -6,7 +6,6 @@ Each pair of conductor and mode is compiled once (see `net.py`). Checks ask here
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -14,6 +13,7 @@ import networkx as nx
 
 from . import conductors
 from .collector import no_collection
+from .dataclass import dataclass
 from .errors import CannotTell, Unknown
 from .graph import Link, Pass, build_graph
 from .kinds import Said

@@ -10,12 +10,12 @@ Ratings are not copied: ask the object.
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 import networkx as nx
 
 from . import carried, conductors
+from .dataclass import dataclass
 from .errors import Unknown
 from .kinds import Said
 from .read import ReadSite

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
+from .dataclass import dataclass
 from .errors import Mark
 from .fields import say
 from .kinds import Choice, Day, Free, Ident, Nested, OneOrMore, Ref, Said

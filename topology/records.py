@@ -2,10 +2,10 @@
 """What is written down on site: settings, test results, who confirmed the shutdown procedure, allowance for ordering cable."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
+from .dataclass import dataclass
 from .fields import say
 from .kinds import Amount, Choice, Day, Free, Ref, Said
 from .parts import Part

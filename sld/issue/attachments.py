@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from io import BytesIO
 from typing import Any
 
+from topology.dataclass import dataclass
 from topology.flow import Flows
 from topology.kinds import Said
 

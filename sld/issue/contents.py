@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from schedules import SCHEDULES
 from schedules.columns import Table
 from schedules.render import render
+from topology.dataclass import dataclass
 from topology.errors import SiteError
 from topology.flow import Flows
 from topology.kinds import Said

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from topology.dataclass import dataclass
 
 from sld.font import printable, text_width
 from sld.layout.text import wrap

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
+
+from topology.dataclass import dataclass
 
 from sld.font import text_box
 from sld.layout.columns import STUB_WIDE

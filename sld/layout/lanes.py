@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from topology.dataclass import dataclass
 
 from sld.font import text_width
 from sld.layout.model import Net, Segment

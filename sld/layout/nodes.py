@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from math import inf
 from typing import TYPE_CHECKING
+
+from topology.dataclass import dataclass
 
 from sld.font import text_width
 from sld.layout.contour import Contour

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from topology.dataclass import dataclass
 
 from sld.layout.columns import set_columns
 from sld.layout.emit import emit

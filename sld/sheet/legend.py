@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+
+from topology.dataclass import dataclass
 
 from sld.clouds import BUMP, changed, cloud
 from sld.layout.model import Drawn

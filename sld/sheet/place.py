@@ -8,7 +8,8 @@ in the first free place along the edges. All blocks are as wide as the title blo
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from topology.dataclass import dataclass
 
 from sld.primitives import Box
 from sld.sheet.blocks import Block

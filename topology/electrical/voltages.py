@@ -2,9 +2,9 @@
 """Voltages of a site: the four-wire sweep over its tree, and beside it the linear sum of rated currents."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
 
+from ..dataclass import dataclass
 from ..drop import Change, segment_change
 from ..errors import CannotTell, Unknown
 from ..site import Cable, ModuleInverters
