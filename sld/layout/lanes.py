@@ -94,6 +94,12 @@ def rank(here: int, there: int) -> tuple[float, float]:
     return (0, here - there) if there < here else (1, here - there)
 
 
+def from_right(rank: tuple[float, float]) -> tuple[float, float]:
+    """The same for lanes at the right of a device, right to left: references, what goes right and is near, what goes left and is far."""
+    side, far = rank
+    return (-1, far) if side < 0 else (0, -far) if side else (1, -far)
+
+
 def make_room(found: Iterable[Link]) -> None:
     """Keep the text of each segment free: it stands in the channel, right of the lanes of its left end."""
     for link in (link for link in found if len(link.lanes) > 1):
@@ -120,7 +126,7 @@ def hang_satellites(node: Node) -> None:
 def set_slots(node: Node) -> None:
     """Share the left edge of a symbol between its lanes (the farthest uppermost) and, below them, its satellites."""
     shape = node.symbol or node.inner
-    if shape is None or not (node.lanes or node.satellites):
+    if shape is None or not (node.lanes or node.outer or node.satellites):
         return
     ports = {name: port.at[1] for name, port in shape.ports.items()}
     low, high = shape.bbox[1], shape.bbox[3]
@@ -128,13 +134,14 @@ def set_slots(node: Node) -> None:
         ports = {name: y - low for name, y in ports.items()}
         low, high = 0.0, node.high
     middle = (low + high) / 2
-    height = {lane: ports.get(lane.port, middle) for lane in node.lanes}
+    height = {lane: ports.get(lane.port, middle) for lane in (*node.lanes, *node.outer)}
     node.lanes.sort(key=lambda lane: (height[lane], lane.rank))
-    wanted = [height[lane] for lane in node.lanes] + [ports.get("bus", middle)] * len(node.satellites)
+    node.outer.sort(key=lambda lane: (height[lane], from_right(lane.rank)))
+    wanted = [height[lane] for lane in (*node.lanes, *node.outer)] + [ports.get("bus", middle)] * len(node.satellites)
     places = spread(wanted, low + 1.0, high - 1.0)
-    for lane, y in zip(node.lanes, places):
+    for lane, y in zip((*node.lanes, *node.outer), places):
         lane.y = y
-    for hanging, y in zip(reversed(node.satellites), places[len(node.lanes):]):
+    for hanging, y in zip(reversed(node.satellites), places[len(node.lanes) + len(node.outer):]):
         hanging.slot = y
         hanging.y = y + STUB - hanging.symbol.bbox[1]
 

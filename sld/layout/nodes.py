@@ -69,7 +69,11 @@ class Satellite:
 
 @dataclass(slots=True, eq=False)
 class Node:
-    """A strip on its way to paper. y counts from the top of the drawing, x from the axis of the parent."""
+    """A strip on its way to paper. y counts from the top of the drawing, x from the axis of the parent.
+
+    lanes : at its left, from left to right
+    outer : instead of these at its right, from right to left; its text then stands at its left
+    """
 
     strip: Strip
     symbol: Symbol | None
@@ -89,6 +93,7 @@ class Node:
     x: float = 0.0
     bar: tuple[float, float] = (0.0, 0.0)
     lanes: list[Lane] = field(default_factory=list)
+    outer: list[Lane] = field(default_factory=list)
     satellites: list[Satellite] = field(default_factory=list)
     side: Side | None = None
     stub: Stub | None = None
