@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import compress
 
 from topology.dataclass import dataclass
 
@@ -159,7 +160,7 @@ def spread(wanted: Sequence[float], low: float, high: float) -> list[float]:
 def set_tracks(all_found: Sequence[Link], top: float) -> float:
     """Give each segment its track below all; returns where the lowest ends.
 
-    References come first, each on its own lane with its text upright below it, so that nothing runs across them.
+    References come first, each on its own lane with its text upright below it. Only what passes them runs below that text.
     """
     stubs = [link for link in all_found if len(link.lanes) == 1]
     for link in stubs:
@@ -168,8 +169,16 @@ def set_tracks(all_found: Sequence[Link], top: float) -> float:
     stubs = [link for link in stubs if not link.lanes[0].node.stub]
     for link in stubs:
         link.y = top + GAP
-    top = max([top, *(link.y + ARROW + TEXT_GAP + text_width(link.text, LETTERS) for link in stubs)])
     found = [link for link in all_found if len(link.lanes) > 1]
+    passing = [any(link.left.x < stub.left.x + STUB_LANE and stub.left.x - STUB_LANE < link.right_edge for stub in stubs) for link in found]
+    below = list(compress(found, passing))
+    end = lay_tracks([link for link, passes in zip(found, passing) if not passes], top)
+    texts = max([top, *(link.y + ARROW + TEXT_GAP + text_width(link.text, LETTERS) for link in stubs)])
+    return max(texts, lay_tracks(below, max(texts, end) if below else end))
+
+
+def lay_tracks(found: Sequence[Link], top: float) -> float:
+    """Tracks for these segments, nested; returns where the lowest ends."""
     if not found:
         return top
     pitch = TRACK if any(link.text for link in found) else LANE
