@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import compress
+from itertools import accumulate, compress
 
 from topology.dataclass import dataclass
 
@@ -170,7 +170,7 @@ def set_tracks(all_found: Sequence[Link], top: float) -> float:
     for link in stubs:
         link.y = top + GAP
     found = [link for link in all_found if len(link.lanes) > 1]
-    passing = [any(link.left.x < stub.left.x + STUB_LANE and stub.left.x - STUB_LANE < link.right_edge for stub in stubs) for link in found]
+    passing = [any(link.left.x < stub.left.x + CLOSE and stub.left.x - CLOSE < link.right_edge for stub in stubs) for link in found]
     below = list(compress(found, passing))
     end = lay_tracks([link for link, passes in zip(found, passing) if not passes], top)
     texts = max([top, *(link.y + ARROW + TEXT_GAP + text_width(link.text, LETTERS) for link in stubs)])
@@ -178,14 +178,14 @@ def set_tracks(all_found: Sequence[Link], top: float) -> float:
 
 
 def lay_tracks(found: Sequence[Link], top: float) -> float:
-    """Tracks for these segments, nested; returns where the lowest ends."""
-    if not found:
-        return top
-    pitch = TRACK if any(link.text for link in found) else LANE
+    """Tracks for these segments, nested, as far apart as lanes where no text stands above; returns where the lowest ends."""
     places = nested([(link.left.x, link.right.x) for link in found])
+    written = {track for link, track in zip(found, places) if link.text}
+    steps = [GAP + LINE if 0 in written else GAP, *(TRACK if track in written else LANE for track in range(1, max(places, default=0) + 1))]
+    heights = list(accumulate(steps, initial=top))[1:]
     for link, track in zip(found, places):
-        link.y = top + GAP + (LINE if link.text else 0.0) + pitch * track
-    return max(link.y for link in found)
+        link.y = heights[track]
+    return max((link.y for link in found), default=top)
 
 
 def nested(spans: Sequence[tuple[float, float]]) -> list[int]:
