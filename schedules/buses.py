@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
 from topology.bus_signals import bus_reflections, reflections_said
+from topology.dataclass import dataclass
 from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.kinds import Said

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from topology import conductors
+from topology.dataclass import dataclass
 from topology.electrical import Electrical, Size, solve
 from topology.errors import CannotTell, Unknown
 from topology.flow import Flows

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, TypeVar
 
+from topology.dataclass import dataclass
 from topology.errors import CannotTell, Unknown
 
 __all__ = ["BOARD", "CIRCUIT", "CORES", "FROM", "ID", "LENGTH", "NAME", "PHASES", "RATING", "SEVERAL", "STATUS", "TO", "TYPE", "Cell", "Column", "Row",

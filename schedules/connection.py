@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from topology import conductors
+from topology.dataclass import dataclass
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.quantity import show_quantity

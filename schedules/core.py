@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from topology.dataclass import dataclass
 from topology.flow import Flows
 
 from .columns import Cell, dotted

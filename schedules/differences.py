@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from topology.compare import Difference
+from topology.dataclass import dataclass
 from topology.errors import Unknown
 from topology.fields import show_object
 from topology.flow import Flows

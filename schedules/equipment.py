@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
+from topology.dataclass import dataclass
 from topology.errors import CannotTell, Unknown
 from topology.fields import fields_of
 from topology.flow import Flows

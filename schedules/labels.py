@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from topology import conductors
+from topology.dataclass import dataclass
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.site import (Board, Bond, Electrode, Generator, HybridInverter, Inlet, Meter, ModuleInverters, NeutralEarthLink, Operation,

@@ -12,7 +12,7 @@ from topology.site import Bus, Controller, CurrentTransformer, Input, Segment
 
 from .columns import Cell, dotted
 from .core import UNSAID, Core, ends_of_pieces
-from .walk import Found, find, kind_of
+from .walk import find, kind_of
 
 __all__ = ["device_leads", "segment_cores", "sensor_leads"]
 

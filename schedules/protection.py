@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from topology.electrical import solve
+from topology.dataclass import dataclass
 from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.quantity import show_quantity

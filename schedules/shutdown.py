@@ -8,9 +8,9 @@ if the whole site is to be dead. What no switch can make dead is named after the
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from topology import conductors
+from topology.dataclass import dataclass
 from topology.flow import Flows
 from topology.modes import Mode
 from topology.quantity import show_quantity

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from topology import checks
+from topology.dataclass import dataclass
 from topology.errors import Mark, Unknown
 from topology.fields import fields_of
 from topology.flow import Flows

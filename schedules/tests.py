@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from topology import conductors
+from topology.dataclass import dataclass
 from topology.electrical import solve
 from topology.electrical.conductors_of import impedance_of
 from topology.errors import CannotTell, Unknown

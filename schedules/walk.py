@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
+from topology.dataclass import dataclass
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.kinds import Said

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from sld.beside import stranger
 from sld.endings import no_reader, not_done, stopped, unusable
+from sld.networkx_later import algorithms_later
 
 if TYPE_CHECKING:
     from topology.flow import Flows
@@ -48,6 +49,7 @@ def main(argv: list[str] | None = None) -> int:
 
 
 def _run(args: argparse.Namespace) -> int:
+    algorithms_later()
     from topology.errors import SiteError, Unusable
 
     try:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from typing import Protocol
 
-from sld.primitives import Arc, Box, Label, Pen, Placed, Polyline, Primitive, Sheet, Text, Wire
+from sld.primitives import Arc, Box, Label, Pen, Placed, Point, Polyline, Primitive, Sheet, Text, Wire
 
 __all__ = ["BUMP", "changed", "cloud", "clouds"]
 
@@ -16,6 +16,7 @@ NOT_ITSELF = ("board-spare", "reference", "reference-from", "reference-lead")
 """Kinds of symbol that bear the id of an object without being it."""
 TRIANGLE = (6.6, 6.0)  # width and height [mm]
 LETTERS = 2.5
+STEP = 2.5  # from one place that is tried for a triangle to the next [mm]
 
 
 def clouds(sheet: Sheet, ids: Collection[str], letter: str) -> tuple[tuple[Primitive, ...], ...]:
@@ -113,7 +114,7 @@ def flag(box: Box, taken: Sequence[Box], frame: Box, letter: str) -> Iterator[Pr
     width, height = TRIANGLE
     left, right, middle = box[0] - BUMP - width - 0.5, box[2] + BUMP + 0.5, (box[1] + box[3] - height) / 2
     spots = [(right, box[1] - BUMP - height), (right, middle), (left, box[1] - BUMP - height), (left, middle), (right, box[3] + BUMP),
-             (left, box[3] + BUMP), (box[2] - width, box[1] - BUMP - height - 0.5)]
+             (left, box[3] + BUMP), (box[2] - width, box[1] - BUMP - height - 0.5), *along(box, left, right)]
     x0, y0, x1, y1 = grown(frame, -1.0)
     inside = [(x, y) for x, y in spots if x0 < x and x + width < x1 and y0 < y and y + height < y1]
     free = [(x, y) for x, y in inside if clear((x, y, x + width, y + height), taken)]
@@ -122,6 +123,15 @@ def flag(box: Box, taken: Sequence[Box], frame: Box, letter: str) -> Iterator[Pr
     x, y = free[0]
     yield Polyline(((x, y + height), (x + width, y + height), (x + width / 2, y)), PEN, True)
     yield Text((x + width / 2, y + height - 0.9), letter, LETTERS, "middle")
+
+
+def along(box: Box, left: float, right: float) -> Iterator[Point]:
+    """Further places, step by step down both sides, then below and above."""
+    width, height = TRIANGLE
+    for n in range(int((box[3] - box[1]) / STEP) + 1):
+        yield from ((right, box[1] + n * STEP), (left, box[1] + n * STEP))
+    for n in range(int((box[2] - box[0] - width) / STEP) + 1):
+        yield from ((box[2] - width - n * STEP, box[3] + BUMP + 0.5), (box[2] - width - n * STEP, box[1] - BUMP - height - 0.5))
 
 
 def clear(box: Box, taken: Sequence[Box]) -> bool:

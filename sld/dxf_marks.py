@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
+
+from topology.dataclass import dataclass
 
 from sld.font import drawable
 from sld.primitives import Arc, Circle, Pen, Point, Polyline, Primitive, Text

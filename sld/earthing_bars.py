@@ -8,11 +8,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import Any
 
 from topology import conductors
+from topology.dataclass import dataclass
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.graph import Bar, Link

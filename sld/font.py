@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from importlib.util import find_spec
 from itertools import groupby, repeat
 from pathlib import Path
+
+from topology.dataclass import dataclass
 
 from sld.primitives import Box, Pen, Point, Polyline, Text
 from sld.truetype import Face, cut, read_face

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
+
+from topology.dataclass import dataclass
 
 from sld.font import font_file, printable
 from sld.pdf_marks import Ink, Shapes, number

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import lru_cache
 from math import ceil, cos, radians, sin, tan
+
+from topology.dataclass import dataclass
 
 from sld.font import drawable, font_size, from_start
 from sld.primitives import Arc, Circle, Pen, Placed, Point, Polyline, Primitive, Symbol, Text

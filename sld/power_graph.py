@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from topology.dataclass import dataclass
 from topology.flow import Flows
 from topology.graph import Link
 from topology.site import Bond, Changeover, Controller, EarthBar, Electrode, Part, Terminal

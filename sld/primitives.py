@@ -6,7 +6,9 @@ A Scene is data. Layout and sheet decide every position; writers only write.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from topology.dataclass import dataclass
 
 __all__ = ["Arc", "Area", "Box", "Circle", "Furniture", "Label", "Pen", "Placed", "Point", "Polyline", "Port", "Primitive", "Scene",
            "Sheet", "Symbol", "Text", "Wire"]

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from topology.compare import Difference, compare
+from topology.dataclass import dataclass
 from topology.errors import Unknown, Unusable
 from topology.flow import Flows
 from topology.kinds import Said

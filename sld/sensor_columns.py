@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from topology.dataclass import dataclass
 
 from sld.font import text_box, text_width
 from sld.layout import Drawn

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import argparse
 import sys
-from dataclasses import dataclass
 from pathlib import Path
+
+from topology.dataclass import dataclass
 
 from sld.font import text_box
 from sld.layout.model import Drawn

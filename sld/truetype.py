@@ -7,8 +7,9 @@ against another reader of such files.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from struct import pack, unpack_from
+
+from topology.dataclass import dataclass
 
 __all__ = ["Face", "cut", "read_face"]
 

@@ -22,7 +22,7 @@ from topology.conductors import names as conductors_of
 from topology.flow import Flows
 from topology.graph import Bar
 from topology.read import read_bytes, read_file
-from topology.site import Bus, Cable, Circuit, Controller, CurrentTransformer, EarthBar, Load, ModuleInverters, Place, Segment, Storage
+from topology.site import Bus, Cable, Circuit, Controller, CurrentTransformer, Load, ModuleInverters, Place, Segment, Storage
 
 GALLERY = Path(__file__).parents[1] / "gallery"
 RANDOM = [(seed, objects, phases) for seed, objects in ((11, 20), (12, 80), (13, 150), (14, 300)) for phases in (1, 3)]

@@ -307,9 +307,11 @@ def test_the_grid_never_calls_taken_room_free(boxes: list[tuple[int, ...]], aske
     taken_boxes = [(min(a, c), min(b, d), max(a, c) + 1, max(b, d) + 1) for a, b, c, d in boxes]
     box = (min(asked[0], asked[2]), min(asked[1], asked[3]), max(asked[0], asked[2]) + 3, max(asked[1], asked[3]) + 3)
     grid = Grid((0.0, 0.0, 300.0, 300.0), taken_boxes, 2.0)
+    found = grid.first(box[2] - box[0], box[3] - box[1], [box[0]], [box[1]])
     if any(overlap(box, (x0 - 1, y0 - 1, x1 + 1, y1 + 1)) for x0, y0, x1, y1 in taken_boxes):
-        assert not grid.free(box)
-    if grid.free(box):
+        assert found is None
+    if found:
+        assert found == box[:2]
         assert not any(overlap(box, other) for other in taken_boxes)
 
 

@@ -2,10 +2,10 @@
 """Who, what for and under which limits: people, approval, limits, operation, drawing, attachments, accepted findings, places."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 from typing import ClassVar
 
+from .dataclass import dataclass
 from .fields import say
 from .kinds import Amount, Choice, Day, Each, FileName, Free, Nested, OneOrMore, Pattern, Ref, Said, YesNo
 from .parts import STATUS, Part, Thing

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib import resources
 from typing import Any
@@ -12,6 +11,7 @@ import networkx as nx
 import yaml
 
 from . import site as classes
+from .dataclass import dataclass
 from .errors import Unknown
 from .flow import Flows
 from .kinds import Said

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from .dataclass import dataclass
 
 __all__ = ["Section", "Tap", "busbar_sections", "sum_of_sources"]
 

@@ -2,9 +2,9 @@
 """Cables: of one or several parts, in parallel, with the conductors they carry."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
+from .dataclass import dataclass
 from .fields import say
 from .kinds import Amount, Choice, Cores, Each, Free, ManyWords, Nested, NumberOf, ParallelOf
 from .parts import Own, Part

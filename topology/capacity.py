@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
+from .dataclass import dataclass
 from .tables import NoRow, Row, Tables
 
 __all__ = ["Capacity", "Coordination", "ambient_factor", "capacity", "coordination", "grouping_factor", "smallest_size"]

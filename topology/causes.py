@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from .dataclass import dataclass
 from .electrical import solve
 from .errors import SEVERITIES, Finding, Mark
 from .flow import Flows

@@ -2,9 +2,9 @@
 """The one kind of chain: devices and cables in line, then what they lead to. Circuits and terminals are chains."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
+from .dataclass import dataclass
 from .devices import IN_LINE
 from .fields import say
 from .kinds import Amount, Each, Nested, OneOf, OneOrMore, PhaseSet, Ref, Said, Way, WayKind, YesNo

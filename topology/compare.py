@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from .dataclass import dataclass
 from .errors import Mark, Unknown
 from .fields import Field, fields_of
 from .kinds import Said

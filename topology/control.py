@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import ClassVar
 
+from .dataclass import dataclass
 from .devices import LeadPart
 from .errors import Unknown
 from .fields import say

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
 import yaml
 
 from . import checks, site_faults
+from .dataclass import dataclass
 from .faults import FAULTS
 from .rule import RULES
 

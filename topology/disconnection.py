@@ -2,8 +2,7 @@
 """Whether and how fast a fault is disconnected: trip currents, largest loop impedance, times."""
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from .dataclass import dataclass
 from .tables import NoRow, Row, Tables
 
 __all__ = ["Clearing", "RCD_TIMES_S", "clears", "largest_loop", "loop_of_residual", "needed_time", "trip_current"]

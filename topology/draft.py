@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from .dataclass import dataclass
 
 __all__ = ["SOLAR", "WHERE", "Answers", "draft_site"]
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from .dataclass import dataclass
 
 __all__ = ["Change", "along", "longest", "mv_per_a_m", "percent", "segment_change"]
 

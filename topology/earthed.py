@@ -8,16 +8,17 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 import networkx as nx
 
 from .conductors import PE, N
+from .dataclass import dataclass
 from .errors import Unknown
 from .flow import Flows
 from .modes import GRID, Mode
 from .site import Changeover, Electrode, Generator, HybridInverter, Inlet, Load, NeutralEarthLink, Supply, System
+from .walks import connected
 
 __all__ = ["DISTRIBUTOR", "EarthedPart", "LinkedNeutral", "earthed_parts", "links_of", "pe_graph"]
 
@@ -62,7 +63,7 @@ def earthed_parts(flows: Flows) -> tuple[EarthedPart, ...]:
 def _parts(flows: Flows) -> tuple[EarthedPart, ...]:
     graph = pe_graph(flows)
     order = {node: n for n, node in enumerate(flows.graph)}
-    parts = [sorted(part, key=order.__getitem__) for part in nx.connected_components(graph)]
+    parts = [sorted(part, key=order.__getitem__) for part in connected(graph)]
     return tuple(EarthedPart(tuple(part), tuple(n for n in part if isinstance(flows.obj(n), Electrode)), flows.root in part)
                  for part in sorted(parts, key=lambda part: order[part[0]]))
 

@@ -2,9 +2,9 @@
 """Earth bars, main earth and bonding."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
+from .dataclass import dataclass
 from .devices import Electrode
 from .fields import say
 from .kinds import Amount, Choice, Each, Free, Nested, OneOrMore, Ref, Said

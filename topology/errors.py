@@ -2,15 +2,18 @@
 """Places in a site file, findings about it, and values that nobody knows yet."""
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+import dataclasses
+from dataclasses import field
 from typing import Any, NoReturn
+
+from .dataclass import dataclass
 
 __all__ = ["CannotTell", "Finding", "Mark", "Missing", "Number", "Related", "SiteError", "Unknown", "Unusable"]
 
 SEVERITIES = ("error", "warning", "note", "observed")
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclasses.dataclass(frozen=True, slots=True, order=True)
 class Mark:
     """A place in a file: line and column count from 1, in characters; width in characters."""
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from .dataclass import dataclass
 
 __all__ = ["C_MAX", "C_MIN", "COLD_DEGC", "Fault", "earth_fault", "from_dip", "of_inverter", "phase_phase", "three_phase", "transformer"]
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import dataclasses
 import re
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
+from .dataclass import dataclass
 from .errors import Unknown
 
 if TYPE_CHECKING:

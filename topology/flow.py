@@ -6,7 +6,6 @@ Each pair of conductor and mode is compiled once (see `net.py`). Checks ask here
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
@@ -14,6 +13,7 @@ import networkx as nx
 
 from . import conductors
 from .collector import no_collection
+from .dataclass import dataclass
 from .errors import CannotTell, Unknown
 from .graph import Link, Pass, build_graph
 from .kinds import Said
@@ -24,6 +24,7 @@ from .profiles import Profiles
 from .read import ReadSite
 from .site import (Board, Bus, Circuit, CurrentTransformer, EquipmentType, Generator, HybridInverter, Inlet, Ported, Segment, Source, Storage,
                    Supply)
+from .walks import connected, preorder
 
 __all__ = ["BusShape", "Flows", "Net"]
 
@@ -258,11 +259,11 @@ class Flows:
         chain = nx.MultiGraph()
         chain.add_edges_from((*self._segment_ends[i], i) for i in ids if i in self._segment_ends)
         degree = dict(chain.degree())
-        pieces = nx.number_connected_components(chain) if chain else 0
+        pieces = len(connected(chain))
         is_chain = pieces == 1 and chain.number_of_edges() == len(chain) - 1 and max(degree.values()) <= 2
         said = {end.id: n for n, s in reversed(list(enumerate(segments))) for end in (s.to, s.from_) if isinstance(end, Said)}
         ends = tuple(sorted((n for n in chain if degree[n] == 1), key=lambda n: said.get(n, 0)))  # the chain begins where the file begins
-        devices = tuple(nx.dfs_preorder_nodes(chain, ends[0])) if is_chain else tuple(chain)
+        devices = tuple(preorder(chain, ends[0])) if is_chain else tuple(chain)
         lengths = [s.length for s in segments]
         known = all(isinstance(length, float) for length in lengths)
         return BusShape(devices, degree, pieces, chain.number_of_edges(), is_chain, ends, sum(lengths) if known else None)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from .conductors import phase_names
+from .dataclass import dataclass
 from .errors import CannotTell, Unknown
 from .flow import Flows
 from .site import Equipment, HybridInverter, ModuleInverters, Storage

@@ -10,12 +10,12 @@ Ratings are not copied: ask the object.
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 import networkx as nx
 
 from . import carried, conductors
+from .dataclass import dataclass
 from .errors import Unknown
 from .kinds import Said
 from .read import ReadSite
@@ -282,7 +282,7 @@ class _Builder:
         """Arrays and battery of an inverter with what stands between."""
         ends = [a for a in arrays if isinstance(a, Own)] if isinstance(arrays, tuple) else []
         for leaf in [*ends, *([battery] if isinstance(battery, Own) else [])]:
-            last, cable, joints = inverter.id, None, 0
+            last, cable = inverter.id, None
             for item in leaf.in_line if isinstance(leaf.in_line, tuple) else ():
                 if isinstance(item, Cable):
                     cable = item

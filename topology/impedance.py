@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from .dataclass import dataclass
 from .tables import Row, Tables
 
 __all__ = ["ALPHA_FAULT", "ConductorZ", "at_temperature", "conductor", "of_loop", "of_transformer", "temperature_factor"]

@@ -6,10 +6,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from . import conductors
+from .dataclass import dataclass
 from .site import Breaker, Changeover, Contactor, Coupler, HybridInverter, InterfaceProtection, Isolator, Storage, Supply, Switch, Switching
 
 __all__ = ["ANY", "GRID", "Mode", "conducts", "joins", "modes_of", "opened_by"]

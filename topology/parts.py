@@ -2,11 +2,11 @@
 """What every object of a site has: an id and a place in the file; every thing also a name, status, owner, place and what was found."""
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date
 from typing import ClassVar
 
+from .dataclass import dataclass
 from .errors import Mark
 from .fields import say
 from .kinds import Choice, Day, Free, Ident, Nested, OneOrMore, Ref, Said
@@ -42,7 +42,7 @@ class Found(Part):
     word: ClassVar[str] = "what was found"
     seen: str = say(Free("label illegible"), "what was seen", required=True)
     evidence: str = say(Choice("seen", "measured", "photo", "document", "told"), "evidence")
-    date: date = say(Day(), "date")
+    date: datetime.date = say(Day(), "date")
     by: str = say(Free("A. Example"), "who found it", default="")
 
 

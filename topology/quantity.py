@@ -11,12 +11,13 @@ import math
 import re
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache, lru_cache
 from typing import Any
 
+from .dataclass import dataclass
 from .errors import SiteError
 
 __all__ = ["UNITS", "QuantityError", "Unit", "parse_quantity", "show_quantity", "token_pattern", "units_of"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from importlib import resources
 from pathlib import Path
@@ -12,6 +12,7 @@ from typing import Any
 
 from . import site_faults
 from .collector import no_collection
+from .dataclass import dataclass
 from .errors import Finding, Mark, Unknown, Unusable
 from .faults import no_file
 from .glyphs import without_glyph

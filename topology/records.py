@@ -2,10 +2,10 @@
 """What is written down on site: settings, test results, who confirmed the shutdown procedure, allowance for ordering cable."""
 from __future__ import annotations
 
-from dataclasses import dataclass
-from datetime import date
+import datetime
 from typing import ClassVar
 
+from .dataclass import dataclass
 from .fields import say
 from .kinds import Amount, Choice, Day, Free, Ref, Said
 from .parts import Part
@@ -31,7 +31,7 @@ class Setting(Part):
     value: str = say(Free("265 V"), "value", required=True)
     delay: float = say(Amount("s", "1 s", 0, 1e6), "delay", default=None)
     by: str = say(Free("A. Example"), "who set it", default="")
-    date: date = say(Day(), "date", default=None)
+    date: datetime.date = say(Day(), "date", default=None)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -45,7 +45,7 @@ class TestResult(Part):
     result: str = say(Free("0.62 ohm"), "result", required=True)
     by: str = say(Free("A. Example"), "who tested", default="")
     instrument: str = say(Free("loop tester 0012"), "instrument", default="")
-    date: date = say(Day(), "date", default=None)
+    date: datetime.date = say(Day(), "date", default=None)
     remark: str = say(Free("after the joint was remade"), "remark", default="")
 
 
@@ -56,7 +56,7 @@ class Shutdown(Part):
     word: ClassVar[str] = "shutdown"
     confirmed_by: str = say(Free("A. Example"), "who confirmed the shutdown procedure", default="")
     role: str = say(Free("licensed electrician"), "role", default="")
-    date: date = say(Day(), "date", default=None)
+    date: datetime.date = say(Day(), "date", default=None)
     wait: float = say(Amount("s", "5 min", 0, 86_400), "waiting time after the last step")
 
 

@@ -6,7 +6,6 @@ import json
 import textwrap
 import unicodedata
 from collections import Counter
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -14,6 +13,7 @@ from . import checks, site_faults
 from .accepted import with_acceptances
 from .assumed import assumptions
 from .causes import with_causes
+from .dataclass import dataclass
 from .errors import SEVERITIES, Finding, Mark, Unusable
 from .faults import FAULTS, SEVERITY, doc_parts
 from .explain_limits import limit_lines

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from .collector import no_collection
+from .dataclass import dataclass
 from .errors import SEVERITIES, CannotTell, Finding, Missing
 from .faults import doc_parts
 from .flow import Flows

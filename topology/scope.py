@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from functools import cache
 from typing import Any, NamedTuple
 
 from . import site_faults
+from .dataclass import dataclass
 from .errors import Finding, Mark, Unknown
 from .faults import missing_unit, of_quantity
 from .fields import NOT_GIVEN, Field, field_by_key, fields_of, shorthand_of

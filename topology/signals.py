@@ -2,7 +2,8 @@
 """Signals on the line of a bus: how long reflections last beside a bit, how long a line and a tee may be."""
 from __future__ import annotations
 
-from dataclasses import dataclass
+from .dataclass import dataclass
+
 
 __all__ = ["LIGHT_M_S", "TRIPS", "VELOCITY", "Reflections", "longest_line_m", "longest_tee_m", "reflections", "round_trip_s"]
 

@@ -6,13 +6,13 @@ Objects refer to each other by id only. A fact that is not given reads as Unknow
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import ClassVar
 
 from .administration import Acceptance, Approval, Attachment, Drawing, LimitOverride, Limits, Operation, People, Person, Place, Revision, SiteFacts
 from .cables import Cable, CablePart
 from .chains import Chain, Circuit, CombinedNeutral, Terminal
 from .control import Bus, Controller, Input, Segment, Tap
+from .dataclass import dataclass
 from .devices import (ITEMS, Breaker, Contactor, CurrentTransformer, Device, DisconnectionDevice, Electrode, Filter, Fuse, FuseSwitch,
                       InterfaceProtection, Isolator, Junction, LeadPart, Meter, NeutralEarthLink, Rcbo, Rcd, SurgeArrester, Switch,
                       Switching)

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import ClassVar
 
 from .cables import Cable
+from .dataclass import dataclass
 from .devices import IN_LINE
 from .fields import say
 from .kinds import Amount, Choice, Each, Free, Nested, NumberOf, Pattern, PhaseSet, Ref, Said, Table

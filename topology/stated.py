@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, ClassVar
 
 from .cables import Cable, CablePart
+from .dataclass import dataclass
 from .devices import Breaker, Rcbo
 from .errors import Unknown
 from .fields import fields_of, say

@@ -12,8 +12,8 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from .dataclass import dataclass
 from .errors import SiteError
 
 __all__ = ["TOLERANCE_V", "Draw", "NoSolution", "Segment", "Solution", "accumulate", "balanced", "sweep"]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import ClassVar
 
 from .chains import Terminal
+from .dataclass import dataclass
 from .fields import say
 from .kinds import Amount, Choice, Each, Free, Nested, PhaseSet, Ref, Said, Table, YesNo
 from .parts import POLES, Thing

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from . import conductors
+from .dataclass import dataclass
 from .errors import Unknown
 from .flow import Flows
 from .kinds import Said

@@ -2,9 +2,9 @@
 """The tree of text with marks that a site file is read into; nothing is typed in it."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any, TypeAlias
 
+from .dataclass import dataclass
 from .errors import Finding, Mark
 
 __all__ = ["UNUSABLE", "Map", "Node", "Scalar", "Sequence", "Tree", "to_plain"]

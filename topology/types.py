@@ -2,10 +2,10 @@
 """Types of equipment, sensors and buses: what the maker or a standard says of them, with the document behind it."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from .control import MEDIA
+from .dataclass import dataclass
 from .fields import say
 from .kinds import Amount, Choice, Free, ManyWords, NumberOf, YesNo
 from .parts import POLES, Part

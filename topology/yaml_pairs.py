@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from . import faults
+from .dataclass import dataclass
 from .errors import Finding, Mark
 from .tree import Map, Node, Scalar
 from .yaml_source import Source

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from io import BytesIO
 from typing import Any
 
+from topology.dataclass import dataclass
 from topology.flow import Flows
 from topology.kinds import Said
 from topology.site import Attachment
@@ -133,13 +134,13 @@ def upright(name: str, data: bytes) -> bytes:
 def leaves_of(bound: Sequence[Bound], info: SheetInfo) -> list[Leaf]:
     """The pages of all attachments."""
     found: list[Leaf] = []
-    for place, one in enumerate(bound):
-        document = f"Attachment {place + 1}: {one.title}"
+    for index, one in enumerate(bound):
+        document = f"Attachment {index + 1}: {one.title}"
         if one.image is not None:
             found.append(image_leaf(document, one, info))
         for number, size in enumerate(one.sizes):
             title = document if len(one.sizes) == 1 else f"{document}, page {number + 1}"
-            found.append(Leaf(document, title, bare(size, caption(one), number + 1), under=(place, number)))
+            found.append(Leaf(document, title, bare(size, caption(one), number + 1), under=(index, number)))
     return found
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
 from pathlib import Path
 
 from schedules import SCHEDULES
 from schedules.columns import Table
 from schedules.render import render
 from schedules.write_cautions import CAUTIONS, cautions_text
+from topology.dataclass import dataclass
 from topology.errors import SiteError
 from topology.flow import Flows
 from topology.kinds import Said

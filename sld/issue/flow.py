@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from topology.dataclass import dataclass
 
 from sld.font import text_width
 from sld.issue.grid import GAP, GOES_ON, INSET, LINE, OF_GROUP, Grid, Row, Setting, best_setting, wrapped

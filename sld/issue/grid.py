@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
+
+from topology.dataclass import dataclass
 
 from sld.font import printable, text_width
 from sld.layout.text import wrap

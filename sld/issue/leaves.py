@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+
+from topology.dataclass import dataclass
 
 from sld.issue.flow import Block, Page, pages
 from sld.issue.grid import Grid, least_width

@@ -2,13 +2,13 @@
 """What belongs to a set that is issued for a purpose, as data."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 from typing import Any
 
 import yaml
 from schedules import SCHEDULES
+from topology.dataclass import dataclass
 
 __all__ = ["EVERYTHING", "PURPOSES", "Purpose", "purpose", "purpose_of"]
 

@@ -2,11 +2,11 @@
 """From a site that was read to a folder with its set."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
 from typing import Any
 
+from topology.dataclass import dataclass
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.report import Report

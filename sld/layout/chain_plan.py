@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from topology.dataclass import dataclass
 
 from sld.font import text_width
 from sld.layout.data import data_size

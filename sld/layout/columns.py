@@ -32,6 +32,8 @@ def set_columns(nodes: Sequence[Node], style: Style) -> None:
         node.contour = joined
         if node.lanes:
             open_lanes(node)
+        if node.outer:
+            open_outer(node)
         if node.is_head and node.group:
             enclose(node.group)
         for kid in node.kids:
@@ -96,6 +98,8 @@ def label_boxes(node: Node) -> list[Box]:
         return [(-half, y1, half, y1 + TEXT_GAP + node.label.height + apart(node))]
     over = overhang(node)
     space = berth(over)
+    if node.outer:
+        return [(x0 - TEXT_GAP - node.label.width - space, y0 - over - space, x1, y1 + over + space)]
     return [(x0, y0 - over - space, x1 + TEXT_GAP + node.label.width + space, y1 + over + space)]
 
 
@@ -115,6 +119,18 @@ def open_lanes(node: Node) -> None:
         at -= STUB_LANE if lane.rank[0] < 0 else LANE
     contour.left.push(top, inf, node.lanes[0].x - CLEAR - (LANE if node.lanes[0].rank[0] < 0 else 0.0), min)
     contour.right.reach(inf, inner + CLEAR + (0.0 if node.room_within else node.room))
+
+
+def open_outer(node: Node) -> None:
+    """Lead lanes that leave at the right down to the channel, right of all that hangs below: open_lanes seen in a mirror."""
+    contour, top = node.contour, node.y + min(lane.y for lane in node.outer) - CLEAR
+    inner = at = contour.right.flatten(top, inf, max) + CLEAR
+    for lane in reversed(node.outer):
+        at += STUB_LANE - LANE if lane.rank[0] < 0 else 0.0
+        lane.x = at
+        at += STUB_LANE if lane.rank[0] < 0 else LANE
+    contour.right.push(top, inf, node.outer[0].x + CLEAR + (LANE if node.outer[0].rank[0] < 0 else 0.0), max)
+    contour.left.reach(inf, inner - CLEAR)
 
 
 def enclose(group: Group) -> None:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
+
+from topology.dataclass import dataclass
 
 from sld.font import text_box
 from sld.layout.columns import STUB_WIDE
@@ -112,16 +114,18 @@ def emit_node(sketch: Sketch, node: Node, x: float) -> None:
     if strip.pair:
         sketch.pairs.append((strip.id, strip.pair))
     x0, y0, x1, y1 = node.box
-    at = (x + x1 + TEXT_GAP, (y0 + y1 - node.label.height) / 2)
+    at, anchor, before = (x + x1 + TEXT_GAP, (y0 + y1 - node.label.height) / 2), "start", 0.0
     if node.under:
-        at = (x, y1 + TEXT_GAP / 2)
+        at, anchor, before = (x, y1 + TEXT_GAP / 2), "middle", 0.5
+    if node.outer:
+        at, anchor, before = (x + x0 - TEXT_GAP, at[1]), "end", 1.0
     if node.symbol is None:
         at = (x + WIRE_GAP, node.y - TEXT_GAP / 2 - node.label.height)
-    stack_labels(sketch, strip.id, strip.object, node.label, at, "middle" if node.under else "start")
+    stack_labels(sketch, strip.id, strip.object, node.label, at, anchor)
     if strip.crossed:
         cross(sketch, (x + x0, y0, x + x1, y1), strip.pen)
     if strip.revised:
-        flag(sketch, (at[0] + node.label.width * (0.5 if node.under else 1.0) - FLAG, at[1]), strip.revised)
+        flag(sketch, (at[0] + node.label.width * (1.0 - before) - FLAG, at[1]), strip.revised)
 
 
 def around(sketch: Sketch, shape: Symbol, at: Point, own: Pen, pen: Pen) -> Symbol:
@@ -237,7 +241,7 @@ def emit_link(sketch: Sketch, link: Link, xs: Sequence[float]) -> None:
     for lane in link.lanes:
         node, x = lane.node, xs[lane.node.order]
         y = node.y + lane.y
-        way = [(x + leaving_x(node, lane.port), y), (lane.x, y), (lane.x, link.y)]
+        way = [(x + (node.box[2] if node.outer else leaving_x(node, lane.port)), y), (lane.x, y), (lane.x, link.y)]
         points.extend(way if lane is link.lanes[0] else reversed(way))
     segment, net = link.segment, link.net
     if len(link.lanes) == 1:

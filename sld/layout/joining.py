@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
+
+from topology.dataclass import dataclass
 
 from sld.layout.model import Drawn
 from sld.layout.move import box_of

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from itertools import accumulate, compress
+
+from topology.dataclass import dataclass
 
 from sld.font import text_width
 from sld.layout.model import Net, Segment
@@ -93,6 +95,12 @@ def rank(here: int, there: int) -> tuple[float, float]:
     return (0, here - there) if there < here else (1, here - there)
 
 
+def from_right(rank: tuple[float, float]) -> tuple[float, float]:
+    """The same for lanes at the right of a device, right to left: references, what goes right and is near, what goes left and is far."""
+    side, far = rank
+    return (-1, far) if side < 0 else (0, -far) if side else (1, -far)
+
+
 def make_room(found: Iterable[Link]) -> None:
     """Keep the text of each segment free: it stands in the channel, right of the lanes of its left end."""
     for link in (link for link in found if len(link.lanes) > 1):
@@ -119,7 +127,7 @@ def hang_satellites(node: Node) -> None:
 def set_slots(node: Node) -> None:
     """Share the left edge of a symbol between its lanes (the farthest uppermost) and, below them, its satellites."""
     shape = node.symbol or node.inner
-    if shape is None or not (node.lanes or node.satellites):
+    if shape is None or not (node.lanes or node.outer or node.satellites):
         return
     ports = {name: port.at[1] for name, port in shape.ports.items()}
     low, high = shape.bbox[1], shape.bbox[3]
@@ -127,13 +135,14 @@ def set_slots(node: Node) -> None:
         ports = {name: y - low for name, y in ports.items()}
         low, high = 0.0, node.high
     middle = (low + high) / 2
-    height = {lane: ports.get(lane.port, middle) for lane in node.lanes}
+    height = {lane: ports.get(lane.port, middle) for lane in (*node.lanes, *node.outer)}
     node.lanes.sort(key=lambda lane: (height[lane], lane.rank))
-    wanted = [height[lane] for lane in node.lanes] + [ports.get("bus", middle)] * len(node.satellites)
+    node.outer.sort(key=lambda lane: (height[lane], from_right(lane.rank)))
+    wanted = [height[lane] for lane in (*node.lanes, *node.outer)] + [ports.get("bus", middle)] * len(node.satellites)
     places = spread(wanted, low + 1.0, high - 1.0)
-    for lane, y in zip(node.lanes, places):
+    for lane, y in zip((*node.lanes, *node.outer), places):
         lane.y = y
-    for hanging, y in zip(reversed(node.satellites), places[len(node.lanes):]):
+    for hanging, y in zip(reversed(node.satellites), places[len(node.lanes) + len(node.outer):]):
         hanging.slot = y
         hanging.y = y + STUB - hanging.symbol.bbox[1]
 
@@ -151,7 +160,7 @@ def spread(wanted: Sequence[float], low: float, high: float) -> list[float]:
 def set_tracks(all_found: Sequence[Link], top: float) -> float:
     """Give each segment its track below all; returns where the lowest ends.
 
-    References come first, each on its own lane with its text upright below it, so that nothing runs across them.
+    References come first, each on its own lane with its text upright below it. Only what passes them runs below that text.
     """
     stubs = [link for link in all_found if len(link.lanes) == 1]
     for link in stubs:
@@ -160,15 +169,23 @@ def set_tracks(all_found: Sequence[Link], top: float) -> float:
     stubs = [link for link in stubs if not link.lanes[0].node.stub]
     for link in stubs:
         link.y = top + GAP
-    top = max([top, *(link.y + ARROW + TEXT_GAP + text_width(link.text, LETTERS) for link in stubs)])
     found = [link for link in all_found if len(link.lanes) > 1]
-    if not found:
-        return top
-    pitch = TRACK if any(link.text for link in found) else LANE
+    passing = [any(link.left.x < stub.left.x + CLOSE and stub.left.x - CLOSE < link.right_edge for stub in stubs) for link in found]
+    below = list(compress(found, passing))
+    end = lay_tracks([link for link, passes in zip(found, passing) if not passes], top)
+    texts = max([top, *(link.y + ARROW + TEXT_GAP + text_width(link.text, LETTERS) for link in stubs)])
+    return max(texts, lay_tracks(below, max(texts, end) if below else end))
+
+
+def lay_tracks(found: Sequence[Link], top: float) -> float:
+    """Tracks for these segments, nested, as far apart as lanes where no text stands above; returns where the lowest ends."""
     places = nested([(link.left.x, link.right.x) for link in found])
+    written = {track for link, track in zip(found, places) if link.text}
+    steps = [GAP + LINE if 0 in written else GAP, *(TRACK if track in written else LANE for track in range(1, max(places, default=0) + 1))]
+    heights = list(accumulate(steps, initial=top))[1:]
     for link, track in zip(found, places):
-        link.y = top + GAP + (LINE if link.text else 0.0) + pitch * track
-    return max(link.y for link in found)
+        link.y = heights[track]
+    return max((link.y for link in found), default=top)
 
 
 def nested(spans: Sequence[tuple[float, float]]) -> list[int]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from topology.dataclass import dataclass
 
 from sld.layout.model import Style
 from sld.layout.nodes import GAP, MARGIN, TEXT_GAP, Group, Node, berth, overhang

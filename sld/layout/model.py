@@ -2,7 +2,7 @@
 """What the layout is given, and what it hands back: plain data that knows nothing of a site."""
 from __future__ import annotations
 
-from dataclasses import dataclass
+from topology.dataclass import dataclass
 
 from sld.primitives import Area, Label, Pen, Placed, Primitive, Wire
 

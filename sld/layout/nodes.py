@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from math import inf
 from typing import TYPE_CHECKING
+
+from topology.dataclass import dataclass
 
 from sld.font import text_width
 from sld.layout.contour import Contour
@@ -68,7 +70,11 @@ class Satellite:
 
 @dataclass(slots=True, eq=False)
 class Node:
-    """A strip on its way to paper. y counts from the top of the drawing, x from the axis of the parent."""
+    """A strip on its way to paper. y counts from the top of the drawing, x from the axis of the parent.
+
+    lanes : at its left, from left to right
+    outer : instead of these at its right, from right to left; its text then stands at its left
+    """
 
     strip: Strip
     symbol: Symbol | None
@@ -88,6 +94,7 @@ class Node:
     x: float = 0.0
     bar: tuple[float, float] = (0.0, 0.0)
     lanes: list[Lane] = field(default_factory=list)
+    outer: list[Lane] = field(default_factory=list)
     satellites: list[Satellite] = field(default_factory=list)
     side: Side | None = None
     stub: Stub | None = None

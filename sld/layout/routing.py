@@ -6,8 +6,9 @@ Two shapes are tried, with two bends and with four; a line that needs more is ha
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import inf
+
+from topology.dataclass import dataclass
 
 from sld.primitives import Box, Point
 

@@ -2,7 +2,7 @@
 """A second line into a device: it comes down beside the first one, at its left, and ends at a port of the device's left side."""
 from __future__ import annotations
 
-from dataclasses import dataclass
+from topology.dataclass import dataclass
 
 from sld.layout.levels import set_level
 from sld.layout.model import Feed, Style

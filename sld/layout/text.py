@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from functools import lru_cache
+
+from topology.dataclass import dataclass
 
 from sld.font import text_width
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from topology.dataclass import dataclass
 
 from sld.layout.columns import set_columns
 from sld.layout.emit import emit
@@ -12,6 +13,7 @@ from sld.layout.levels import set_levels
 from sld.layout.model import Drawn, Enclosure, Net, Strip, Style
 from sld.layout.nodes import TEXT_GAP, WIRE_GAP, Node, grow
 from sld.layout.side import hang_side
+from sld.layout.turning import turn
 
 __all__ = ["STYLES", "Arranged", "arranged", "arrangements", "layout", "layouts"]
 
@@ -85,6 +87,7 @@ def arranged(root: Strip, nets: Sequence[Net] = (), enclosures: Sequence[Enclosu
     """Places of a tree: what layout() draws."""
     nodes = grow(root, {enclosure.id: enclosure for enclosure in enclosures}, style)
     found = links(nets, nodes)
+    turn(nodes, found)
     for node in nodes:
         hang_satellites(node)
         hang_side(node, style)
@@ -135,7 +138,7 @@ def widest(nodes: Sequence[Node], xs: Sequence[float], found: Sequence[Link]) ->
     edges = [link.right_edge for link in found]
     for node, x in zip(nodes, xs):
         right = node.box[2]
-        beside = node.label.width / 2 if node.under else WIRE_GAP + node.label.width if node.symbol is None else right + TEXT_GAP + node.label.width
+        beside = 0.0 if node.outer else node.label.width / 2 if node.under else WIRE_GAP + node.label.width if node.symbol is None else right + TEXT_GAP + node.label.width
         edges.append(x + max(right, beside, WIRE_GAP + node.cable.width))
         if node.is_head and node.group:
             edges.append(x + max(node.group.sides[1], WIRE_GAP + node.group.name.width))

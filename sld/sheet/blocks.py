@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
+
+from topology.dataclass import dataclass
 
 from sld.layout.model import Drawn
 from sld.layout.move import moved_mark

@@ -7,7 +7,7 @@ from math import ceil
 
 from sld.layout.model import Drawn
 from sld.layout.move import boxes_of, moved
-from sld.primitives import Box, Furniture, Sheet
+from sld.primitives import Furniture, Sheet
 from sld.sheet.blocks import Block, blocks, placed_block
 from sld.sheet.frame import SIZES, frame_box, frame_furniture, papers
 from sld.sheet.info import SheetInfo

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import reduce
 from math import ceil, floor
+from operator import or_
 
 from sld.primitives import Box
 
@@ -33,13 +35,17 @@ class Grid:
         for row in range(floor(max(0.0, box[1] - air)), min(len(self.rows), ceil(box[3] + air))):
             self.rows[row] |= mask
 
-    def free(self, box: Box) -> bool:
-        """Whether a box lies within the frame and on free squares."""
-        x0, y0, x1, y1 = box
-        if x0 < self.frame[0] or y0 < self.frame[1] or x1 > self.frame[2] or y1 > self.frame[3]:
-            return False
-        mask = _mask(ceil(x0), floor(x1))
-        return not any(row & mask for row in self.rows[ceil(y0):floor(y1)])
+    def first(self, width: float, height: float, xs: Iterable[float], ys: Iterable[float]) -> tuple[float, float] | None:
+        """The first of these upper left corners at which a box is free, all heights at one x before the next x."""
+        left, top, right, bottom = self.frame
+        bands = [(y, reduce(or_, self.rows[ceil(y):floor(y + height)], 0)) for y in ys if y >= top and y + height <= bottom]
+        for x in xs if bands else ():
+            if x >= left and x + width <= right:
+                mask = _mask(ceil(x), floor(x + width))
+                for y, taken in bands:
+                    if not taken & mask:
+                        return (x, y)
+        return None
 
 
 def _mask(low: int, high: int) -> int:

@@ -2,7 +2,8 @@
 """What a sheet says about itself."""
 from __future__ import annotations
 
-from dataclasses import dataclass
+from topology.dataclass import dataclass
+
 
 __all__ = ["Revision", "SheetInfo"]
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+
+from topology.dataclass import dataclass
 
 from sld.clouds import BUMP, changed, cloud
 from sld.layout.model import Drawn
@@ -34,7 +36,7 @@ class Entry:
 
 def entries(drawn: Drawn, order: Sequence[str] | None, altered: frozenset[str] = frozenset()) -> list[Entry]:
     """Symbols in the order given (or as they occur), then kinds of line, enclosure, pens of status, and clouds round what a revision changed."""
-    shapes = {placed.symbol.kind: usual(placed.symbol) for placed in drawn.symbols}
+    shapes = {kind: usual(shape) for kind, shape in {placed.symbol.kind: placed.symbol for placed in drawn.symbols}.items()}
     wanted = [kind for kind in order if kind in shapes] if order is not None else list(shapes)
     found = [symbol_entry(shapes[kind]) for kind in wanted]
     # short stubs to terminators have the pen of their device: the longest wire shows how its kind is drawn, status apart

@@ -8,7 +8,8 @@ in the first free place along the edges. All blocks are as wide as the title blo
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from topology.dataclass import dataclass
 
 from sld.primitives import Box
 from sld.sheet.blocks import Block
@@ -119,23 +120,29 @@ def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Seq
     for box in drawing:
         empty.take(box, air)
     heavy = list(range(len(blocks)))
-    large = sorted(heavy, key=lambda place: -blocks[place].content(WIDTHS[2])[1])
+    large = tuple(sorted(heavy, key=lambda place: -blocks[place].content(WIDTHS[2])[1]))
+    orders = dict.fromkeys((tuple(heavy), tuple(sorted(large, key=bool)), large))  # key=bool: the weightiest, then the others by size
+    hopeless: set[int] = set()
     for narrower in range(len(widths)):
-        for order in (heavy, sorted(large, key=bool), large):  # key=bool: the weightiest, then the others by size
+        for order in orders:
+            if hopeless.intersection(order[:1]):
+                continue
             boxes = filled(empty.copy(), [blocks[place] for place in order], fixed, widths[narrower:], air)
-            if boxes is not None:
+            if len(boxes) == len(order):
                 return tuple(boxes[order.index(place)] for place in heavy)
+            if not boxes:
+                hopeless.add(order[0])  # alone on the sheet it found no room: with fewer widths it finds none either
     return None
 
 
-def filled(grid: Grid, blocks: Sequence[Block], fixed: Sequence[Box], widths: Sequence[float], air: float) -> list[Box] | None:
-    """A box for each block in turn; takes them on the grid."""
+def filled(grid: Grid, blocks: Sequence[Block], fixed: Sequence[Box], widths: Sequence[float], air: float) -> list[Box]:
+    """A box for each block in turn, up to one that finds no room; takes them on the grid."""
     found: list[Box] = []
     for block in blocks:
         own = [widths[0], *block.wider, *widths[1:]] if widths[0] == WIDTHS[0] else widths
         box = seat(block, grid, [*fixed, *found], own, air)
         if box is None:
-            return None
+            break
         grid.take(box)
         found.append(box)
     return found
@@ -151,22 +158,19 @@ def seat(block: Block, grid: Grid, anchors: Sequence[Box], widths: Sequence[floa
     for width in (width for width in widths if width >= block.least):
         height = block.content(width)[1]
         if height < grid.frame[3]:
-            for x, y in corners(width, height, anchors, grid.frame, air):
-                box = (x, y, x + width, y + height)
-                if grid.free(box):
-                    return box
+            at = grid.first(width, height, *corners(width, height, anchors, grid.frame, air))
+            if at:
+                return (*at, at[0] + width, at[1] + height)
     return None
 
 
-def corners(width: float, height: float, anchors: Iterable[Box], frame: Box, air: float) -> Iterator[tuple[float, float]]:
-    """Upper left corners at which a block lines up with the frame or with another block."""
+def corners(width: float, height: float, anchors: Iterable[Box], frame: Box, air: float) -> tuple[Iterable[float], Iterable[float]]:
+    """x and y of the upper left corners at which a block lines up with the frame or with another block."""
     anchors = list(anchors)
     xs = [frame[2] - air - width, *(box[0] for box in anchors if box[0] > frame[0]), frame[0] + air,
           *(box[0] - air - width for box in anchors)]
     ys = [*(box[1] - air - height for box in anchors), frame[1] + air, *(box[3] + air for box in anchors), frame[3] - air - height]
-    for x in dict.fromkeys(xs):
-        for y in dict.fromkeys(ys):
-            yield (x, y)
+    return dict.fromkeys(xs), dict.fromkeys(ys)
 
 
 def meets(a: Box, b: Box, air: float) -> bool:

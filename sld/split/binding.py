@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+
+from topology.dataclass import dataclass
 
 from sld.layout.joining import joined
 from sld.layout.model import Drawn

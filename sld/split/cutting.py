@@ -13,6 +13,7 @@ from sld.layout.levels import set_levels
 from sld.layout.model import Enclosure, Net, Strip, Style
 from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Node, berth, grow, overhang
 from sld.layout.side import hang_side, side_boxes
+from sld.layout.turning import turn
 from sld.split.model import Room
 
 __all__ = ["Cuts", "cut_tree"]
@@ -167,8 +168,11 @@ def reach(node: Node) -> tuple[float, float]:
         half = node.label.width / 2 + apart(node)
         left, right = max(left, half, CLEAR - x0), max(right, half, CLEAR + x1)
     else:
-        right = max(right, x1 + TEXT_GAP + node.label.width + berth(overhang(node)) if node.label.height else x1 + CLEAR)
+        beside = TEXT_GAP + node.label.width + berth(overhang(node)) if node.label.height else CLEAR
+        right = max(right, x1 + (CLEAR if node.outer else beside))
         left = max([left, *(-box[0] for box in side_boxes(node)), CLEAR - x0, berth(overhang(node)) - x0, *(CLEAR - s.x - s.symbol.bbox[0] for s in node.satellites)])
+    if node.outer:
+        return max(left, beside - x0), right + STUB_LANE * len(node.outer) + CLEAR
     return left + (STUB_LANE * len(node.lanes) + CLEAR + node.room if node.lanes else 0.0), right
 
 
@@ -176,7 +180,7 @@ def cut_tree(root: Strip, nets: Sequence[Net], enclosures: Mapping[str, Enclosur
     """Measure a tree and decide its cuts. Linear in the number of strips as long as boards are not nested very deep."""
     nodes = grow(root, enclosures, style)
     known = {node.strip.id for node in nodes}
-    links([net for net in (within(net, known) for net in nets) if net.segments], nodes)
+    turn(nodes, links([net for net in (within(net, known) for net in nets) if net.segments], nodes))
     for node in nodes:
         hang_satellites(node)
         hang_side(node, style)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from topology.dataclass import dataclass
 
 from sld.layout.model import Drawn
 from sld.primitives import Box, Furniture, Sheet

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import math
+import os
 import subprocess
 import sys
 import time
@@ -13,10 +14,12 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
 from sites import site
+from sld.files import scenes
 from sld.layout import Style, layout
 from sld.pdf import pdf
 from sld.power_tree import site_forest
@@ -29,6 +32,7 @@ from topology.flow import Flows
 from topology.read import read_bytes
 
 SYMBOLS = [60, 200, 1000, 5000, 20_000]
+GALLERY = Path(__file__).resolve().parents[2] / "gallery"
 OBJECTS_PER_SYMBOL = 1.75  # cables and loads without a symbol of their own
 
 
@@ -72,19 +76,62 @@ def test_layout(benchmark: Any, step: Callable[[Forest], int], symbols: int) -> 
     assert benchmark.pedantic(step, (made,), rounds=3, iterations=1) >= 0.9 * symbols
 
 
-@pytest.mark.parametrize("form", ["svg", "pdf"])
-def test_a_whole_command_for_sixty_symbols(benchmark: Any, form: str, tmp_path: Path) -> None:
-    path = tmp_path / "site.yaml"
+def command(form: str, folder: Path) -> list[str]:
+    """A whole process: check a site of sixty symbols, or draw its single-line diagram (all diagrams: "all")."""
+    path = folder / "site.yaml"
     path.write_text(site(1, 105, 1), encoding="utf-8")
-    command = [sys.executable, "-m", "sld.cli", "draw", str(path), "-o", str(tmp_path / "out"), "--format", form]
-    benchmark.pedantic(lambda: subprocess.run(command, check=True, capture_output=True), rounds=5, iterations=1, warmup_rounds=1)
-    assert list((tmp_path / "out").glob(f"single-line*.{form}"))
+    program = [sys.executable, "-m", "sld.cli"]
+    if form == "check":
+        return [*program, "check", str(path)]
+    only = [] if form == "all" else ["--only", "single-line"]
+    return [*program, "draw", str(path), "-o", str(folder / "out"), "--format", "svg,pdf,scene" if form == "all" else form, *only]
+
+
+COMMANDS = ["check", "svg", "pdf", "all"]
+
+
+@pytest.mark.parametrize("form", COMMANDS)
+def test_a_whole_command_for_sixty_symbols(benchmark: Any, form: str, tmp_path: Path) -> None:
+    asked = command(form, tmp_path)
+    benchmark.pedantic(lambda: subprocess.run(asked, check=True, capture_output=True), rounds=5, iterations=1, warmup_rounds=1)
+    assert form == "check" or list((tmp_path / "out").glob(f"single-line*.{'pdf' if form == 'all' else form}"))
+
+
+def fifty() -> Scene:
+    """A diagram of fifty sheets."""
+    scene = single_line(Flows(read_bytes(site(1, 420, 3).encode())))
+    return Scene(scene.diagram, scene.title, tuple(replace(scene.sheets[n % len(scene.sheets)], number=n + 1) for n in range(50)))
 
 
 def test_fifty_sheets_to_one_document(benchmark: Any) -> None:
-    scene = single_line(Flows(read_bytes(site(1, 420, 3).encode())))
-    scene = Scene(scene.diagram, scene.title, tuple(replace(scene.sheets[n % len(scene.sheets)], number=n + 1) for n in range(50)))
-    assert benchmark.pedantic(pdf, (scene,), rounds=3, iterations=1).startswith(b"%PDF")
+    assert benchmark.pedantic(pdf, (fifty(),), rounds=3, iterations=1).startswith(b"%PDF")
+
+
+@pytest.mark.parametrize("name", ["cottage", "tender"])
+def test_all_diagrams_of_a_site(benchmark: Any, name: str) -> None:
+    """Most of it is finding places for notes and legend on each size of sheet."""
+    flows = Flows(read_bytes((GALLERY / name / "site.yaml").read_bytes(), "site.yaml", GALLERY / name))
+    assert len(benchmark.pedantic(lambda: list(scenes(flows)), rounds=3, iterations=1)) == 5
+
+
+def _spent(run: Callable[[], object]) -> float:
+    """Time on the processor [s] of this process and of those that it starts, the best of five."""
+    times = []
+    for _ in range(5):
+        before = sum(os.times()[:4])
+        run()
+        times.append(sum(os.times()[:4]) - before)
+    return min(times)
+
+
+def _commands() -> None:
+    with TemporaryDirectory() as folder:
+        for form in COMMANDS:
+            asked = command(form, Path(folder))
+            spent = _spent(lambda asked=asked: subprocess.run(asked, check=True, capture_output=True))
+            print(f"{form:10} of sixty symbols {spent:7.3f} s")
+    scene = fifty()
+    print(f"{len(scene.sheets)} sheets to one document {_spent(lambda: pdf(scene)):7.3f} s")
 
 
 def _table() -> None:
@@ -104,4 +151,5 @@ def _table() -> None:
 
 
 if __name__ == "__main__":
+    _commands()
     _table()

@@ -2,9 +2,9 @@
 """What checks of limits share: a limit with its standing, and who holds it."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
+from ..dataclass import dataclass
 from ..errors import Unknown
 from ..flow import Flows
 from ..profiles import LimitEntry

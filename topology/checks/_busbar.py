@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from ..chains import Chain
 from ..conductors import bits, phase_names
+from ..dataclass import dataclass
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..generation import given_by, parallel_sources

@@ -11,7 +11,6 @@ from ..flow import Flows
 from ..rule import rule
 from ..site import Board, Circuit, Load, Operation
 from ._sources import behind, ensure_devices, ensure_phases, spare
-from ._status import severity_for
 from ._words import listed
 
 __all__ = ["backup_other_than_said"]
@@ -34,20 +33,20 @@ def backup_other_than_said(board: Board, site: Flows) -> Iterator[Finding]:
         if said is not None and said != _stays(load, site):
             (dark if said else live)[load.id] = mark
     if live:
-        yield _finding(site, board, live, "live without the supply, and the file says that this is not backed up",
+        yield _finding(board, live, "live without the supply, and the file says that this is not backed up",
                        "feed it from before the source, or say that it is backed up", "error")
     if dark:
         for name in dark:
             ensure_devices(name, site)
             ensure_phases(name, site)
-        yield _finding(site, board, dark, "dark without the supply, and the file says that this is backed up",
+        yield _finding(board, dark, "dark without the supply, and the file says that this is backed up",
                        "feed it from the backup side, or say that it is not backed up", "warning")
 
 
-def _finding(site: Flows, board: Board, loads: dict[str, Mark], what: str, step: str, severity: str) -> Finding:
+def _finding(board: Board, loads: dict[str, Mark], what: str, step: str, severity: str) -> Finding:
     ids = (board.id, *loads)
     return Finding(next(iter(loads.values())), f"{listed(loads)} on '{board.id}' {'stays' if len(loads) == 1 else 'stay'} {what}", step,
-                   objects=ids, severity=severity_for(site, (*ids, *site.backs_up), severity))
+                   objects=ids, severity=severity)
 
 
 def _loads(board: Board, site: Flows) -> list[Load]:

@@ -10,7 +10,6 @@ from ..flow import Flows
 from ..rule import rule
 from ..site import Rcbo, Rcd
 from ..soil import earth_resistances, guarded, soil_part, touch_voltage
-from ._status import severity_for
 
 __all__ = ["earth_resistance_too_high"]
 
@@ -41,7 +40,7 @@ def earth_resistance_too_high(device: Rcd | Rcbo, site: Flows) -> Iterator[Findi
             raise CannotTell(open_)
         yield Finding(device.mark, f"{ohm:g} ohm × {residual * 1000:g} mA of '{device.id}' are {volts:.0f} V to earth, at most {touch.si:g} V are allowed",
                       f"lower the resistance to {touch.si / residual:.0f} ohm, or take a more sensitive device", objects=ids, numbers=numbers,
-                      severity=severity_for(site, ids, touch.severity), source=touch.reference)
+                      severity=touch.severity, source=touch.reference)
     elif steady is not None and steady.value is not None and ohm > steady.si and open_ is None and _is_first(device, part, site):
         electrode = site.obj(part.electrodes[0])
         yield Finding(electrode.mark, f"'{electrode.id}' resists {ohm:g} ohm, and above {steady.si:g} ohm it may not be steady",

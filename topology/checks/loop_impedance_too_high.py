@@ -15,7 +15,7 @@ from ._electrical import is_final, is_spare, on_site, weight
 __all__ = ["loop_impedance_too_high"]
 
 
-@rule(each=Circuit, danger=True, by_status=True)
+@rule(each=Circuit, danger=True)
 def loop_impedance_too_high(circuit: Circuit, site: Flows) -> Iterator[Finding]:
     """Final subcircuit whose loop impedance is so high that neither its circuit-breaker nor a residual current device clears an earth fault.
 

@@ -10,7 +10,6 @@ from ..site import Circuit
 from ..soil import soil_part
 from ._electrical import is_final, is_spare
 from ._sources import ensure_devices
-from ._status import severity_for
 
 __all__ = ["tt_circuit_without_rcd"]
 
@@ -34,7 +33,7 @@ def tt_circuit_without_rcd(circuit: Circuit, site: Flows) -> Finding | None:
     ensure_devices(name, site)
     entry = site.profiles.find("tt-needs-rcd") or solved.given.figure("tt-needs-rcd")
     return Finding(circuit.mark, f"the earth-fault current of circuit '{circuit.id}' returns through the soil, and no residual current device is before it",
-                   "put an rcd or rcbo before it", objects=(circuit.id, name), severity=severity_for(site, (circuit.id, name), entry.severity),
+                   "put an rcd or rcbo before it", objects=(circuit.id, name), severity=entry.severity,
                    source=entry.reference)
 
 

@@ -11,7 +11,6 @@ from ..rule import rule
 from ..selectivity import may_trip, needs_to_trip, starts_at
 from ..site import Board, Circuit
 from ._electrical import is_final, is_spare
-from ._status import severity_for
 
 __all__ = ["upstream_may_trip_first"]
 
@@ -45,7 +44,7 @@ def upstream_may_trip_first(circuit: Circuit, site: Flows) -> Finding | None:
            else f"'{up.id}' may open at once from {begins:.0f} A on, '{down.id}' only from {other:.0f} A")
     ids = (down.id, up.id, circuit.id)
     return Finding(down.mark, f"an overload or fault on circuit '{circuit.id}' may open '{up.id}' before '{down.id}': {why}",
-                   f"take a larger rating or a slower curve for '{up.id}' if its cable allows it, or a smaller one here", objects=ids, severity=severity_for(site, ids, "note"),
+                   f"take a larger rating or a slower curve for '{up.id}' if its cable allows it, or a smaller one here", objects=ids,
                    numbers={"carried": Number(round(carried, 1), "A"), "opens": Number(round(opens, 1), "A")})
 
 

@@ -2,13 +2,14 @@
 """Impedance and capacity of the cables of a site, part by part."""
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import product
 from typing import Any
 
 from ..adiabatic import factor_k
 from ..capacity import Capacity, capacity
 from ..conductors import N, PE, PEN, phase_names
+from ..dataclass import dataclass
 from ..errors import CannotTell, Unknown
 from ..graph import Link
 from ..impedance import ALPHA_FAULT, ConductorZ, conductor

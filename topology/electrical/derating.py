@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
+from ..dataclass import dataclass
 from ..errors import Unknown
 from ..flow import Flows
 from ..kinds import Said, Way

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 from ..capacity import Capacity
+from ..dataclass import dataclass
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..profiles import Entry, load_profile

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from ..dataclass import dataclass
 from ..errors import CannotTell, Unknown
 from ..profiles import LimitEntry, load_profile
 from ..site import CablePart

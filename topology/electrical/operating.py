@@ -2,10 +2,11 @@
 """What flows in each way of operating a site: loads, generation, charging, as draws on the nodes of the tree."""
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from ..conductors import NEUTRAL
+from ..dataclass import dataclass
 from ..demand import apparent, draws_of, motor_power, nominal_current
 from ..errors import CannotTell, Unknown
 from ..site import Board, Equipment, Generator, HybridInverter, Load, ModuleInverters, Storage

@@ -2,11 +2,12 @@
 """The whole computation of a site: design currents, capacities, voltages and sizes, cable by cable, each when it is asked for."""
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import Any
 
 from ..capacity import Capacity, smallest_size
+from ..dataclass import dataclass
 from ..demand import neutral_worst, nominal_current
 from ..drop import longest
 from ..errors import CannotTell, Unknown

@@ -2,9 +2,10 @@
 """Voltages of a site: the four-wire sweep over its tree, and beside it the linear sum of rated currents."""
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 
+from ..dataclass import dataclass
 from ..drop import Change, segment_change
 from ..errors import CannotTell, Unknown
 from ..site import Cable, ModuleInverters

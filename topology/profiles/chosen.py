@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
+from ..dataclass import dataclass
 from ..errors import CannotTell, Mark, Unknown
 from .entries import LimitEntry, Profile, Value
 from .load import load_profile

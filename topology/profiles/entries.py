@@ -2,8 +2,9 @@
 """One figure of a profile, and a profile: figures by id, each in force for work that begins in its time."""
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
+
+from ..dataclass import dataclass
 
 __all__ = ["FOUND", "LimitEntry", "Profile", "Value"]
 

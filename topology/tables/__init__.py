@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib import resources
 
+from ..dataclass import dataclass
 from ..errors import SiteError
 
 __all__ = ["FOUND", "KINDS", "NoRow", "Row", "Table", "TableError", "Tables", "parse_table", "shipped"]
