@@ -12,8 +12,10 @@ __all__ = ["called"]
 def called(flows: Flows, node: str) -> str:
     """CT1, QI1; MSB way 5-6; main switch of SB. An id that the program made up says nothing on paper."""
     name, _, rest = node.partition(".")
-    if not rest or node not in flows.graph or isinstance(flows.obj(node), Terminal):
-        return name if rest and node not in flows.objects else node
+    if rest and (node in flows.graph and isinstance(flows.obj(node), Terminal) or node not in flows.objects):
+        return name
+    if not rest or node not in flows.graph:
+        return node
     home = flows.objects.get(flows.home(node) or "")
     if isinstance(home, Board) and node == getattr(home.main_switch, "id", None):
         return f"main switch of {home.id}"

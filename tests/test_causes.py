@@ -7,8 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from sites import MUTATIONS, site
-from slips_limits import THREE_PHASE
+from sites import MUTATIONS, ONE_PHASE_CANNOT, site
 from test_checks import CASES, FAULTY, GALLERY, report_on
 from topology.causes import KIN, with_causes
 from topology.errors import SEVERITIES, Finding
@@ -24,6 +23,7 @@ MANY_SLIPS = {"application-field-missing": FIELDS}
 MANY_CASES = {
     "export_limit_not_enforced-fail_inverter_without_a_grid_sensor": "three phases lack a sensor each",
     "export_over_limit-fail_operator_allows_less": "two limits are set, and both are passed",
+    "ne_links_not_one-fail_outbuilding_where_the_profile_does_not_know_it": "with the profile, its backup lacks a residual current device and its array a bond",
     "phase_difference_over_limit-fail_once_one_is_off": "two inverters were added, neither has a sensor",
     "source_behind_shared_rcd-fail_group": "the inverter that was added has no sensor either",
     "voltage_rise_over_limit-fail_trunk_of_module_level_inverters": "the other kind of inverter on the board is a fault of its own",
@@ -52,7 +52,7 @@ def changed(text: str, pattern: str, new: str) -> str:
 @pytest.mark.parametrize("phases", [1, 3])
 @pytest.mark.parametrize("rule", sorted(MUTATIONS))
 def test_a_slip_has_one_leading_finding_at_each_place_where_it_was_made(rule: str, phases: int) -> None:
-    if phases == 1 and rule in THREE_PHASE or rule in MANY_SLIPS:
+    if phases == 1 and rule in ONE_PHASE_CANNOT or rule in MANY_SLIPS:
         return
     places = [set(f.objects) for f in leading(report(MUTATIONS[rule](site(2, 150, phases))))]
     assert places

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 
 from .dataclass import dataclass
 from .electrical import solve
-from .errors import SEVERITIES, Finding, Mark
+from .errors import SEVERITIES, CannotTell, Finding, Mark
 from .flow import Flows
 from .kinds import Said
 from .site import Circuit, Terminal
@@ -59,7 +60,8 @@ def steepest(finding: Finding, flows: Flows) -> Iterable[Key]:
     for n in solved.tree.up(solved.node(finding.objects[0]), itself=True):
         link = solved.tree.links[n]
         if link is not None and link.run is not None:
-            steps.append((total(n) - total(solved.tree.parent[n]), link.run.id))
+            with suppress(CannotTell):  # a bound was enough for the finding
+                steps.append((total(n) - total(solved.tree.parent[n]), link.run.id))
     yield max(steps)[1] or finding.objects[0]
 
 

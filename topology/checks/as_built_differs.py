@@ -15,7 +15,7 @@ PLANNED = ("new", "altered", "relocated", "removed")
 """What a job does; when it is done, everything exists, and what was removed is gone"""
 
 
-@rule(each=Supply, severity="warning")
+@rule(each=Supply, severity="warning", by_status=False)
 def as_built_differs(supply: Supply, site: Flows) -> Finding | None:
     """Drawing that is called as-built while objects are still new, altered, relocated or to be removed.
 
