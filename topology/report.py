@@ -70,10 +70,20 @@ class Report:
         return found
 
     def _group(self, index: int) -> str:
-        """A finding with what follows from it, indented."""
-        head = self.findings[index]
-        below = (textwrap.indent(self._block(f, head), "    ") for f in self._following.get(index, ()))
-        return "\n".join([self._block(head), *below])
+        """A finding with what follows from it, indented; of one unknown value all that cannot be told for want of it."""
+        head, following = self.findings[index], self._following.get(index, [])
+        if head.outcome == "cannot-tell" and all(f.outcome == "cannot-tell" and f.mark == head.mark for f in following):
+            return self._untold([head, *following])
+        return "\n".join([self._block(head), *(textwrap.indent(self._block(f, head), "    ") for f in following)])
+
+    def _untold(self, findings: list[Finding]) -> str:
+        """One place where a value is not known, and the checks that wait for it."""
+        head = findings[0]
+        what = list(dict.fromkeys(m.what for f in findings for m in f.missing))
+        waiting = "; ".join(f"{f.rule} ({', '.join(f.objects[:3])}{f' and {len(f.objects) - 3} more' if len(f.objects) > 3 else ''})" for f in findings)
+        steps = dict.fromkeys(f.next for f in findings)
+        return "\n".join([f"{_place(head.mark)}  cannot tell  not known: {', '.join(what)}", *self._quote(head.mark),
+                          f"waiting for it: {waiting}", f"next: {'; '.join(steps)}", ""])
 
     def _block(self, f: Finding, head: Finding | None = None) -> str:
         """A finding in full; of one that follows from a head, without the line and the step that stand above it already."""
@@ -102,7 +112,7 @@ class Report:
         profiles = "; ".join(f"{p.id} of {p.date}" for p in self.profiles) or "none"
         missing = list(dict.fromkeys(f"  {m.what} ({_place(m.mark)})" for f in self.findings for m in f.missing))
         untold = f"Could not be told: {counts['cannot_tell']}{', for want of' if missing else '.'}"
-        following = sum(f.cause is not None for f in self.findings)
+        following = sum(f.cause is not None and f.outcome == "finding" for f in self.findings)
         grouped = [f"Indented below what they follow from: {following}."] if following else []
         return [f"Findings: {said}.", *grouped, f"Checked: {looked}.", f"Profile: {profiles}. {self._limits()}",
                 *(f"Assumed: {a}." for a in self.assumed), untold, *missing, f"Accepted: {counts['accepted']}.", VERIFY]
