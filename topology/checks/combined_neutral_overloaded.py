@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from ..electrical.given import known
 from ..errors import Finding, Number, Unknown
 from ..flow import Flows
 from ..modes import opened_by
 from ..rule import rule
-from ..site import Cable, Circuit, DisconnectionDevice, Storage, Supply, Switching
+from ..site import Cable, Circuit, DisconnectionDevice, Storage, Switching
 from ._sources import behind, is_outermost, phases_of, poles_of, rating_of
 
 __all__ = ["combined_neutral_overloaded"]
@@ -30,8 +31,7 @@ def combined_neutral_overloaded(circuit: Circuit, site: Flows) -> Iterator[Findi
     phases = {p for s in units for p in phases_of(s, site)}
     if len(phases) < 2 or all(site.type_of(s).never_opposed for s in units):
         return
-    assert isinstance(site.site.supply, Supply)
-    volts = site.site.supply.system.phase_voltage
+    volts = known(site.site.supply).system.phase_voltage
     worst = 2 * max(site.type_of(s).power / volts for s in units)
     for item in circuit.in_line:
         rating = _carries(item, site)
