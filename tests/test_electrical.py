@@ -6,6 +6,7 @@ Hand values are worked out in the comments from IEC 60228 resistances; nothing h
 from __future__ import annotations
 
 import cmath
+import itertools
 import math
 import re
 from pathlib import Path
@@ -161,6 +162,77 @@ def test_loads_behind_a_device_count_no_more_than_it_lets_through() -> None:
     half = solved("site: {name: S}\nsupply: {system: 1/N/PE AC 50 Hz 230 V, in_line: [fuse: {id: SF, rating: 63 A gG}], feeds: MSB}\n"
                   f"boards:\n  MSB:\n    diversity: 50 %\n    circuits:{loads}\n")
     assert half.design(half.node("MSB")).ampere == pytest.approx(5 * 4000 / 230 / 2)
+
+
+RING = """
+site: {name: Ring}
+profile: [uk]
+supply: {system: 1/N/PE AC 50 Hz 230 V, faults: {largest: 6 kA at point of supply, loop: 0.35 ohm at point of supply}, feeds: CU}
+boards:
+  CU:
+    circuits:
+      - {way: 1, ring: yes, in_line: [breaker: 32 A B 1P 6 kA, cable: {id: W1, parts: [2.5 mm² 2C+1.5E Cu PVC 60 m clipped direct]}], load: sockets 4.6 kW}
+"""
+
+
+def test_a_ring_has_a_quarter_of_its_length_at_its_middle() -> None:
+    """Two legs of 30 m side by side. By hand, hot copper at 1.1965: 20 A × 2 × 7.41 × 1.1965 ohm/km × 15 m = 5.32 V. The quarter of r1 + r2 is what
+    British guidance on tests of ring finals gives at the middle (from memory); for faults copper at 70 °C by 0.004/K: 1.2."""
+    e = solved(RING)
+    node = e.node("CU.1.load")
+    assert e.linear_drop(node) == pytest.approx(5.32, abs=0.005)
+    assert e.voltages["demand"].linear_part(cable(e, "W1"), 0).volts == pytest.approx(5.32, abs=0.005)
+    assert e.faults.loop(node) == pytest.approx(0.35 + (7.41 + 12.1) * 1.2 * 0.060 / 4, abs=0.002)
+    assert "a quarter of the ring of 60 m: at its middle" in working(e.flows, e, "W1")
+    assert any("the ring of CU.1 stands at its middle" in text for text in assumptions(e.flows))
+
+
+def test_no_place_on_a_ring_drops_more_than_its_middle() -> None:
+    """Kirchhoff: two legs x and 1 - x in parallel have x (1 - x) of the whole ring."""
+    one = solved(RING).drop(solved(RING).node("CU.1.load"))
+    for metres in (3, 12, 30):  # the two legs as one cable of the resistance that they have together
+        alone = metres * (60 - metres) / 60
+        e = solved(RING.replace("ring: yes, ", "").replace("60 m", f"{alone:g} m"))
+        assert e.drop(e.node("CU.1.load")) <= one + 1e-9
+
+
+def test_whether_it_is_a_ring_at_all_may_be_open() -> None:
+    e = solved(RING.replace("ring: yes", "ring: TBC"))
+    with pytest.raises(CannotTell, match="ring final"):
+        e.drop(e.node("CU.1.load"))
+    with pytest.raises(CannotTell, match="ring final"):
+        e.faults.loop(e.node("CU.1.load"))
+
+
+CROWDED = """
+site: {name: Crowded}
+profile: [au]
+supply: {system: 1/N/PE AC 50 Hz 230 V, in_line: [breaker: {id: Q1, rating: 63 A C 2P}, cable: {id: W0, parts: [16 mm² 2C+16E Cu PVC 10 m in conduit]}], feeds: MSB}
+boards:
+  MSB:
+    circuits:
+      - {way: 1, in_line: [breaker: 32 A C 2P, cable: {id: W1, parts: [4 mm² 2C+4E Cu PVC 50 m in conduit]}], load: heater 6 kW}
+      - {way: 3, in_line: [breaker: 40 A C 2P, cable: 16 mm² 2C+16E Cu PVC 2 m in conduit], load: heater OTHER kW}
+      - {way: 5, in_line: [breaker: 40 A C 2P, cable: 16 mm² 2C+16E Cu PVC 2 m in conduit], load: heater OTHER kW}
+"""
+
+
+def test_a_circuit_drops_what_its_own_load_makes_it_drop_though_the_main_switch_lets_not_all_run() -> None:
+    """By hand, copper at 70 °C: 26.09 A × 2 × 4.61 × 1.1965 ohm/km × 50 m = 14.39 V, and 63 A × 2 × 1.15 × 1.1965 ohm/km × 10 m = 1.73 V."""
+    e = solved(CROWDED.replace("OTHER", "9"))
+    assert e.voltages["demand"].linear_part(cable(e, "W1"), 0).volts == pytest.approx(14.39, abs=0.005)
+    assert e.voltages["demand"].linear_part(cable(e, "W0"), 0).volts == pytest.approx(1.73, abs=0.005)
+    assert e.linear_drop(e.node("MSB.1.load")) == pytest.approx(16.12, abs=0.01)
+    assert e.linear_drop(e.node("MSB.1.load")) < e.drop(e.node("MSB.1.load")) < 1.08 * 16.12  # constant power draws more at a lower voltage
+
+
+def test_more_load_elsewhere_never_makes_a_drop_smaller_on_one_phase() -> None:
+    def drops(other: float) -> list[float]:
+        e = solved(CROWDED.replace("OTHER", f"{other:g}"))
+        return [question(e.node("MSB.1.load")) for question in (e.drop, e.linear_drop)]
+    grown = [drops(other) for other in (0.5, 2, 4, 6, 8, 9)]
+    assert all(b >= a - 0.05 for before, after in itertools.pairwise(grown) for a, b in zip(before, after, strict=True))
+    assert grown[-1][0] > grown[0][0] + 0.5
 
 
 def test_three_storage_units_on_one_neutral_may_put_twice_the_current_of_one_in_it() -> None:
