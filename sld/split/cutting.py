@@ -5,13 +5,13 @@ Decided from the leaves up on sums of widths, which no layout exceeds, since it 
 """
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from sld.layout.columns import apart, set_columns
 from sld.layout.lanes import STUB_LANE, hang_satellites, links, set_slots
 from sld.layout.levels import set_levels
 from sld.layout.model import Enclosure, Net, Strip, Style
-from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Node, berth, grow, overhang
+from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Node, berth, grow
 from sld.layout.side import hang_side, side_boxes
 from sld.layout.turning import turn
 from sld.split.model import Room
@@ -34,14 +34,16 @@ class Cuts:
         n = len(nodes)
         self.left, self.right, self.low = [0.0] * n, [0.0] * n, [0.0] * n
         self.less = [False] * n
-        """whether something has been cut off at or below a node"""
+        """whether something has been cut off below a node"""
         self.board: list[Node | None] = [None] * n
         """the uppermost board in what is left below a node, where that is widest"""
         self.deep: list[Node | None] = [None] * n
         """likewise, where that is lowest"""
 
     def decide(self) -> Cuts:
-        """Each node is summed up when all below it is settled."""
+        """Each node is summed up when all below it is settled. What an earlier edition cut is cut again."""
+        if self.room.kept:
+            self.cut.update(n for n in self.nodes if n.parent and n.strip.wire and n.strip.wire.id in self.room.kept.cut)
         for node in reversed(self.nodes):
             self.add_up(node)
             self.shorten(node)
@@ -61,6 +63,7 @@ class Cuts:
         low = max(node.ends + MARGIN, node.group.bottom + MARGIN if node.is_head and node.group and not node.kids else 0.0)
         wide, deep = 0.0, 0.0
         self.board[node.order] = self.deep[node.order] = None
+        self.less[node.order] = node in self.sections or any(kid in self.cut or self.less[kid.order] for kid in node.kids)
         kids = node.kids[:self.sections[node][0]] if node in self.sections else node.kids
         sides = [self.sides(kid) for kid in kids]
         if kids:
@@ -84,7 +87,7 @@ class Cuts:
     def places(self, kids: Sequence[Node], sides: Sequence[tuple[float, float]]) -> list[float]:
         """Where the axes of children stand at most: as far apart as when nothing was cut, or nearer."""
         places = [0.0]
-        less = any(self.less[kid.order] for kid in kids)
+        less = any(kid in self.cut or self.less[kid.order] for kid in kids)
         for one, other, (_, right), (left, _) in zip(kids, kids[1:], sides, sides[1:]):
             apart = other.x - one.x
             if less:
@@ -104,28 +107,33 @@ class Cuts:
     def take(self, board: Node, node: Node) -> None:
         """Cut a board off, and sum up again what lies between it and a node."""
         self.cut.add(board)
-        self.less[board.order] = True
         above = board.parent
         while above is not None and above is not node:
-            self.less[above.order] = True
             self.add_up(above)
             above = above.parent
 
     def shorten(self, node: Node) -> None:
         """Cut below a node until all that hangs on it is as short as a sheet: at a board, or below the node itself."""
+        changed = False
         limit = self.top(node) + self.room.height - (REFERENCE if node.parent else 0.0) - self.room.channels.get(node.strip.id, 0.0)
         for kid in node.kids:
             while self.depth(kid) > limit and kid not in self.cut:
                 board = self.deep[kid.order]
                 self.take(board or kid, node)
-        self.add_up(node)
+                changed = True
+        if changed:
+            self.add_up(node)
 
     def across(self, node: Node) -> float:
         """How wide what hangs on a node may be."""
         return self.room.width - self.room.narrower.get(node.strip.id, 0.0)
 
     def narrow(self, node: Node) -> None:
-        """Cut the widest boards off, then cut a bar into sections."""
+        """Cut the widest boards off, then cut a bar into sections; first of all into those of an earlier edition."""
+        bar = len(node.kids) > 1 and node.symbol is None and node.inner is None
+        breaks = self.room.kept.breaks(node.strip) if bar and self.room.kept else ()
+        if breaks:
+            self.divide(node, breaks)
         while self.width(node) > self.across(node) and len(node.kids) > 1:
             wide = [kid for kid in node.kids if kid not in self.cut and self.board[kid.order] and self.width(kid) > 2 * SIDE + GRID]
             if not wide:
@@ -133,25 +141,24 @@ class Cuts:
             kid = max(wide, key=self.width)
             self.take(self.board[kid.order] or kid, node)
             self.add_up(node)
-        if self.width(node) > self.across(node) and len(node.kids) > 1 and node.symbol is None and node.inner is None:
+        if bar and self.width(node) > self.across(node) and node not in self.sections:
             self.divide(node)
         if node.kids and len(node.kids) == 1 and self.width(node) > self.across(node) and self.board[node.kids[0].order]:
             self.take(self.board[node.kids[0].order] or node, node)
             self.add_up(node)
 
-    def divide(self, node: Node) -> None:
-        """Sections of a bar, each as many circuits as a sheet is wide, with a reference to the next one."""
+    def divide(self, node: Node, breaks: Collection[int] = ()) -> None:
+        """Sections of a bar, each as many circuits as a sheet is wide, with a reference to the next one. breaks: where one begins in any case."""
         first: list[int] = []
         sides = [self.sides(kid) for kid in node.kids]
         places = self.places(node.kids, sides)
         begins = places[0] - sides[0][0] - 2 * SIDE
         for place, (x, (left, right)) in enumerate(zip(places, sides)):
-            if place and x + right + 2 * SIDE + 2 * EDGE - begins > self.across(node):
+            if place and (place in breaks or x + right + 2 * SIDE + 2 * EDGE - begins > self.across(node)):
                 first.append(place)
                 begins = x - left - 2 * SIDE
         if first:
             self.sections[node] = first
-            self.less[node.order] = True
             self.add_up(node)
 
 
@@ -168,9 +175,9 @@ def reach(node: Node) -> tuple[float, float]:
         half = node.label.width / 2 + apart(node)
         left, right = max(left, half, CLEAR - x0), max(right, half, CLEAR + x1)
     else:
-        beside = TEXT_GAP + node.label.width + berth(overhang(node)) if node.label.height else CLEAR
+        beside = TEXT_GAP + node.label.width + berth(node.over) if node.label.height else CLEAR
         right = max(right, x1 + (CLEAR if node.outer else beside))
-        left = max([left, *(-box[0] for box in side_boxes(node)), CLEAR - x0, berth(overhang(node)) - x0, *(CLEAR - s.x - s.symbol.bbox[0] for s in node.satellites)])
+        left = max([left, *(-box[0] for box in side_boxes(node)), CLEAR - x0, berth(node.over) - x0, *(CLEAR - s.x - s.symbol.bbox[0] for s in node.satellites)])
     if node.outer:
         return max(left, beside - x0), right + STUB_LANE * len(node.outer) + CLEAR
     return left + (STUB_LANE * len(node.lanes) + CLEAR + node.room if node.lanes else 0.0), right
