@@ -15,8 +15,8 @@ from typing import Any
 import pytest
 from sites import site
 from topology.assumed import assumptions
-from topology.electrical import Electrical, solve, working
-from topology.electrical.conductors_of import parts_of
+from topology.electrical import Electrical, Size, solve, working
+from topology.electrical.conductors_of import impedance_of, parts_of
 from topology.errors import CannotTell
 from topology.flow import Flows
 from topology.read import read_bytes, read_file
@@ -147,6 +147,16 @@ def test_design_currents_are_the_largest_of_all_ways_of_operating(feeder: Electr
     assert (load.ampere, load.case) == (pytest.approx(10), "demand")
 
 
+def test_a_hybrid_inverter_that_may_charge_from_the_supply_draws_its_rating_beside_its_loads() -> None:
+    """Common practice, no source: what passes through to the backed-up loads and what charges the battery add up in its circuit."""
+    text = (GALLERY / "bakery" / "site.yaml").read_text(encoding="utf-8")
+    no, yes = (solve(Flows(read_bytes(text.replace("charge_from_grid: no", f"charge_from_grid: {said}").encode()))) for said in ("no", "yes"))
+    through, with_charge = (abs(e.cases["charging"].local[cable(e, "W2")][0]) for e in (no, yes))
+    assert through < with_charge <= through + 5200 / 230 + 1e-9 and with_charge > 5200 / 230
+    assert yes.design(cable(yes, "W2")).case == "charging" and no.design(cable(no, "W2")).case == "export"
+    assert any("may charge from the supply" in said for said in assumptions(yes.flows)) and not any("may charge" in s for s in assumptions(no.flows))
+
+
 def test_a_limit_of_software_is_a_case_of_its_own_and_never_the_design_current() -> None:
     e = changed(("power: 10 kVA,", "power: 10 kVA, limit: 6 kVA,"))
     assert e.design(cable(e, "W1")).ampere == pytest.approx(20_000 / 3 / 230)
@@ -256,6 +266,38 @@ def test_capacity_takes_the_ambient_of_the_profile_and_says_so(feeder: Electrica
     found = feeder.capacity(cable(feeder, "W3"), part(feeder, "W3"))
     assert found.working == "43 A × 0.87 ambient 40 °C = 37.4 A"
     assert not found.firm  # this row is known from memory
+
+
+def test_reactance_goes_by_the_frequency_of_the_supply() -> None:
+    """X = 2 π f L: at 60 Hz six fifths of what it is at 50 Hz; resistance stays."""
+    at_50, at_60 = (impedance_of(e.given, e.flows.objects["W1"], e.link(cable(e, "W1"))) for e in (changed(), changed(("AC 50 Hz", "AC 60 Hz"))))
+    assert at_60.phase.imag == pytest.approx(1.2 * at_50.phase.imag) and at_60.phase.real == at_50.phase.real
+    assert any("at 60 Hz" in text for text in assumptions(changed(("AC 50 Hz", "AC 60 Hz")).flows))
+
+
+def test_cables_in_parallel_count_as_circuits_laid_together() -> None:
+    """IEC 60364-5-52 clause 523 (from memory): so many cables in parallel are so many circuits; two in a row of several carry 0.80 or 0.88 each."""
+    one, two = (changed(("parts: [16 mm² 4C+16E", f"parts: [{n}16 mm² 4C+16E")) for n in ("", "2x "))
+    alone, beside = (e.capacity(cable(e, "W2"), part(e, "W2")) for e in (one, two))
+    assert 1.5 < beside.ampere / alone.ampere < 2
+    assert ("2 circuits together", beside.rows[1].number("factor")) in beside.factors
+
+
+def test_a_pen_conductor_is_never_smaller_than_10_mm2_of_copper_or_16_mm2_of_aluminium() -> None:
+    """IEC 60364-5-54 clause 543.4, from memory."""
+    text = ("site: {name: S}\nsupply: {system: 1/PEN AC 50 Hz 230 V, in_line: [fuse: 20 A gG, cable: {id: W0, parts: [25 mm² 2C Cu XLPE 5 m in air], "
+            "conductors: L1 PEN}, ne_link: {electrode: rod 10 mm²}], load: heater 1 kW}\n")
+    for metal, least in (("Cu", 10), ("Al", 16)):
+        e = solved(text.replace("Cu", metal))
+        assert e.smallest(cable(e, "W0"), part(e, "W0")) == Size(least, "the smallest PEN conductor")
+
+
+def test_no_size_is_said_to_pass_or_fail_where_the_tables_have_none(tmp_path: Path) -> None:
+    head = "# table: methods\n# edition: own\n# source: own survey\nwords,method,arrangement,found\n"
+    (tmp_path / "own.csv").write_text(head + "on tray,Z,enclosed,text\n", encoding="utf-8")
+    e = solve(Flows(read_bytes((FEEDER + "tables: [own.csv]\n").encode(), folder=tmp_path)))
+    with pytest.raises(CannotTell, match="method Z"):
+        e.smallest(cable(e, "W1"), part(e, "W1"))
 
 
 def test_circuits_laid_together_carry_less() -> None:
@@ -496,8 +538,24 @@ def test_on_backup_a_breaker_cannot_clear_what_a_residual_current_device_can() -
     rcbo, breaker = (e.faults.on_backup(e.node(f"BB.{way}.load")) for way in (1, 2))
     assert rcbo is not None and (rcbo.by, rcbo.seconds) == ("residual current device", 0.04)
     assert breaker is not None and (breaker.by, breaker.seconds) == ("nothing at once", None)
-    assert breaker.working == "26 A < 120 A: not at once"
+    assert breaker.working.startswith("26 A < 120 A: not at once; what is relied on is the shutdown of the inverter")
     assert e.faults.on_backup(e.node("MSB")) is None
+
+
+def test_storage_that_forms_the_grid_and_a_generator_back_up_circuits_too() -> None:
+    """2.7 kVA at 230 V give 11.7 A, 14 A in a fault: above 5 × 30 mA, below 7.5 × 16 A; of a generator only its maker knows."""
+    text = ("site: {name: S}\nprofile: [au]\nsupply: {system: 1/N/PE AC 50 Hz 230 V, faults: {largest: 6 kA at point of supply, loop: 0.3 ohm at point of supply}, "
+            "in_line: [contactor: {id: K1, rating: 63 A 2P, opens: on loss of supply}], feeds: MSB}\n"
+            "boards: {MSB: {circuits: [{way: 1, in_line: [rcbo: 16 A C 1P+N 30 mA type A], load: sockets 2 kW}, {way: 2, in_line: [breaker: 16 A C 1P], "
+            "load: heater 2 kW}, {way: 3, in_line: [breaker: 16 A C 2P], feeds: {storage: {id: BAT1, type: island, phase: L1}}}]}}\n"
+            "types: {island: {kind: storage, power: 2.7 kVA, phases: 1, forms_grid: yes}}\n")
+    e = solve(Flows(read_bytes(text.encode())))
+    first, second = (e.faults.on_backup(e.node(f"MSB.{way}.load")) for way in (1, 2))
+    assert first is not None and first.by == "residual current device"
+    assert second is not None and second.by == "nothing at once" and second.working.startswith("14 A < 120 A")
+    bakery = solve(Flows(read_file(GALLERY / "bakery" / "site.yaml")))
+    found = bakery.faults.on_backup(bakery.node("BB.1.load"))
+    assert found is not None and found.working.endswith("fault current of G1 not known")
 
 
 def test_labels_of_a_board_stand_for_the_phases_of_the_supply_that_it_says() -> None:

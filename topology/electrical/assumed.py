@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from ..fault import C_MAX, C_MIN
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
-from ..site import Board, Cable, Circuit, Load
+from ..site import Board, Cable, Circuit, HybridInverter, Load
 from .conductors_of import impedance_of
 from .given import Given
-from .operating import MOTORS
+from .operating import MOTORS, charges
 
 __all__ = ["computed_assumptions"]
 
@@ -23,9 +23,12 @@ def computed_assumptions(flows: Flows) -> Iterator[str]:
     air, ground = given.figure("ambient-air-temperature"), given.figure("ambient-ground-temperature")
     yield f"air of {air.value:g} °C and ground of {ground.value:g} °C around cables (profile {given.profiles[0]})"
     yield "words of laying stand for methods of installation as the profiles say (sld explain laying-in-conduit), from memory in the international one"
-    yield "a cable is one multicore, and no more circuits lie with it than its 'grouped' says"
+    yield "a cable is one multicore, and no more circuits lie with it than its 'grouped' says; cables in parallel lie together"
     yield from _loads(flows, given)
     yield from _open(flows, given)
+    charged = [o.id for o in flows.objects.values() if isinstance(o, HybridInverter) and charges(given, o)]
+    if charged:
+        yield f"the battery of {_some(charged)} may charge from the supply at the rating of the inverter (operation: charge_from_grid)"
     rings = [o.id for o in flows.objects.values() if isinstance(o, Circuit) and o.ring is True]
     if rings:
         yield f"all of the load of the ring of {_some(rings)} stands at its middle for voltage drop and loop: a quarter of what its whole length has"
@@ -33,12 +36,20 @@ def computed_assumptions(flows: Flows) -> Iterator[str]:
         yield "a protective device carries its full rating for hours, beside others and in its enclosure, where its type says no factor (side_by_side, in_enclosure)"
     if any(layer == "neutral" for _, _, layer in flows.graph.edges(data="layer")):
         yield "a neutral that goes another way than its phases is counted beside its phases"
-    yield ("currents and voltages hold for the steady state without harmonics, conductors as hot as their insulation may be; "
+    yield (f"currents and voltages hold for the steady state{_at(given)} without harmonics, conductors as hot as their insulation may be; "
            f"fault currents with voltage factors {C_MAX:g} and {C_MIN:g}")
     editions = dict.fromkeys(table.edition for table in given.tables.all)
     yield f"tables used: {'; '.join(editions)}"
     memory = sum(not row.firm for table in given.tables.all for row in table.rows)
     yield f"{memory} rows of these tables are known from memory alone: what rests on them can warn only"
+
+
+def _at(given: Given) -> str:
+    """The frequency of the supply, where there is a supply."""
+    try:
+        return f" at {given.hertz:g} Hz"
+    except CannotTell:
+        return ""
 
 
 def _loads(flows: Flows, given: Given) -> Iterator[str]:

@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Any
 
 from ..capacity import Capacity, smallest_size
+from ..conductors import PEN
 from ..dataclass import dataclass
 from ..demand import neutral_worst, nominal_current
 from ..drop import longest
@@ -15,10 +16,11 @@ from ..flow import Flows
 from ..graph import Link
 from ..site import Cable, CablePart, Chain, ModuleInverters, Own, Storage
 from ..sweep import Draw
+from .bounds import MostDrop
 from .conductors_of import CableZ, capacity_of, capacity_range, part_z
 from .faults import Faults
 from .given import Given, known
-from .operating import CASES, Case, cases, phases_of, rated_va
+from .operating import CASES, Case, cases, limits_before, phases_of, rated_va
 from .tree import Tree
 from .trunks import trunk_current, trunk_part_rise
 from .voltages import Voltages, bounded, impedances
@@ -210,11 +212,15 @@ class Electrical:
         return max(0.0, *(-change for change in self._bounds["demand"][0].changes(node).values()), 0.0)
 
     def drop_at_most(self, node: int) -> float:
-        """What the swept drop at a node of a one-phase site cannot be above [V], whatever loads and diversity turn out to be.
+        """What the swept drop at a node cannot be above [V], whatever loads and diversity turn out to be; see bounds.MostDrop for several phases.
 
-        Raises CannotTell on several phases, where more load may relieve the neutral, and where a cable is open.
+        Raises CannotTell where a cable on the way is open.
         """
-        return self.drop(node) if self.given.phases > 1 else self.at_once.drop(node)
+        return self.at_once._most_drop.volts(node) if self.given.phases > 1 else self.at_once.drop(node)
+
+    @cached_property
+    def _most_drop(self) -> MostDrop:
+        return MostDrop(self.tree, self.cases["demand"], self._hot, self.given.source, limits_before(self.tree))
 
     def share(self, volts: float) -> float:
         """Volts as a share of the nominal voltage [%]."""
@@ -225,7 +231,8 @@ class Electrical:
     def smallest(self, node: int, part: CablePart) -> Size | None:
         """The smallest standard size for a part, its length and all other cables left as they are; None where none passes.
 
-        Criteria: capacity not below device and design current; linear rise and drop within the limits of the profile.
+        Criteria: capacity not below device and design current; linear rise and drop within the limits of the profile; the least that a PEN
+        conductor may have. Faults are not among them.
         """
         link = self.link(node)
         needed = max(self.rated(node) or 0.0, self.design(node).ampere)
@@ -241,8 +248,26 @@ class Electrical:
         def within(room: tuple[float, float] | None) -> Any:
             return lambda area: room is None or room[0] * share * (part_z(self.given, part, area).real - here) <= room[1] + 1e-9
         criteria = [("capacity", _told(carries)), ("voltage rise", _told(within(rise))), ("voltage drop", _told(within(drop)))]
-        found = smallest_size(self.given.tables.sizes(), criteria)
+        if link.conductors & PEN:
+            least = self.given.number("pen-least-copper" if known(part.material) == "Cu" else "pen-least-aluminium")
+            criteria.append(("the smallest PEN conductor", lambda area: area >= least))
+        sizes = self.given.tables.sizes()
+        found = smallest_size(sizes, criteria)
+        if found is None:
+            self._any_size(part, link, sizes)
         return None if found is None else Size(*found)
+
+    def _any_size(self, part: CablePart, link: Link, sizes: tuple[float, ...]) -> None:
+        """Raises CannotTell where the tables have no size at all for a part: then nothing was tried."""
+        lacking: CannotTell | None = None
+        for area in sizes:
+            try:
+                capacity_of(self.given, replace(part, area=area, capacity=None), link)
+                return
+            except CannotTell as error:
+                lacking = error
+        if lacking is not None:
+            raise lacking
 
     def longest(self, node: int, part: CablePart) -> float | None:
         """The longest that a part can be at its size within the limits of rise and drop, by the linear method [m]; None without a limit."""
