@@ -51,6 +51,7 @@ def main(argv: list[str] | None = None) -> int:
 def _run(args: argparse.Namespace) -> int:
     algorithms_later()
     from topology.errors import SiteError, Unusable
+    from topology.quoted import cut
 
     try:
         code = args.run(args)
@@ -59,7 +60,7 @@ def _run(args: argparse.Namespace) -> int:
     except Unusable as error:
         return unusable(error, getattr(args, "json", False))
     except SiteError as error:
-        print(f"sld: {error}", file=sys.stderr)
+        print("sld: " + "\n".join(map(cut, str(error).split("\n"))), file=sys.stderr)
         return 1
 
 

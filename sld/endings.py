@@ -21,7 +21,9 @@ def unusable(error: Unusable, json: bool) -> int:
 
         print(unopened(error).to_json())
     else:
-        print(f"{place}:1:1  error  {error.finding.rule}: {error}", f"next: {error.finding.next}", sep="\n", file=sys.stderr)
+        from topology.quoted import cut, visible
+
+        print(f"{visible(place)}:1:1  error  {error.finding.rule}: {cut(str(error))}", f"next: {error.finding.next}", sep="\n", file=sys.stderr)
     return 2
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import textwrap
-import unicodedata
 from collections import Counter
 from functools import cached_property, lru_cache
 from typing import Any
@@ -21,6 +20,7 @@ from .flow import Flows
 from .limits import limits_said
 from .methods import explain_method
 from .profiles import LimitEntry, Profile
+from .quoted import cut, quoted_line, visible
 from .read import ReadSite
 from .rule import RULES, in_order, run_rules
 from .standing import by_status
@@ -88,21 +88,19 @@ class Report:
     def _block(self, f: Finding, head: Finding | None = None) -> str:
         """A finding in full; of one that follows from a head, without the line and the step that stand above it already."""
         word = (f.severity if f.outcome == "finding" else "cannot tell") + (" (accepted)" if f.accepted else "")
-        taken = [f"accepted: {accepted_words(f)}"] if f.accepted else []
-        lines = [f"{_place(f.mark)}  {word}  {f.rule}: {f.message}", *([] if head and head.mark == f.mark else self._quote(f.mark))]
-        lines += [*taken, *(f"see {_place(r.mark)}: {r.message}" for r in f.related[:8])]
-        return "\n".join([*lines, *([f"next: {f.next}"] if f.next and not (head and head.next == f.next) else []), ""])
+        taken = [f"accepted: {cut(accepted_words(f))}"] if f.accepted else []
+        lines = [f"{_place(f.mark)}  {word}  {f.rule}: {cut(f.message)}", *([] if head and head.mark == f.mark else self._quote(f.mark))]
+        lines += [*taken, *(f"see {_place(r.mark)}: {cut(r.message)}" for r in f.related[:8])]
+        return "\n".join([*lines, *([f"next: {cut(f.next)}"] if f.next and not (head and head.next == f.next) else []), ""])
 
     def _quote(self, mark: Mark) -> list[str]:
         """The user's own line with carets under the place; nothing for a file that was not read."""
         lines = self.read.lines if mark.file == self.read.name else self.read.texts.get(mark.file, ())
         if not 0 < mark.line <= len(lines):
             return []
-        line = lines[mark.line - 1]
-        before, under = line[:mark.column - 1], line[mark.column - 1:mark.column - 1 + mark.width]
+        line, carets = quoted_line(lines[mark.line - 1], mark.column, mark.width)
         number = f" {mark.line} | "
-        pad = "".join("\t" if c == "\t" else " " * _cells(c) for c in before)
-        return [number + _printable(line), " " * (len(number) - 2) + "| " + pad + "^" * (sum(map(_cells, under)) or 1)]
+        return [number + line, " " * (len(number) - 2) + "| " + carets]
 
     def _tail(self) -> list[str]:
         """What was checked, against what, what was assumed and what could not be told."""
@@ -110,12 +108,12 @@ class Report:
         said = ", ".join(f"{counts[s]} {s}" for s in SEVERITIES)
         looked = f"{len(RULES)} rules on {self.objects} objects" if self.objects else "reading only, the rules were not run"
         profiles = "; ".join(f"{p.id} of {p.date}" for p in self.profiles) or "none"
-        missing = list(dict.fromkeys(f"  {m.what} ({_place(m.mark)})" for f in self.findings for m in f.missing))
+        missing = list(dict.fromkeys(f"  {cut(m.what)} ({_place(m.mark)})" for f in self.findings for m in f.missing))
         untold = f"Could not be told: {counts['cannot_tell']}{', for want of' if missing else '.'}"
         following = sum(f.cause is not None and f.outcome == "finding" for f in self.findings)
         grouped = [f"Indented below what they follow from: {following}."] if following else []
         return [f"Findings: {said}.", *grouped, f"Checked: {looked}.", f"Profile: {profiles}. {self._limits()}",
-                *(f"Assumed: {a}." for a in self.assumed), untold, *missing, f"Accepted: {counts['accepted']}.", VERIFY]
+                *(f"Assumed: {cut(a)}." for a in self.assumed), untold, *missing, f"Accepted: {counts['accepted']}.", VERIFY]
 
     def _limits(self) -> str:
         """How many limits were looked up, and how many of them can only warn."""
@@ -151,19 +149,7 @@ def accepted_words(finding: Finding) -> str:
 
 
 def _place(mark: Mark) -> str:
-    return f"{mark.file}:{mark.line}:{mark.column}"
-
-
-def _cells(character: str) -> int:
-    """How many columns of a terminal a character takes."""
-    if unicodedata.combining(character):
-        return 0
-    return 2 if unicodedata.east_asian_width(character) in "WF" else 1
-
-
-def _printable(line: str) -> str:
-    """The line without characters that would act on a terminal."""
-    return "".join(c if c.isprintable() or c == "\t" else "·" for c in line)
+    return f"{visible(mark.file)}:{mark.line}:{mark.column}"
 
 
 def _at(mark: Mark) -> dict[str, Any]:
