@@ -33,6 +33,7 @@ class Column:
     over    : what stands over rows that follow one another with the same value in a printed table, {} for the value; "" for a plain column
     part    : the printed table that it stands in, where a schedule is too wide to print as one; "" the first
     key     : whether it is printed again in the later parts, so that their rows are told apart
+    usual   : what it says of a plain site; a printed table in which it says nothing else leaves it out and says so
     """
 
     heading: str
@@ -45,6 +46,7 @@ class Column:
     over: str = ""
     part: str = ""
     key: bool = False
+    usual: str = ""
 
     @property
     def title(self) -> str:

@@ -8,6 +8,7 @@ from topology.errors import Unknown
 from topology.flow import Flows
 from topology.report import Report, check
 
+from sld.counts import many
 from sld.facts import fact
 from sld.revisions import changed_ids, revision_notes, summary
 from sld.sheet import Revision, SheetInfo
@@ -74,18 +75,14 @@ def last_revision(drawing: Any) -> str:
 def _counted(report: Report) -> str:
     """The counts that matter most, in a line."""
     counts = report.counts
-    found = f"{_many(counts['error'], 'error')}, {_many(counts['warning'], 'warning')}"
+    found = f"{many(counts['error'], 'error')}, {many(counts['warning'], 'warning')}"
     return f"Checks of the program: {found}, {counts['cannot_tell']} could not be told."
-
-
-def _many(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _checks(report: Report) -> tuple[str, ...]:
     """Counts of findings, the profile, what was assumed. A drawing never says that all is well."""
     counts = report.counts
-    words = [*(_many(counts[word], word) for word in ("error", "warning", "note")), f"{counts['observed']} observed",
+    words = [*(many(counts[word], word) for word in ("error", "warning", "note")), f"{counts['observed']} observed",
              f"{counts['accepted']} accepted"]
     profile = "; ".join(f"{p.id} of {p.date}" for p in report.profiles) or "none"
     assumed = "; ".join(report.assumed)

@@ -8,7 +8,7 @@ from itertools import groupby
 from schedules.columns import BOARD, CIRCUIT, NAME, SEVERAL, STATUS, Column, Table
 from topology.flow import Flows
 
-from sld.issue.flow import Block, Heading, Paragraph
+from sld.issue.flow import BETWEEN, Block, Heading, Paragraph
 from sld.issue.grid import LINE, OF_GROUP, Grid, split
 from sld.issue.parts import parts
 
@@ -34,7 +34,7 @@ def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iter
     said: dict[str, str] = {}
     for table in (part for table in tables for place, part in enumerate(table.printed()) if part.rows or not place):
         told = list(notes(table, said))
-        yield Heading(table.title, 5.0, LINE * len(told) + (BEGUN if table.rows else LINE), part=True)
+        yield Heading(table.title, 5.0, (LINE + BETWEEN) * (len(told) + (0 if table.rows else 1)) + (BEGUN if table.rows else 0.0), part=True)
         yield from told
         if not table.rows:
             yield Paragraph("Nothing of this kind is on the site.")
@@ -57,9 +57,13 @@ def notes(table: Table, said: dict[str, str]) -> Iterator[Block]:
 def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
     """The table, cut where the width [mm] asks for it, then what was moved out of it."""
     texts = table.texts()
-    filled = [c for c, column in enumerate(table.columns) if c == 0 or column.room or any(row[c] for row in texts)]
-    if empty := [column.heading for c, column in enumerate(table.columns) if c not in filled]:
+    held = [{row[c] for row in texts} for c in range(len(table.columns))]
+    usual = [c for c, column in enumerate(table.columns) if column.usual and held[c] == {column.usual}]
+    filled = [c for c, column in enumerate(table.columns) if c == 0 or column.room or (any(held[c]) and c not in usual)]
+    if empty := [column.heading for c, column in enumerate(table.columns) if c not in (*filled, *usual)]:
         yield Paragraph(f"• Columns without any entry are left out: {', '.join(empty)}.")
+    if usual:
+        yield Paragraph(f"• The same in every row, and left out: {', '.join(f'{table.columns[c].heading} {table.columns[c].usual}' for c in usual)}.")
     aside = numbered(table, texts)
     yield from split(grid_of(table, texts, filled, flows, aside), width)
     if aside:
