@@ -287,7 +287,7 @@ class _Builder:
             bar = self.key(PE, s.start)
             if bar not in self.made.titles:
                 continue
-            if isinstance(end, Load) and end.kind != "spare":
+            if isinstance(end, Load) and (isinstance(end.kind, Unknown) or end.kind != "spare"):
                 finals.setdefault(bar, []).append(s)
                 counts[self.key(N, s.start)] += bool(s.mask & conductors.N)
             elif self.leaf_source(s.end):
