@@ -53,7 +53,7 @@ def attached(one: Bound) -> str:
 
 
 def blocks(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int, bound: Sequence[Bound]) -> Iterator[Block]:
-    yield Heading(info.site, 7.0)
+    yield Heading(info.site or "Site without a name", 7.0)
     if info.title and info.title != info.site:
         yield Heading(info.title, 5.0)
     yield from (Paragraph(line) for line in what_it_is(made, info))

@@ -20,6 +20,7 @@ APART = 5.0  # before a part that does not begin its sheet [mm]
 BETWEEN = 0.8  # from one paragraph to the next [mm]
 ABOVE = 2.0  # between a heading and what precedes it [mm]
 BELOW = 1.0  # between a heading and what follows it [mm]
+MOST_LINES = 3  # of a heading
 KEPT = 45.0  # height of a group up to which it is not cut [mm]
 BALANCE = 1.0  # step in which columns beside each other are levelled [mm]
 
@@ -113,7 +114,7 @@ class _Flow:
         return self.y <= self.top or self.y + height <= self.height
 
     def heading(self, block: Heading) -> None:
-        lines = wrapped(block.text, self.width, block.height, True, self.width)
+        lines = capped(wrapped(block.text, self.width, block.height, True, self.width))
         pitch = block.height * PITCH
         if block.part:
             self.part = ""
@@ -208,6 +209,11 @@ class _Flow:
             x += width
         self.y += row.height
         self.page.marks.append(Polyline(((begin, self.y), (end, self.y)), RULE if bold else THIN))
+
+
+def capped(lines: Sequence[str]) -> Sequence[str]:
+    """The lines of a heading; a name without end is cut, it stands in full in the tables."""
+    return lines if len(lines) <= MOST_LINES else (*lines[:MOST_LINES - 1], f"{lines[MOST_LINES - 1][:-2]} …")
 
 
 def stacked(pieces: Sequence[Piece], room: float, made: Setting, groups: Sequence[str]) -> list[list[Piece]]:
