@@ -205,14 +205,14 @@ def _cores(part: Any) -> Any:
 
 COLUMNS: tuple[tuple[Column, Callable[[_Part], Any]], ...] = (
     (ID, lambda p: p.found.obj.id),
-    (Column("part", key=True), lambda p: p.number),
+    (Column("part", key=True, usual="1"), lambda p: p.number),
     (FROM, lambda p: p.start),
     (TO, lambda p: p.end),
     (Column("conductors"), lambda p: p.conductors),
     (CORES, lambda p: dotted(_cores(p.part), "number")),
     (Column("size", "mm²", key=True), lambda p: dotted(p.part, "area")),
     (Column("earth core", "mm²"), lambda p: dotted(_cores(p.part), "earth")),
-    (Column("in parallel"), lambda p: dotted(p.part, "parallel")),
+    (Column("in parallel", usual="1"), lambda p: dotted(p.part, "parallel")),
     (Column("material"), lambda p: dotted(p.part, "material")),
     (Column("insulation"), lambda p: dotted(p.part, "insulation")),
     (Column("installed"), lambda p: joined(dotted(p.part, "installed"))),

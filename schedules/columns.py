@@ -33,6 +33,7 @@ class Column:
     over    : what stands over rows that follow one another with the same value in a printed table, {} for the value; "" for a plain column
     part    : the printed table that it stands in, where a schedule is too wide to print as one; "" the first
     key     : whether it is printed again in the later parts, so that their rows are told apart
+    usual   : what it says of a plain site; a printed table in which it says nothing else leaves it out and says so
     """
 
     heading: str
@@ -45,6 +46,7 @@ class Column:
     over: str = ""
     part: str = ""
     key: bool = False
+    usual: str = ""
 
     @property
     def title(self) -> str:
@@ -114,6 +116,17 @@ class Table:
         if len(parts) < 2:
             return (self,)
         return tuple(self._part(part, parts[0]) for part in parts)
+
+    def lean(self) -> tuple[Table, tuple[str, ...]]:
+        """The table as paper shows it, without columns that say nothing of this site, and sentences that name them."""
+        held = [{row[c] for row in self.texts()} for c in range(len(self.columns))]
+        usual = [c for c, column in enumerate(self.columns) if column.usual and held[c] == {column.usual}]
+        kept = [c for c, column in enumerate(self.columns) if c == 0 or column.room or (any(held[c]) and c not in usual)]
+        empty = [column.heading for c, column in enumerate(self.columns) if c not in (*kept, *usual)]
+        said = [f"Columns without any entry are left out: {', '.join(empty)}."] if empty else []
+        if usual:
+            said.append(f"The same in every row, and left out: {', '.join(f'{self.columns[c].heading} {self.columns[c].usual}' for c in usual)}.")
+        return replace(self, columns=tuple(self.columns[c] for c in kept), rows=tuple(Row(tuple(row.cells[c] for c in kept)) for row in self.rows)), tuple(said)
 
     def _part(self, part: str, first: str) -> Table:
         chosen = [n for n, column in enumerate(self.columns) if column.part == part or part != first and (column.key or not n)]

@@ -92,7 +92,7 @@ def _strands(part: Any) -> list[str]:
 
 COLUMNS: tuple[tuple[Column, Callable[[Core], Any]], ...] = (
     (ID, lambda c: c.run),
-    (Column("part"), lambda c: c.part),
+    (Column("part", usual="1"), lambda c: c.part),
     (Column("end"), lambda c: c.end),
     (Column("at"), lambda c: c.device),
     (Column("terminal"), lambda c: c.terminal),

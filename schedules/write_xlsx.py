@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import io
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from math import ceil
 from typing import Any
 
@@ -25,6 +26,8 @@ SMALLEST = 0.6
 """What a sheet may be shrunk to so that it stays legible; a wider one prints on several pages, each with the ids."""
 NARROWEST, WIDEST = 5, 44
 """Widths of columns, in characters."""
+PADDING = 0.72
+"""What a column takes beside its characters: 5 pixels of 7 (XlsxWriter's documentation of set_column)."""
 MOST_HEADER = 48
 """Characters of one fact in a page header."""
 MOST_TEXT = 32_767
@@ -81,7 +84,7 @@ def _cover(sheet: Any, tables: Sequence[Table], flows: Flows, pens: dict[str, An
         sheet.write_string(number, 1, printable(right)[:MOST_TEXT], pens["plain"])
     sheet.set_column(0, 0, 34)
     sheet.set_column(1, 1, 110)
-    _print_set_up(sheet, "Cautions", facts(flows), 144)
+    _print_set_up(sheet, "Cautions", facts(flows), [34, 110])
 
 
 def _asked(tables: Sequence[Table], flows: Flows) -> Iterator[tuple[str, list[str]]]:
@@ -112,7 +115,7 @@ def _sheet(book: Any, table: Table, head: dict[str, str], pens: dict[str, Any]) 
         sheet.autofilter(0, 0, len(table.rows), len(table.columns) - 1)
     sheet.repeat_rows(0)
     sheet.repeat_columns(0)
-    _print_set_up(sheet, table.title, head, sum(widths))
+    _print_set_up(sheet, table.title, head, widths, _starts(table.columns))
 
 
 def _cell(sheet: Any, at: tuple[int, int], column: Column, cell: Cell, text: str, pens: dict[str, Any]) -> None:
@@ -139,15 +142,28 @@ def _width(title: str, shown: list[str]) -> int:
     return min(WIDEST, max(NARROWEST, word + 2, *(len(text) + 2 for text in shown or [""])))
 
 
-def _print_set_up(sheet: Any, title: str, head: dict[str, str], across: int) -> None:
+def _starts(columns: Sequence[Column]) -> list[int]:
+    """Where the columns of each printed part begin, but for the first."""
+    return [n for n, (before, column) in enumerate(pairwise(columns), 1) if column.part != before.part]
+
+
+def _print_set_up(sheet: Any, title: str, head: dict[str, str], widths: Sequence[int], starts: Sequence[int] = ()) -> None:
     """Landscape on the smallest paper and the fewest pages that keep it legible, with the title block's facts on every page.
 
-    across : characters from the left to the right of the sheet
+    widths : of the columns, in characters
+    starts : columns that begin a part, which begins a page
     """
-    paper = A4 if across * SMALLEST <= ACROSS[A4] else A3
     sheet.set_landscape()
+    taken = [width + PADDING for width in widths]
+    parts = [taken[first:last] for first, last in pairwise([0, *starts, len(taken)])]
+    across = max(sum(part) + (taken[0] if nth else 0.0) for nth, part in enumerate(parts))  # later pages repeat the ids
+    paper = A4 if across * SMALLEST <= ACROSS[A4] else A3
     sheet.set_paper(paper)
-    sheet.fit_to_pages(ceil(across * SMALLEST / ACROSS[paper]), 0)
+    if len(parts) > 1 and across * SMALLEST <= ACROSS[paper]:
+        sheet.set_print_scale(min(100, int(100 * ACROSS[paper] / across)))  # breaks count only where nothing is fitted to pages
+        sheet.set_v_pagebreaks(list(starts))
+    else:
+        sheet.fit_to_pages(ceil(sum(taken) * SMALLEST / ACROSS[paper]), 0)
     sheet.set_margins(left=0.4, right=0.4, top=0.8, bottom=0.8)
     site, number, revision, status = (_in_header(text) for text in head.values())
     sheet.set_header(f"&L{site}&C{_in_header(title)}&R{number} rev. {revision}, {status}")

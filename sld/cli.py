@@ -185,6 +185,7 @@ def _write(args: argparse.Namespace, make: Callable[..., dict[str, bytes]]) -> i
     from topology.read import read_file
     from topology.report import check
 
+    from sld.counts import counted
     from sld.files import write_whole
 
     read = read_file(args.site)
@@ -195,7 +196,7 @@ def _write(args: argparse.Namespace, make: Callable[..., dict[str, bytes]]) -> i
     for name, data in make(Flows(read), args.format).items():
         write_whole(args.folder / name, data)
     counts = report.counts
-    print(f"{counts['error']} errors, {counts['warning']} warnings, {counts['cannot_tell']} not known: sld check {args.site}", file=sys.stderr)
+    print(f"{counted(counts)}: sld check {args.site}", file=sys.stderr)
     return int(args.strict and counts["error"] > 0)
 
 

@@ -87,7 +87,7 @@ def arrangement(flows: Flows) -> Arrangement:
 def size_of(cable: Cable, what: str) -> str:
     """Cross-section of a conductor of a cable, each of its parts once; TBC where it is not known."""
     found = []
-    for run in cable.runs if isinstance(cable.runs, tuple) else ():
+    for run in cable.runs if isinstance(cable.parts, tuple) else ():
         area = _area(run, what, isinstance(cable.conductors, tuple) and what in cable.conductors)
         found.append("TBC" if isinstance(area, Unknown) else show_quantity(area, "mm2"))
     return ", ".join(dict.fromkeys(found)) or "TBC"
@@ -287,7 +287,7 @@ class _Builder:
             bar = self.key(PE, s.start)
             if bar not in self.made.titles:
                 continue
-            if isinstance(end, Load) and end.kind != "spare":
+            if isinstance(end, Load) and (isinstance(end.kind, Unknown) or end.kind != "spare"):
                 finals.setdefault(bar, []).append(s)
                 counts[self.key(N, s.start)] += bool(s.mask & conductors.N)
             elif self.leaf_source(s.end):

@@ -136,7 +136,7 @@ def _bar(flows: Flows, made: Arrangement, bar: str, feed: Conductor | None, chil
     if isinstance(obj, Supply):
         return Strip(bar, obj.id, "supply", _supply_lines(obj), "Point of supply", children=children)
     wire = _feed(feed) if feed is not None and feed.what != "link" else None
-    lines, crossed = tuple(made.titles[bar]), getattr(obj, "status", "") == "removed"
+    lines, crossed = tuple(made.titles[bar]), str(getattr(obj, "status", "")) == "removed"
     strip = Strip(bar, made.objects[bar], "busbar", lines, " ".join(lines), pen_of(obj), wire, children, crossed=crossed)
     if feed is None or feed.what != "link":
         return strip

@@ -10,6 +10,8 @@ from topology.flow import Flows
 from topology.report import Report
 from topology.site import Board, Cable, Circuit, Load, Supply
 
+from sld.counts import many
+
 __all__ = ["check_lines", "counted"]
 
 ALWAYS = (("error", "error"), ("warning", "warning"))
@@ -20,7 +22,7 @@ ALL = "All {} assumptions, the tables used and every finding: see the report of 
 def counted(report: Report) -> str:
     """The counts that matter most, in a line for the caution."""
     counts = report.counts
-    found = ", ".join(_many(counts[word], name) for word, name in ALWAYS)
+    found = ", ".join(many(counts[word], name) for word, name in ALWAYS)
     return f"Checks of the program: {found}, {counts['cannot_tell']} could not be told."
 
 
@@ -30,7 +32,7 @@ def check_lines(report: Report, flows: Flows, power: bool) -> tuple[str, ...]:
     power : the drawing shows circuits and cables, so that what their computation takes for granted bears on it
     """
     counts = report.counts
-    words = [*(_many(counts[word], name) for word, name in ALWAYS), *(_many(counts[word], name) for word, name in WHERE_ANY if counts[word])]
+    words = [*(many(counts[word], name) for word, name in ALWAYS), *(many(counts[word], name) for word, name in WHERE_ANY if counts[word])]
     profile = "; ".join(f"{p.id} of {p.date}" for p in report.profiles) or "none"
     lines = [f"Found by the program: {', '.join(words)}; {counts['cannot_tell']} could not be told.", f"Figures of profile: {profile}."]
     if report.assumed:
@@ -38,10 +40,6 @@ def check_lines(report: Report, flows: Flows, power: bool) -> tuple[str, ...]:
             lines.append(f"Assumed: {assumed}.")
         lines.append(ALL.format(len(report.assumed)))
     return tuple(lines)
-
-
-def _many(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _assumed(flows: Flows) -> Iterator[str]:

@@ -89,7 +89,7 @@ def test_the_cover_of_the_set_counts_the_danger_and_the_set_is_refused_where_err
     assert main(["issue", str(path), "-o", str(tmp_path / "sets")]) == 0
     folder = Path(capsys.readouterr().out.split()[-1])
     cover = " ".join(pypdf.PdfReader(folder / "set.pdf").pages[0].extract_text().split())
-    assert "Findings: 1 errors, 0 warnings" in cover
+    assert "Findings: 1 error, 0 warnings" in cover
     assert f"Accepted: {DANGER} of BAT1: {REASONS[DANGER]} (A. Example, licensed electrician, 2026-03-20); {STAYS}." in cover
     assert f"Accepted: {USUAL} of control: {REASONS[USUAL]} (A. Example, licensed electrician, 2026-03-20)." in cover
     assert json.loads((folder / "findings.json").read_bytes())["counts"]["error"] == 1

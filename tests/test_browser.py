@@ -285,6 +285,44 @@ def test_a_printed_page_has_every_drawing_and_every_list(page: Any, tmp_path: Pa
     assert "Whole sheet" not in text
 
 
+def print_out(page: Any) -> list[list[tuple[str, float]]]:
+    """Chromium's own print-out: for each page its pieces of text with their height in points."""
+    import base64
+    import io
+
+    from pypdf import PdfReader
+
+    data = base64.b64decode(page.execute_cdp_cmd("Page.printToPDF", {"preferCSSPageSize": True, "printBackground": False})["data"])
+    found = []
+    for one_page in PdfReader(io.BytesIO(data)).pages:
+        pieces: list[tuple[str, float]] = []
+        one_page.extract_text(visitor_text=lambda text, cm, tm, _font, size, into=pieces: into.append((text, abs(cm[3] * tm[3]) * size)))
+        found.append(pieces)
+    return found
+
+
+def test_the_first_printed_page_says_what_follows_and_what_was_found(page: Any) -> None:
+    first = "".join(text for text, _ in print_out(page)[0])
+    for words in ("several sources", "prove dead", "Single-line diagram", "Circuit schedule", "error", "Profile: au of", "a licensed person must verify"):
+        assert words in first
+
+
+def test_a_list_that_goes_on_over_printed_pages_has_its_heading_on_each(page: Any) -> None:
+    pages = ["".join(text for text, _ in pieces) for pieces in print_out(page)]
+    starts = [n for n, text in enumerate(pages) if "Inspection and test record" in text and n]
+    going_on = [text for text in pages[starts[0] + 1:] if "live: licensed" in text]
+    assert going_on and all("instrument" in text and "expected" in text for text in going_on)
+
+
+def test_wide_schedules_print_in_parts_that_can_be_read(page: Any) -> None:
+    """7 points is the least that common practice prints a table in (no source); paper is A3."""
+    pieces = [piece for piece in (piece for pieces in print_out(page)[1:] for piece in pieces) if piece[0].strip()]
+    words = "".join(text for text, _ in pieces)
+    assert "Circuit schedule: computed values" in words and "Cable schedule: computed values" in words
+    listed = [size for text, size in pieces if "MSB.7" in text or "disconnection" in text]
+    assert listed and min(listed) >= 7.0 - 0.05
+
+
 def test_what_a_list_has_to_say_first_leaves_the_table_in_sight(page: Any) -> None:
     tab(page, "Cable schedule")
     notes = one(page, "#list-cables details")

@@ -64,7 +64,7 @@ def test_quantities_are_numbers_and_ids_are_text(book: openpyxl.Workbook) -> Non
 def test_each_sheet_is_frozen_under_its_headings_and_prints_with_the_title_block(book: openpyxl.Workbook) -> None:
     for sheet in book.worksheets[1:]:
         assert sheet.freeze_panes == "B2" and sheet.print_title_rows == "$1:$1" and sheet.print_title_cols == "$A:$A"
-        assert sheet.page_setup.orientation == "landscape" and sheet.page_setup.fitToHeight == 0
+        assert sheet.page_setup.orientation == "landscape" and (sheet.page_setup.fitToHeight == 0 or sheet.col_breaks.brk)
         assert "Heron Point Boathouse" in sheet.oddHeader.left.text and "HPB-E-001 rev. A" in sheet.oddHeader.right.text
         assert "licensed person" in sheet.oddFooter.left.text
         assert all(sheet.column_dimensions[cell.column_letter].width >= 5 for cell in sheet[1])
@@ -76,8 +76,26 @@ def test_no_sheet_is_shrunk_below_what_can_be_read(book: openpyxl.Workbook) -> N
         # a group of columns of one width bears it once
         wide = sum((each.max - each.min + 1) * each.width for each in sheet.column_dimensions.values() if each.min) * 7 * 25.4 / 96
         paper = {9: 297.0, 8: 420.0}[int(sheet.page_setup.paperSize)]
-        scale = int(sheet.page_setup.fitToWidth or 1) * (paper - 2 * 0.4 * 25.4) / wide
+        fits = int(sheet.page_setup.fitToWidth or 1) * (paper - 2 * 0.4 * 25.4) / wide
+        scale = int(sheet.page_setup.scale) / 100 if sheet.col_breaks.brk else fits
         assert scale >= 0.55, sheet.title  # 11 points become 6, of which capitals are 1.5 mm high
+
+
+@pytest.mark.parametrize("name", ["boathouse", "farmhouse", "ferry", "tender"])
+@pytest.mark.parametrize("title", ["Circuit schedule", "Cable schedule"])
+def test_computed_columns_print_on_a_page_of_their_own_and_no_page_is_too_narrow(name: str, title: str) -> None:
+    """Widths as in ECMA-376, part 1, 18.3.1.13: 7 pixels a character, 96 to the inch. The break stands where the sheets of the PDF have it."""
+    flows = flows_of((GALLERY / name / "site.yaml").read_text(encoding="utf-8"))
+    sheet = read_back(render(flows, ["xlsx"])[WORKBOOK])[title]
+    assert not sheet.sheet_properties.pageSetUpPr or not sheet.sheet_properties.pageSetUpPr.fitToPage  # with it, breaks do not count
+    breaks = [one.id for one in sheet.col_breaks.brk]
+    assert len(breaks) == 1
+    first = next(table for table in (make(flows) for make in SCHEDULES.values()) if table.title == title).printed()[0]
+    assert [cell.value for cell in sheet[1][:breaks[0]]] == [column.title for column in first.columns]
+    widths = [next(d.width for d in sheet.column_dimensions.values() if d.min and d.min <= n <= d.max) * 7 * 25.4 / 96 for n in range(1, sheet.max_column + 1)]
+    room = {9: 297.0, 8: 420.0}[int(sheet.page_setup.paperSize)] - 2 * 0.4 * 25.4
+    scale = int(sheet.page_setup.scale) / 100
+    assert max(sum(widths[:breaks[0]]), widths[0] + sum(widths[breaks[0]:])) * scale <= room and scale >= 0.55
 
 
 def test_cautions_head_the_workbook(book: openpyxl.Workbook) -> None:

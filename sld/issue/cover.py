@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from hashlib import sha256
 
 from schedules.cautions import site_cautions
+from schedules.write_cautions import CAUTIONS
 
 from sld.issue.attachments import Bound
 from sld.issue.contents import Contents
@@ -52,7 +53,7 @@ def attached(one: Bound) -> str:
 
 
 def blocks(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int, bound: Sequence[Bound]) -> Iterator[Block]:
-    yield Heading(info.site, 7.0)
+    yield Heading(info.site or "Site without a name", 7.0)
     if info.title and info.title != info.site:
         yield Heading(info.title, 5.0)
     yield from (Paragraph(line) for line in what_it_is(made, info))
@@ -89,8 +90,8 @@ def beside(made: Contents) -> Iterator[Block]:
 def files(made: Contents) -> Iterator[str]:
     """What stands beside the document, and the mark by which the site file is known again."""
     endings = {path.rpartition(".")[2].upper() for path in made.files if path.startswith("drawings/")}
-    lists = {path.rpartition(".")[2].upper() for path in made.files if path.startswith("schedules/")}
-    yield f"drawings/: each sheet as {', '.join(sorted(endings))}; schedules/: each list as {', '.join(sorted(lists))}."
+    lists = {path.rpartition(".")[2].upper() for path in made.files if path.startswith("schedules/") and not path.endswith(CAUTIONS)}
+    yield f"drawings/: each sheet as {', '.join(sorted(endings))}; schedules/: each list as {', '.join(sorted(lists))}, and {CAUTIONS}."
     book = "workbook.xlsx: all lists; " if "workbook.xlsx" in made.files else ""
     yield f"{book}index.html: diagrams, lists and findings to search; findings.json; manifest.json: every file with its SHA-256."
     yield f"site.yaml, from which all of this is made: SHA-256 {sha256(made.files['site.yaml']).hexdigest()}"

@@ -2,6 +2,7 @@
 """The set as one PDF: cover, diagrams, schedules, findings, index of ids, attachments; with bookmarks, and links both ways."""
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from io import BytesIO
@@ -42,7 +43,7 @@ def set_pdf(made: Contents, bound: Sequence[Bound]) -> bytes:
     index = index_leaves(linked, made.flows, info, first)
     front = cover(made, info, [*linked, *index, *tail], first, bound)
     leaves = [*front, *linked, *index, *tail]
-    return bind(written(leaves, f"{info.number} {info.title}".strip(), stamp_of(info)), leaves, bound)
+    return bind(written(leaves, info), leaves, bound)
 
 
 def stamp_of(info: SheetInfo) -> str:
@@ -87,18 +88,26 @@ def with_links(leaves: Sequence[Leaf]) -> Iterator[Leaf]:
         yield replace(leaf, links=tuple(kept))
 
 
-def written(leaves: Sequence[Leaf], title: str, stamp: str) -> bytes:
+def describe(canvas: Canvas, info: SheetInfo) -> None:
+    """What a viewer says of the document; its day is that of the revision, so that the clock has no say."""
+    canvas.setTitle(printable(f"{info.number} {info.title}".strip()))
+    canvas.setSubject(printable(", ".join(filter(None, (info.site, f"revision {info.revision}", info.status)))))
+    canvas.setAuthor(printable(info.creator))
+    canvas.setCreator("sld")
+    if re.fullmatch(r"\d{4}-\d\d-\d\d", info.date):
+        canvas.setDateFormatter(lambda *_: f"D:{info.date.replace('-', '')}000000Z")
+    canvas.setViewerPreference("DisplayDocTitle", "true")
+    canvas.showOutline()
+
+
+def written(leaves: Sequence[Leaf], info: SheetInfo) -> bytes:
     """All pages as a PDF. A place that occurs twice is the first of them; a link to a place that does not occur is none."""
     from reportlab.pdfgen.canvas import Canvas
 
     register_fonts()
     out = BytesIO()
     canvas = Canvas(out, invariant=1, pageCompression=1, initialFontName=FONTS[False])
-    canvas.setTitle(printable(title))
-    canvas.setAuthor("")
-    canvas.setCreator("sld")
-    canvas.setViewerPreference("DisplayDocTitle", "true")
-    canvas.showOutline()
+    describe(canvas, info)
     shapes = Shapes(Letters(canvas._doc))
     keys: dict[str, str] = {}
     for leaf in leaves:
@@ -112,7 +121,7 @@ def written(leaves: Sequence[Leaf], title: str, stamp: str) -> bytes:
         for box, key in leaf.links:
             if name := {**keys, **pages}.get(key):
                 link(canvas, leaf, box, name)
-        paint(canvas, leaf, shapes, f"{stamp}, page {number} of {len(leaves)} of the set")
+        paint(canvas, leaf, shapes, f"{stamp_of(info)}, page {number} of {len(leaves)} of the set")
     with binary():
         canvas.save()
     return out.getvalue()

@@ -12,11 +12,15 @@ from sld.issue.grid import GAP, GOES_ON, INSET, LINE, OF_GROUP, Grid, Row, Setti
 from sld.primitives import Box, Pen, Point, Polyline, Primitive, Text
 from sld.sheet.cells import TEXT
 
-__all__ = ["Block", "Heading", "Page", "Paragraph", "pages"]
+__all__ = ["BETWEEN", "Block", "Heading", "Page", "Paragraph", "pages"]
 
 THIN, RULE = Pen(0.18), Pen(0.35)
 PITCH = 1.55  # from one line of a heading to the next, in heights of its capitals
 APART = 5.0  # before a part that does not begin its sheet [mm]
+BETWEEN = 0.8  # from one paragraph to the next [mm]
+ABOVE = 2.0  # between a heading and what precedes it [mm]
+BELOW = 1.0  # between a heading and what follows it [mm]
+MOST_LINES = 3  # of a heading
 KEPT = 45.0  # height of a group up to which it is not cut [mm]
 BALANCE = 1.0  # step in which columns beside each other are levelled [mm]
 
@@ -110,23 +114,23 @@ class _Flow:
         return self.y <= self.top or self.y + height <= self.height
 
     def heading(self, block: Heading) -> None:
-        lines = wrapped(block.text, self.width, block.height, True, self.width)
+        lines = capped(wrapped(block.text, self.width, block.height, True, self.width))
         pitch = block.height * PITCH
         if block.part:
             self.part = ""
             self.y += APART if self.y > self.top else 0.0
         # a heading never stands alone at the foot of a page
-        if (block.aside and self.columns > 1 and len(self.pages) == 1 and not self.column) or not self.room(pitch * len(lines) + block.needs):
+        if (block.aside and self.columns > 1 and len(self.pages) == 1 and not self.column) or not self.room(ABOVE + pitch * len(lines) + BELOW + block.needs):
             self.next()
         if block.part:
             self.part = block.text
             self.page.parts.append(block.text)
             self.page.anchors.append((f"part {block.text}", (self.x, self.y)))
-        self.y += 2.0 if self.y > self.top else 0.0
+        self.y += ABOVE if self.y > self.top else 0.0
         for line in lines:
             self.page.marks.append(Text((self.x, self.y + block.height * 1.2), line, block.height, bold=True))
             self.y += pitch
-        self.y += 1.0
+        self.y += BELOW
 
     def paragraph(self, block: Paragraph) -> None:
         for line in wrapped(block.text, self.width, TEXT, block.bold, self.width):
@@ -136,7 +140,7 @@ class _Flow:
             if block.target:
                 self.page.links.append(((self.x, self.y, self.x + text_width(line, TEXT, block.bold), self.y + LINE), block.target))
             self.y += LINE
-        self.y += 0.8
+        self.y += BETWEEN
 
     def grid(self, block: Grid) -> None:
         """A table; one that stands beside itself is read down and then to the right, on each page anew."""
@@ -205,6 +209,11 @@ class _Flow:
             x += width
         self.y += row.height
         self.page.marks.append(Polyline(((begin, self.y), (end, self.y)), RULE if bold else THIN))
+
+
+def capped(lines: Sequence[str]) -> Sequence[str]:
+    """The lines of a heading; a name without end is cut, it stands in full in the tables."""
+    return lines if len(lines) <= MOST_LINES else (*lines[:MOST_LINES - 1], f"{lines[MOST_LINES - 1][:-2]} …")
 
 
 def stacked(pieces: Sequence[Piece], room: float, made: Setting, groups: Sequence[str]) -> list[list[Piece]]:

@@ -8,7 +8,7 @@ from itertools import groupby
 from schedules.columns import BOARD, CIRCUIT, NAME, SEVERAL, STATUS, Column, Table
 from topology.flow import Flows
 
-from sld.issue.flow import Block, Heading, Paragraph
+from sld.issue.flow import BETWEEN, Block, Heading, Paragraph
 from sld.issue.grid import LINE, OF_GROUP, Grid, split
 from sld.issue.parts import parts
 
@@ -34,7 +34,7 @@ def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iter
     said: dict[str, str] = {}
     for table in (part for table in tables for place, part in enumerate(table.printed()) if part.rows or not place):
         told = list(notes(table, said))
-        yield Heading(table.title, 5.0, LINE * len(told) + (BEGUN if table.rows else LINE), part=True)
+        yield Heading(table.title, 5.0, (LINE + BETWEEN) * (len(told) + (0 if table.rows else 1)) + (BEGUN if table.rows else 0.0), part=True)
         yield from told
         if not table.rows:
             yield Paragraph("Nothing of this kind is on the site.")
@@ -56,12 +56,11 @@ def notes(table: Table, said: dict[str, str]) -> Iterator[Block]:
 
 def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
     """The table, cut where the width [mm] asks for it, then what was moved out of it."""
+    table, said = table.lean()
+    yield from (Paragraph(f"• {line}") for line in said)
     texts = table.texts()
-    filled = [c for c, column in enumerate(table.columns) if c == 0 or column.room or any(row[c] for row in texts)]
-    if empty := [column.heading for c, column in enumerate(table.columns) if c not in filled]:
-        yield Paragraph(f"• Columns without any entry are left out: {', '.join(empty)}.")
     aside = numbered(table, texts)
-    yield from split(grid_of(table, texts, filled, flows, aside), width)
+    yield from split(grid_of(table, texts, flows, aside), width)
     if aside:
         yield Grid(("note", "words"), tuple((f"({number})", text) for text, number in aside.items()), strong=False)
 
@@ -74,12 +73,12 @@ def numbered(table: Table, texts: Texts) -> dict[str, int]:
     return {text: number for number, text in enumerate(different, 1)} if len(met) > FEW and 2 * len(different) <= len(met) else {}
 
 
-def grid_of(table: Table, texts: Texts, filled: Sequence[int], flows: Flows, aside: dict[str, int]) -> Grid:
+def grid_of(table: Table, texts: Texts, flows: Flows, aside: dict[str, int]) -> Grid:
     """A table; each row is a place and leads to its object on the drawings."""
     seen: set[str] = set()
     anchors = tuple("" if row.id in seen else seen.add(row.id) or f"listed {table.name} {row.id}" for row in table.rows)
-    over = above(table, texts, filled)
-    columns = [c for c in filled if c not in over]
+    over = above(table, texts)
+    columns = [c for c in range(len(table.columns)) if c not in over]
     chosen = [table.columns[c] for c in columns]
     at = OF_GROUP if 0 in over else 0
     links = {(number, at): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(table.rows)}
@@ -90,14 +89,14 @@ def grid_of(table: Table, texts: Texts, filled: Sequence[int], flows: Flows, asi
                 tuple(group_words(table, row, over) for row in texts) if over else (), 0 not in over)
 
 
-def above(table: Table, texts: Texts, filled: Sequence[int]) -> list[int]:
+def above(table: Table, texts: Texts) -> list[int]:
     """Columns that stand over groups of rows: one that is declared so; or the id and what hangs on it, where ids have several rows each."""
-    if declared := [c for c in filled if table.columns[c].over]:
+    if declared := [c for c, column in enumerate(table.columns) if column.over]:
         return declared[:1]
     runs = [[*run] for _, run in groupby(texts, lambda row: row[0])]
     if len(texts) < MANY * len(runs) or sum(len(run) == 1 for run in runs) > SINGLE * len(runs):
         return []
-    return [c for c in filled if c == 0 or (table.columns[c] in OF_OBJECT and all(row[c] == run[0][c] for run in runs for row in run))]
+    return [c for c, column in enumerate(table.columns) if c == 0 or (column in OF_OBJECT and all(row[c] == run[0][c] for run in runs for row in run))]
 
 
 def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:

@@ -10,6 +10,7 @@ from html import escape
 from importlib import resources
 
 from schedules.columns import Table
+from schedules.write_html import headings, printed_parts
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.report import VERIFY
@@ -20,6 +21,7 @@ from sld.issue.contents import Contents
 from sld.issue.cover import what_it_is
 from sld.issue.document import title_of
 from sld.issue.index import kind_of, name_of
+from sld.issue.page_front import front
 from sld.issue.parts import parts
 from sld.issue.reported import FINDING_TITLES, basis, finding_row
 from sld.primitives import Scene, Sheet
@@ -39,7 +41,7 @@ def page_bytes(made: Contents, bound: Sequence[Bound]) -> bytes:
              f"<title>{plain(info.site)}: {plain(info.number)} {plain(info.revision)}</title>", f"<style>{style}</style>", "</head>", "<body>",
              "<header>", f"<h1>{plain(info.site)}</h1>", f'<div class="facts">{"".join(f"<p>{plain(line)}</p>" for line in [info.title, *what_it_is(made, info)])}</div>',
              '<div class="caution" role="note" aria-label="Caution">', *(f"<p>{plain(line)}</p>" for line in cautions(made)), "</div>",
-             "</header>", resource("page_tools.html"), "<main>",
+             "</header>", *front(made), resource("page_tools.html"), "<main>",
              '<section id="drawings" aria-label="Drawings">', resource("page_zoom.html"), *drawings(made.scenes), "</section>",
              '<section id="lists" aria-label="Lists">', '<div class="tabs" role="tablist" aria-label="Lists"></div>', *lists(made, bound),
              "</section>", "</main>", f"<script>{script}</script>", "</body>", "</html>"]
@@ -114,13 +116,13 @@ def inlined(drawing: str, prefix: str) -> str:
 def lists(made: Contents, bound: Sequence[Bound]) -> Iterator[str]:
     """Schedules, findings, the index of ids and the files of the set, each as a panel with a table."""
     for table in made.tables:
-        yield from panel(f"list-{table.name}", table.title, table.notes, [c.title for c in table.columns], schedule_rows(table, made.flows))
+        yield from panel(f"list-{table.name}", table.title, table.notes, headings(table), schedule_rows(table, made.flows), "".join(printed_parts(table)))
     found = ((with_parts(made.flows, finding.objects), [("", text) for text in finding_row(finding, made.report)]) for finding in made.report.findings)
-    yield from panel("list-findings", "Findings", basis(made.report), FINDING_TITLES, found)
+    yield from panel("list-findings", "Findings", basis(made.report), plain_heads(FINDING_TITLES), found)
     ids = sorted({key for scene in made.scenes for sheet in scene.sheets for key in objects(sheet)}
                  | {row.id for table in made.tables for row in table.rows}, key=lambda key: (key.casefold(), key))
     known = ((with_parts(made.flows, (key,)), [("i", key), ("", kind_of(made.flows, key)), ("", name_of(made.flows, key))]) for key in ids)
-    yield from panel("list-index", "Index of ids", (), ("id", "what", "name"), known)
+    yield from panel("list-index", "Index of ids", (), plain_heads(("id", "what", "name")), known)
     yield from files(made, bound)
 
 
@@ -150,22 +152,26 @@ def schedule_rows(table: Table, flows: Flows) -> Rows:
         yield with_parts(flows, (row.id,)), cells
 
 
-def panel(name: str, title: str, notes: Sequence[str], titles: Sequence[str], rows: Rows) -> Iterator[str]:
-    """A list with its filter and its table."""
-    size = next((f" {word}" for word, least in (("widest", 30), ("wide", 18)) if len(titles) >= least), "")
-    yield f'<section class="panel{size}" id="{name}" data-name="{plain(title)}"><h2>{plain(title)}</h2>'
+def panel(name: str, title: str, notes: Sequence[str], heads: str, rows: Rows, printed: str = "") -> Iterator[str]:
+    """A list with its filter and its table. heads: cells of its heading; printed: what a print-out has in place of the table."""
+    size = next((f" {word}" for word, least in (("widest", 30), ("wide", 18)) if heads.count("<th") >= least), "")
+    parted = " parted" if printed else ""
+    yield f'<section class="panel{size}{parted}" id="{name}" data-name="{plain(title)}"><h2>{plain(title)}</h2>'
     yield from noted(notes)
     written = [row_html(ids, cells) for ids, cells in rows]
     if written:
         yield f'<div class="bar"><label>Filter <input class="filter" type="search" aria-label="Filter {plain(title)}"></label>'
         yield '<span class="count" role="status"></span></div>'
-        heads = "".join(f'<th scope="col">{plain(head)}</th>' for head in titles)
         yield f'<div class="scroll"><table><thead><tr>{heads}</tr></thead><tbody>'
         yield from written
-        yield "</tbody></table></div>"
+        yield f"</tbody></table></div>{printed}"
     else:
         yield "<p>Nothing of this kind.</p>"
     yield "</section>"
+
+
+def plain_heads(titles: Sequence[str]) -> str:
+    return "".join(f'<th scope="col">{plain(title)}</th>' for title in titles)
 
 
 def noted(notes: Sequence[str]) -> Iterator[str]:

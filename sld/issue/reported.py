@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from topology.errors import Finding
 from topology.report import VERIFY, Report, accepted_words
 
+from sld.counts import many
 from sld.issue.flow import Block, Heading, Paragraph
 from sld.issue.grid import LINE, Grid
 
@@ -37,8 +38,8 @@ def _place(finding: Finding) -> str:
 def basis(report: Report) -> list[str]:
     """What the findings rest on, in sentences."""
     counts = report.counts
-    said = ", ".join(f"{counts[key]} {word}" for key, word in (("error", "errors"), ("warning", "warnings"), ("note", "notes"), ("observed", "observed"),
-                                                               ("cannot_tell", "could not be told"), ("accepted", "accepted")))
+    said = ", ".join([*(many(counts[word], word) for word in ("error", "warning", "note")),
+                      *(f"{counts[key]} {words}" for key, words in (("observed", "observed"), ("cannot_tell", "could not be told"), ("accepted", "accepted")))])
     profiles = "; ".join(f"{p.id} of {p.date}" for p in report.profiles) or "none"
     accepted = [f"Accepted: {f.rule} of {', '.join(f.objects) or 'site'}: {accepted_words(f)}." for f in report.findings if f.accepted]
     return [f"Findings: {said}.", *accepted, f"Profile: {profiles}.", *(f"Assumed: {line}." for line in report.assumed), VERIFY]

@@ -11,6 +11,7 @@ from topology.errors import Unknown
 from topology.flow import Flows
 from topology.report import Report
 
+from sld.counts import many
 from sld.issue.attachments import attachments
 from sld.issue.contents import Contents, contents
 from sld.issue.document import set_pdf
@@ -48,7 +49,7 @@ def issue(report: Report, data: bytes, site_folder: Path, where: Path, purpose_n
     taken along, the purpose asks for something that the site does not say, or another content was issued under the same revision.
     """
     if strict and report.counts["error"]:
-        raise Refused(f"the site has {report.counts['error']} errors: sld check names them")
+        raise Refused(f"the site has {many(report.counts['error'], 'error')}: sld check names what is wrong")
     flows, wanted = Flows(report.read), purpose(purpose_name)
     number, revision = identification(flows)
     name = folder_name(number, revision)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from topology.report import Report
 
+from sld.counts import counted
 from sld.issue.run import Issued
 
 __all__ = ["told"]
@@ -19,5 +20,4 @@ def told(issued: Issued, report: Report) -> Iterator[str]:
         yield from (f"  {line}" for line in issued.changed)
     else:
         yield f"issued {issued.folder.name}" if issued.new else f"{issued.folder.name} is issued already with the same content; nothing was written"
-    counts = report.counts
-    yield f"{counts['error']} errors, {counts['warning']} warnings, {counts['cannot_tell']} not known: findings.json"
+    yield f"{counted(report.counts)}: findings.json"
