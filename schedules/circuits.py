@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from topology import conductors
+from topology.disconnection import loop_of_residual
 from topology.electrical import Electrical, solve
 from topology.electrical.conductors_of import parts_of as known_parts
 from topology.errors import CannotTell, Unknown
@@ -15,11 +16,12 @@ from topology.kinds import Said, Way
 from topology.quantity import show_quantity
 from topology.site import (Board, Cable, CablePart, Circuit, Device, Equipment, Fuse, HybridInverter, Load, ModuleInverters, Own,
                            Terminal)
+from topology.soil import soil_part, touch_voltage
 
 from . import computed
 from .cables import parts_of
 from .columns import BOARD, ID, LENGTH, NAME, PHASES, RATING, STATUS, Cell, Column, Row, Table, build, dotted, joined, total
-from .modules import modules_of, spare_ways
+from .modules import modules_of, spare_modules, spare_ways
 from .walk import Placed, chains, members
 
 __all__ = ["circuits"]
@@ -29,6 +31,9 @@ PHASES_OF_POLES = {"1P solid-N": 1, "1P+N": 1, "1P": 1, "2P": 2}
 
 
 NOTES = ("Modules of 18 mm are counted from the poles, by common practice; the device's own width prevails.",)
+
+SOIL = ("Where an earth fault returns through the soil (TT), 'loop at most' is the touch voltage over the rated residual current: the electrode and "
+        "the residual current device decide, not the circuit-breaker.")
 
 
 class _Circuit:
@@ -89,7 +94,8 @@ def circuits(flows: Flows) -> Table:
 
     After the circuits of a board come its spare ways, in rows that bear the id of the board.
     """
-    made = build("circuits", "Circuit schedule", COLUMNS, _circuits(flows), NOTES, computed.notes(flows))
+    soil = any(soil_part(node, flows) is not None for node in flows.graph)
+    made = build("circuits", "Circuit schedule", COLUMNS, _circuits(flows), (*NOTES, *((SOIL,) if soil else ())), computed.notes(flows))
     return replace(made, rows=tuple(_with_spares(flows, made)))
 
 
@@ -107,17 +113,20 @@ def _with_spares(flows: Flows, made: Table) -> Iterator[Row]:
         yield row
         board = flows.objects.get(str(row.cells[at]))
         if isinstance(board, Board) and last[row.cells[at]] == place:
-            yield from _spares(board, ways[board.id], made)
+            yield from _spares(flows, board, ways[board.id], made)
     for board in empty:
-        yield from _spares(board, [], made)
+        yield from _spares(flows, board, [], made)
 
 
-def _spares(board: Board, ways: list[Any], made: Table) -> Iterator[Row]:
-    """A row for each run of ways that nothing takes; none where a circuit does not say its way."""
+def _spares(flows: Flows, board: Board, ways: list[Any], made: Table) -> Iterator[Row]:
+    """A row for each run of ways that nothing takes, none where a circuit does not say its way; and one for what is left of the rows."""
     for way in [] if None in [way for way in ways if not isinstance(way, Unknown)] else spare_ways(board, ways):
         number = way.last - way.first + 1
         name = "spare" if number == 1 else f"{number} spare ways"
         facts = {"id": board.id, "board": board.id, "way": _run(way), "name": name, "kind": "spare way"}
+        yield Row(tuple(facts.get(column.heading) for column in made.columns))
+    if board.modules is not None:
+        facts = {"id": board.id, "board": board.id, "name": "modules left", "kind": "spare room", "modules": spare_modules(flows, board)}
         yield Row(tuple(facts.get(column.heading) for column in made.columns))
 
 
@@ -238,6 +247,15 @@ def _end(question: Callable[[Electrical, int], Any]) -> Callable[[_Circuit], Cel
     return _tell(ask)
 
 
+def _loop_most(s: Electrical, node: int) -> Any:
+    """What decides the loop [ohm]: the overcurrent device, or, where the current returns through the soil, the residual current device."""
+    device: Any = s.faults.residual(node)
+    flows = s.given.flows
+    if device is None or soil_part(s.tree.ids[node], flows) is None:
+        return s.faults.largest_loop(node)
+    return loop_of_residual(device.residual + 0, touch_voltage(flows).si)
+
+
 def _design_by(s: Electrical, c: _Circuit) -> Any:
     design = s.design(s.start_of(c.chain))
     return f"{design.case} {design.conductor}" if design.ampere else None
@@ -286,7 +304,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
     (computed.IK_MAX, _end(lambda s, n: s.faults.largest(n).ampere)),
     (computed.IK_MIN, _end(lambda s, n: s.faults.smallest(n).ampere)),
     (computed.ZS, _end(lambda s, n: s.faults.loop(n))),
-    (computed.ZS_MOST, _end(lambda s, n: s.faults.largest_loop(n))),
+    (computed.ZS_MOST, _end(_loop_most)),
     (computed.TIME, _end(lambda s, n: s.faults.clearing(n).seconds)),
     (computed.CLEARING, _end(lambda s, n: s.faults.clearing(n).by)),
     (computed.ON_BACKUP, _end(lambda s, n: dotted(s.faults.on_backup(n), "by"))),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from ..adiabatic import without_calculation
+from ..adiabatic import next_size, without_calculation
 from ..dataclass import dataclass
 from ..disconnection import INSTANTANEOUS_S, needed_time
 from ..electrical import Electrical
@@ -61,7 +61,8 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
         which = f"part {number} of cable '{cable.id}'" if cable.parts and len(cable.parts) > 1 else f"cable '{cable.id}'"
         yield Finding(part.mark, f"the protective conductor of {which} has {area:g} mm²; {needed:g} mm² need no calculation, and "
                       f"{heat.words} ask for {least:.1f} mm²",
-                      "take a larger protective conductor, or show by the device's let-through energy that this one stands the fault",
+                      f"take a protective conductor of {_enough(solved, needed, least):g} mm² or more, or show by the device's let-through energy that "
+                      "this one stands the fault",
                       objects=(cable.id,), severity=weight(heat.firm),
                       numbers={"size": Number(area, "mm2"), "rule": Number(needed, "mm2"), "heat": Number(round(least, 2), "mm2")})
 
@@ -95,6 +96,11 @@ def _through_fuse(solved: Electrical, node: int, curve: tuple[Row, ...]) -> _Hea
     energy, point = found
     words = f"the {energy:.0f} A²s that '{solved.faults.device(node).id}' may let through ({point.number('ampere'):g} A for {point.number('seconds'):g} s)"
     return _Heat(energy, words, point.firm)
+
+
+def _enough(solved: Electrical, needed: float, heat: float) -> float:
+    """The smaller of the standard size that stands the fault and the one that needs no calculation [mm²]."""
+    return min(needed, next_size(solved.given.tables.sizes(), heat) or needed)
 
 
 def _fault(solved: Electrical, node: int, site: Flows) -> tuple[float, float]:
