@@ -21,6 +21,7 @@ __all__ = ["EDGE", "Plan", "arrange", "fill"]
 
 AIR = 6.0  # between frame, drawing and blocks [mm]; from the drawing to the frame half of it, rather than the next larger sheet
 EDGE = 2.5  # from a block to the frame [mm]; nearer only on a size that was asked for and has no other place
+PAST = INWARD + 0.5  # a centring mark with half its stroke [mm]
 WIDTHS = (TITLE_WIDTH - AIR, 148.0, 115.0, 85.0, 75.0, 60.0)  # the second one passes between the centring marks of A4
 
 
@@ -56,7 +57,7 @@ def column_plan(size: tuple[float, float], taken: Sequence[Box], blocks: Sequenc
     if not boxes:
         return None
     for x in (middle(left, right, size[0]), right - size[0], left):
-        for y in (middle(top, bottom, size[1]), top, bottom - size[1]):
+        for y in (middle(top, bottom, size[1]), top, bottom - size[1], *((top + PAST,) if size[1] <= bottom - top - PAST else ())):
             if clear(taken, (x, y), fixed, air):
                 return Plan((x, y), boxes)
     return None
@@ -106,8 +107,8 @@ def places(size: tuple[float, float], frame: Box, air: float) -> Iterator[tuple[
     if width < 0 or height < 0:
         return
     left, top = frame[0] + air, frame[1] + air
-    below = (0.0, INWARD) if height >= INWARD else (0.0,)  # past the upper centring mark
-    for dx in (0.0, INWARD, middle(0.0, width + size[0], size[0]), width):
+    below = (0.0, PAST) if height >= PAST else (0.0,)  # past the upper centring mark
+    for dx in (0.0, PAST, middle(0.0, width + size[0], size[0]), width):
         for dy in below:
             yield (left + dx, top + dy)
     yield (left, top + height)
