@@ -15,11 +15,12 @@ __all__ = ["SETTING", "TESTS", "Ordering", "Setting", "Shutdown", "TestResult"]
 SETTING = r"[A-Za-z0-9 <>().,/+–-]{1,40}"
 """Name of a setting, as the protection schedule has it: U>, f<<, loss of mains."""
 TESTS = (
-    "visual inspection", "protective conductor", "insulation", "polarity", "correct connections", "earth fault loop",
-    "prospective fault current", "residual current device", "phase sequence", "earth electrode", "voltage rise", "sensor direction",
-    "sensor ratio", "sensor phase", "bus resistance", "bus insulation", "bus polarity", "shield", "direct-current polarity",
-    "open-circuit voltage", "short-circuit current", "array insulation", "loss of supply", "reconnection", "settings", "export limit",
-    "charge and discharge", "backup", "N–E link in backup")
+    "visual inspection", "labels", "protective conductor", "ring final", "insulation", "polarity", "correct connections", "earth fault loop",
+    "prospective fault current", "residual current device", "test button", "surge protection", "phase sequence", "earth electrode", "voltage rise",
+    "sensor direction", "sensor ratio", "sensor phase", "sensor zero", "sensor balance", "sensor secondary", "bus resistance", "bus cores", "bus insulation",
+    "bus polarity", "shield", "bus addresses", "direct-current polarity", "string polarity", "open-circuit voltage", "short-circuit current",
+    "array insulation", "isolation", "functional test", "loss of supply", "reconnection", "settings", "export limit", "nameplate", "charge limits",
+    "communication", "charge and discharge", "backup", "transfer time", "N–E link in backup")
 """Tests that the inspection and test record has a row for, by the word that the site file uses too."""
 
 
