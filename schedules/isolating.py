@@ -8,10 +8,11 @@ from typing import Any
 from topology.dataclass import dataclass
 from topology.errors import Unknown
 from topology.flow import Flows
+from topology.kinds import Way
 from topology.site import (Array, Battery, Board, Breaker, Changeover, Coupler, FuseSwitch, Generator, HybridInverter, Inlet, Isolator,
                            Own, Rcbo, Rcd, Supply, Switch)
 
-__all__ = ["BY_HAND", "SourceSwitches", "grid_switch", "main_board", "source_switches", "surroundings"]
+__all__ = ["BY_HAND", "SourceSwitches", "called", "grid_switch", "main_board", "source_switches", "surroundings"]
 
 BY_HAND = (Breaker, Rcbo, Rcd, Switch, Isolator, FuseSwitch)
 """Devices that a person can turn off; a disconnection device opens by itself and is none."""
@@ -111,3 +112,15 @@ def surroundings(flows: Flows, node: str | None) -> str:
     place = flows.objects.get(home) if home else None
     name = getattr(place, "name", "")
     return f"{name} ({home})" if isinstance(name, str) and name else home or ""
+
+
+def called(flows: Flows, node: str) -> str:
+    """A switch in words that stand on the site: by its id, or by board and way where nobody gave it one (an id that the program made up says nothing there)."""
+    name, _, rest = node.partition(".")
+    if not rest:
+        return node
+    home = flows.objects.get(flows.home(node) or "")
+    if isinstance(home, Board) and node == getattr(home.main_switch, "id", None):
+        return f"main switch of {home.id}"
+    circuit = flows.circuit_of.get(node)
+    return node if circuit is None or not isinstance(circuit.way, Way) else f"{circuit.id.partition('.')[0]} way {circuit.way}"

@@ -17,7 +17,7 @@ from topology.quantity import show_quantity
 from topology.site import Battery, Board, Changeover, Generator, Inlet
 
 from .columns import Cell, dotted
-from .isolating import SourceSwitches, grid_switch, source_switches, surroundings
+from .isolating import SourceSwitches, called, grid_switch, source_switches, surroundings
 
 __all__ = ["Step", "dead_after", "shutdown_steps"]
 
@@ -77,9 +77,10 @@ def _in_order(flows: Flows, switches: tuple[SourceSwitches, ...]) -> Iterator[St
 
 def _off(flows: Flows, node: str, why: str) -> Step:
     obj = flows.obj(node)
-    name = f" '{obj.name}'" if isinstance(obj.name, str) and obj.name else ""
+    own = obj.name if isinstance(obj.name, str) and obj.name else getattr(flows.circuit_of.get(node), "name", "") if "." in node else ""
+    name = f" '{own}'" if isinstance(own, str) and own else ""
     where = surroundings(flows, node)
-    return Step(node, f"Turn off {obj.word} {node}{name}{f' at {where}' if where else ''}", why)
+    return Step(node, f"Turn off {obj.word} {called(flows, node)}{name}{f' at {where}' if where else ''}", why)
 
 
 def dead_after(flows: Flows, opened: list[str], source: str) -> bool:
@@ -111,5 +112,6 @@ def _after(flows: Flows, switches: tuple[SourceSwitches, ...], opened: list[str]
 
 def _wait(flows: Flows) -> str:
     wait: Cell = dotted(flows.site.shutdown, "wait")
-    known = isinstance(wait, float)
-    return show_quantity(wait, "s") if known else "as long as the makers say (TBC)"  # type: ignore[arg-type]
+    if not isinstance(wait, float):
+        return "as long as the makers say (TBC)"
+    return f"{wait / 60:g} min" if wait >= 60 and wait % 60 == 0 else show_quantity(wait, "s")

@@ -12,9 +12,6 @@ from topology.profiles import load_profile
 from topology.read import read_bytes
 
 ISLAND = (Path(__file__).parent / "checks/bases/island.yaml").read_text(encoding="utf-8")
-BY_HAND = {"label-site-plan", "label-vehicle-feeds-back"}
-"""A plan is bound in by hand; the site file does not say whether a vehicle feeds back."""
-
 
 def _rows(text: str) -> str:
     return render(Flows(read_bytes(text.encode())), ["csv"])["labels.csv"].decode()
@@ -24,7 +21,7 @@ def _rows(text: str) -> str:
 def test_every_label_of_a_profile_is_asked_for_by_some_row_of_that_profile(profile: str) -> None:
     wanted = {id_ for id_, entries in load_profile(profile).dated.items() if entries[-1].section == "label"}
     assert wanted
-    assert wanted - BY_HAND <= {row["entry"] for row in facts_of("labels") if profile in row["profile"].split()}
+    assert wanted <= {row["entry"] for row in facts_of("labels") if profile in row["profile"].split()}
 
 
 def test_a_label_that_the_site_does_not_want_is_left_out() -> None:

@@ -13,7 +13,7 @@ import pytest
 import yaml
 from schedules import SCHEDULES
 from schedules.isolating import source_switches
-from schedules.labels import TRIGGERS
+from schedules.label_triggers import TRIGGERS
 from schedules.render import render
 from schedules.shutdown import dead_after, shutdown_steps
 from schedules.sourced import FOUND, FactError, facts_of, parse_facts
@@ -376,7 +376,7 @@ def test_what_stays_live_is_named() -> None:
         assert f"STAYS LIVE: {residual}" in words
     assert "as long as the makers say (TBC)" in words[-1]
     waiting = flows_of(BAKERY + "shutdown: {wait: 5 min}\n")
-    assert "wait 300 s" in rows("labels", waiting)[-1]["words"]
+    assert "wait 5 min" in rows("labels", waiting)[-1]["words"]
 
 
 def test_a_source_that_no_switch_separates_is_said_so() -> None:
@@ -417,6 +417,52 @@ def test_the_chemistry_of_the_storage_gives_the_number_on_the_sign() -> None:
     flows = flows_of(BOATHOUSE + types, ("type: storage-ac-b", "type: storage-q"), ("type: storage-ac-b", "type: storage-q"))
     assert "UN 3480" in next(r["words"] for r in rows("labels", flows) if "ES with" in r["words"])  # UN model regulations: lithium ion batteries
     assert "TBC" in next(r["words"] for r in rows("labels", flows_of(BOATHOUSE)) if "ES with" in r["words"])
+
+
+def test_a_step_of_the_shutdown_names_board_way_and_the_label_on_the_switch() -> None:
+    step = row("labels", flows_of(COTTAGE), "MSB.7.breaker", label="shutdown procedure")["words"]
+    assert step == "Turn off circuit-breaker MSB way 7-8 'Solar' at Main switchboard (MSB), labelled MAIN SWITCH (INVERTER SUPPLY)"
+    own = row("labels", flows_of(COTTAGE), "INV1", label="L8")["words"]
+    assert own.startswith("SHUTDOWN PROCEDURE: 1 MSB way 7-8 off; 2 QS1 off; 3 QP1 off.")  # alternating current before direct current
+
+
+def test_an_array_without_a_switch_is_isolated_at_a_disconnection_point_and_its_signs_say_so() -> None:
+    def words(*swaps: tuple[str, str]) -> list[str]:
+        return [r["words"] for r in rows("labels", flows_of(COTTAGE, *swaps))]
+
+    bare = ("isolator: {id: QP1, rating: 32 A 2P}, ", "")
+    assert not [w for w in words() if "STRING DISCONNECTION POINT" in w] and any("PV with SW" in w for w in words())
+    bare_in_line = ("in_line: [isolator: {id: QP1, rating: 32 A 2P}, cable:", "in_line: [cable:")
+    assert bare[0] in COTTAGE
+    assert [w for w in words(bare_in_line) if "STRING DISCONNECTION POINT" in w] and any("PV with DP" in w for w in words(bare_in_line))
+    roof = ("4 mm² 2C Cu 16 m on surface", "4 mm² 2C Cu 16 m in ceiling")
+    assert [w for w in words(roof) if "HAZARDOUS D.C." in w] and not [w for w in words() if "HAZARDOUS D.C." in w]
+
+
+def test_the_united_kingdom_asks_for_its_own_notices_where_they_belong() -> None:
+    uk = [(r["id"], r["words"]) for r in rows("labels", flows_of(COTTAGE, ("profile: [au]", "profile: [uk]")))]
+
+    def at(part: str) -> set[str]:
+        return {id_ for id_, words in uk if part in words}
+
+    assert at("two versions of BS 7671") == {"MSB"}  # MSB keeps old circuits and gets a new one, SB is all new
+    assert at("open all of") == {"INV1"} and at("Inspection notice") == {"MSB"}
+    assert at("UNDER LOAD") == {"PV1"} and at("live by day") == {"WP1"}  # 16 m of cable
+    assert at("ISOLATE A.C. AND D.C.") == {"INV1"}
+
+
+def test_a_label_whose_words_were_not_seen_in_their_text_says_where_to_take_them_from() -> None:
+    for profile in ("au", "nz", "uk", "iec"):
+        for r in rows("labels", flows_of(COTTAGE, ("profile: [au]", f"profile: [{profile}]"))):
+            if r["label"] != "shutdown procedure":
+                assert ("current edition" in r["state"]) == (r["basis seen as"] != "text")
+
+
+def test_victoria_and_a_vehicle_call_for_their_labels() -> None:
+    swaps = (("profile: [au]", "profile: [au, operator/ausnet]"), ("load: cooking 6.2 kW", "load: EV supply 6.2 kW"))
+    words = [r["words"] for r in rows("labels", flows_of(COTTAGE, *swaps))]
+    assert any("THIS PREMISES" in w for w in words) and any("feed back" in w for w in words)
+    assert not any("THIS PREMISES" in r["words"] or "feed back" in r["words"] for r in rows("labels", flows_of(COTTAGE)))
 
 
 # ---- connection, survey, differences ---------------------------------------------------------------------------------
