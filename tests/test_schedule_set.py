@@ -91,7 +91,7 @@ def test_every_page_ends_its_cautions_with_a_licensed_person() -> None:
 
 # ---- facts -----------------------------------------------------------------------------------------------------------
 
-@pytest.mark.parametrize("name", ["colours", "labels", "settings", "tests"])
+@pytest.mark.parametrize("name", ["colours", "forms", "former", "labels", "settings", "tests"])
 def test_every_fact_has_a_source_and_says_how_it_was_seen(name: str) -> None:
     for fact in facts_of(name):
         assert fact["source"].strip() and fact["found"] in FOUND
@@ -156,7 +156,7 @@ def test_only_new_cable_is_ordered_and_the_allowance_is_the_files() -> None:
 @pytest.mark.parametrize(("profile", "conductor", "phases", "colour"), [
     # BS 7671 harmonised colours and IEC 60445: brown, black, grey, blue; AS/NZS 3000 3.8, recommended: red, white, dark blue
     ("uk", "L2", 3, "black"), ("uk", "L2", 1, "brown"), ("iec", "L3", 3, "grey"), ("iec", "N", 1, "blue"), ("au", "L2", 3, "white"),
-    ("nz", "L1", 1, "red"), ("iec", "PE", 3, "green-yellow"), ("au", "L+", 0, "TBC")])
+    ("nz", "L1", 1, "red"), ("iec", "PE", 3, "green-yellow"), ("au", "L+", 0, "marked +"), ("us", "L1", 1, "TBC")])
 def test_colours_follow_the_standard_of_the_profile(profile: str, conductor: str, phases: int, colour: str) -> None:
     assert colour_of(profile, conductor, phases) == colour
 
@@ -173,6 +173,23 @@ def test_existing_cores_are_as_found_and_new_ones_have_the_profiles_colours() ->
     assert {r["colour"] for r in rows("terminations", flows) if r["id"] == "W1"} == {"as found"}
     assert {r["conductor"]: r["colour"] for r in rows("terminations", flows) if r["id"] == "W4"} == {
         "L1": "brown", "N": "blue", "PE": "green-yellow"}
+
+
+@pytest.mark.parametrize("status", ["altered", "relocated", "removed"])
+def test_a_core_that_was_there_before_keeps_the_colour_it_was_found_with(status: str) -> None:
+    flows = flows_of(COTTAGE, ("cable: {id: W2,", f"cable: {{id: W2, status: {status},"))
+    assert {r["colour"] for r in rows("terminations", flows) if r["id"] == "W2"} == {"as found"}
+    assert "red, yellow, blue" in render(flows_of(COTTAGE, ("[au]", "[uk]")), ["html"])["terminations.html"].decode()
+
+
+def test_the_neutral_of_a_circuit_behind_a_residual_current_device_lies_on_the_bar_of_its_group() -> None:
+    # on any other bar its current would be missing from the sum that the device takes (IEC 61008-1, principle of the device), and it would trip
+    flows = flows_of(COTTAGE)
+    neutral = {id_: row("terminations", flows, f"{id_}.cable", end="from", conductor="N") for id_ in ("MSB.2", "MSB.3", "MSB.4")}
+    assert {id_: (r["at"], r["terminal"]) for id_, r in neutral.items()} == {
+        "MSB.2": ("MSB", "neutral bar behind MSB.1.rcd"), "MSB.3": ("MSB", "neutral bar behind MSB.1.rcd"), "MSB.4": ("MSB.4.rcbo", "N")}
+    plain = flows_of(COTTAGE, ("rcbo: 10 A C 1P+N 30 mA type A 6 kA", "breaker: 10 A C 1P 6 kA"))
+    assert row("terminations", plain, "MSB.4.cable", end="from", conductor="N")["terminal"] == "neutral bar"
 
 
 def test_a_shield_that_is_not_bonded_at_an_end_is_insulated_there() -> None:
@@ -473,6 +490,26 @@ def test_existing_and_new_sources_stand_on_lines_of_their_own() -> None:
     assert row("connection", flows, "BAT1", item="storage unit")["section"] == "new sources"
     sums = {r["section"]: r["nameplate [kVA]"] for r in rows("connection", flows) if r["item"] == "sum"}
     assert sums == {"existing sources": "4.2", "new sources": "4.6", "all sources": "8.8"}  # the types' rated powers
+
+
+def test_the_summary_speaks_in_the_words_and_order_of_the_profiles_form() -> None:
+    def items(profile: str) -> list[tuple[str, str]]:
+        return [(r["section"], r["item"]) for r in rows("connection", flows_of(COTTAGE, ("[au]", f"[{profile}]")))]
+
+    # the market operator's register: identifier, job, approved capacity, phases, phases with generation, islandable, central protection
+    assert [item.partition(" (")[0] for _, item in items("au")[:7]] == [
+        "connection identifier", "job number or reference of the approval", "approved capacity", "number of phases available",
+        "number of phases with generation", "islandable", "central protection and control"]
+    assert "connection identifier (NMI)" in items("au")[0] and ("site", "connection identifier (ICP)") in items("nz") and ("site", "MPAN") in items("uk")
+    assert items("nz")[0][1] == "installer" and [s for s, _ in items("nz")].index("existing sources") < [s for s, _ in items("nz")].index("new sources")
+    assert [item for _, item in items("uk")[:5]] == ["customer", "installer", "address of the site", "MPAN", "location of the lockable isolation"]
+    for profile in ("au", "nz", "uk", "iec", "us"):  # no form loses a field, and the signature is last
+        assert len(items(profile)) == len(items("iec")) and items(profile)[-1][0] == "declaration"
+
+
+def test_a_site_of_one_phase_is_not_asked_for_a_difference_between_phases() -> None:
+    assert not [r for r in rows("connection", flows_of(COTTAGE)) if "difference between phases" in r["item"]]
+    assert [r for r in rows("connection", flows_of(TEXTS["ferry"])) if "difference between phases" in r["item"]]
 
 
 def test_the_limit_of_software_never_lowers_the_nameplate() -> None:
