@@ -153,6 +153,21 @@ def test_only_new_cable_is_ordered_and_the_allowance_is_the_files() -> None:
 
 # ---- terminations ----------------------------------------------------------------------------------------------------
 
+def test_bus_cable_and_extensions_of_leads_are_ordered_too() -> None:
+    flows = flows_of(COTTAGE + "ordering: {allowance: 10 %}\n")
+    assert row("buses", flows, "control.BA1-BAT1")["to order, all of this medium [m]"] == "7.7"  # 7 m and 10 %
+    extensions = [r["to order, all extensions of this make [m]"] for r in rows("sensors", flows)]
+    assert extensions == ["15.4", ""]  # 7 m of each of two sensors, and 10 %; the makers' own 2 m come with them
+    old = flows_of(COTTAGE, ("    type: bus-shielded-pair-60\n    status: new\n", "    type: bus-shielded-pair-60\n"))
+    assert row("buses", old, "control.BA1-BAT1")["to order, all of this medium [m]"] == ""
+    open_ = flows_of(COTTAGE, ("to: BAT1, length: 7 m", "to: BAT1, length: TBC"))
+    assert row("buses", open_, "control.BA1-BAT1")["to order, all of this medium [m]"] == "TBC"
+
+
+def test_an_electrode_goes_to_tender_with_what_it_belongs_to() -> None:
+    assert row("equipment", flows_of(COTTAGE), "NE1.electrode")["tender"] == "reuse"
+
+
 @pytest.mark.parametrize(("profile", "conductor", "phases", "colour"), [
     # BS 7671 harmonised colours and IEC 60445: brown, black, grey, blue; AS/NZS 3000 3.8, recommended: red, white, dark blue
     ("uk", "L2", 3, "black"), ("uk", "L2", 1, "brown"), ("iec", "L3", 3, "grey"), ("iec", "N", 1, "blue"), ("au", "L2", 3, "white"),
@@ -207,6 +222,21 @@ def test_settings_of_the_file_stand_beside_those_of_the_profile() -> None:
         "265 V", "264 V", "1 s", "J. Draft", "2026-05-06")
     assert row("protection", flows, "BAT1", function="x")["as set"] == "on"
     assert row("protection", flows, "BAT2", function="U> (overvoltage 1)")["as set"] == ""
+
+
+def test_a_setting_that_differs_from_the_proposal_says_so_and_one_in_a_wrong_unit_is_a_fault() -> None:
+    def read(value: str) -> Any:
+        return flows_of(COTTAGE, ('address: "11"}', f'address: "11", settings: {{U>: {{value: {value}}}}}}}'))
+
+    beside = {value: row("protection", read(value), "BAT1", function="U> (overvoltage 1)")["beside the proposal"] for value in ("265 V", "262 V", "0.265 kV")}
+    assert beside == {"265 V": "", "262 V": "DIFFERS", "0.265 kV": ""}
+    assert [f.rule for value in ("265", "50 Hz") for f in read(value).read.findings] == ["missing-unit", "wrong-unit"]
+
+
+def test_an_interface_protection_is_proposed_no_response_of_an_inverter() -> None:
+    flows = flows_of(COTTAGE, ("- disconnection_device: {id: KD1,", "- interface_protection: {id: NU1}\n          - disconnection_device: {id: KD1,"))
+    functions = {r["function"] for r in rows("protection", flows) if r["id"] == "NU1"}
+    assert "U> (overvoltage 1)" in functions and not [f for f in functions if f.startswith(("P(", "Q(", "ramp"))]
 
 
 def test_each_protective_device_has_its_ratings_once() -> None:
@@ -528,10 +558,16 @@ def test_the_survey_lists_each_open_value_with_its_place_and_evidence() -> None:
     text = TEXTS["farmhouse"]
     found = row("survey", flows_of(text), "SF", kind="to be found out")
     line = text[:text.index("{id: SF")].count("\n") + 1
-    assert (found["what"], found["evidence"], found["place in the site file"].split(",")[0]) == ("rating of SF", "photo", f"line {line}")
+    assert (found["what"], found["evidence"], found["place in the site file"].split(",")[0]) == ("rating", "photo", f"line {line}")
     listed = sum(r["kind"] == "to be found out" for r in rows("survey", flows_of(text)))
     comments = re.sub(r"#.*", "", text)
     assert listed == len(re.findall(r"\bTBC\b", comments))
+
+
+def test_the_survey_names_what_has_no_id_of_its_own_by_circuit_board_and_way() -> None:
+    found = row("survey", flows_of(TEXTS["farmhouse"]), "MSB.2.cable", kind="to be found out")
+    assert (found["name"], found["what"]) == ("Sockets east, MSB way 2", "cross-section, cores, length")
+    assert row("survey", flows_of(TEXTS["farmhouse"]), "NE2", kind="to be found out")["what"] == "earthing conductor of electrode"
 
 
 def test_what_was_found_and_what_is_not_ours_is_on_the_survey_list() -> None:
