@@ -16,7 +16,7 @@ from topology.totals import SourceShare, per_phase, source_shares, total
 
 from .columns import ID, STATUS, Cell, Column, Table, build, dotted, given
 from .forms import form_sources, place_in_form, words_of_form
-from .isolating import source_switches
+from .isolating import called, source_switches, surroundings
 from .walk import kind_of
 
 __all__ = ["connection"]
@@ -220,7 +220,10 @@ def _protection(flows: Flows) -> Iterator[_Line]:
         own = dotted(kind_of(flows, flows.obj(s.source)), "disconnects_itself")
         answer = ", ".join(found) or (_said(own) if isinstance(own, Unknown) else "built in" if own else "none found")
         yield _Line(s.source, "protection", "disconnection when the supply fails", answer)
-        yield _Line(s.source, "protection", "point of isolation", s.local or s.main or "none found")
+        node = s.local or s.main
+        where = surroundings(flows, node)
+        answer = f"{called(flows, node)}{f' at {where}' if where else ''}" if node else "none found"
+        yield _Line(s.source, "protection", "point of isolation", answer)
 
 
 def _documents(flows: Flows) -> Iterator[_Line]:
