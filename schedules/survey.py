@@ -121,7 +121,7 @@ def _name(flows: Flows, thing: Any) -> Cell:
     """The name of a thing, else that of its circuit with board and way: the id of a cable that nobody named is nowhere to be read on site."""
     own = given(thing, "name", "")
     id_ = getattr(thing, "id", "")
-    if own or "." not in str(id_):
+    if isinstance(own, Unknown) or own or "." not in str(id_):
         return own
     circuit = flows.objects.get(id_) if isinstance(flows.objects.get(id_), Circuit) else flows.circuit_of.get(id_)
     if not isinstance(circuit, Circuit) or not isinstance(circuit.way, Way):
