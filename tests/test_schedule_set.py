@@ -336,6 +336,8 @@ def test_a_ring_final_reads_a_quarter_of_its_loop_at_each_outlet() -> None:
     r1, r2 = 50 * 0.00741, 50 * 0.0121  # ohm/m of 2.5 and 1.5 mm² at 20 °C: IEC 60228, table 2
     assert [float(x) for x in re.findall(r"(\S+) ohm", said)] == pytest.approx([r1, r2, (r1 + r2) / 4], rel=5e-3)
     assert row("tests", flows_of(text), "CU.1", test="protective conductor")["expected"].startswith(f"{(r1 + r2) / 4:.3g} ohm")
+    hot = float(row("tests", flows_of(text), "CU.1", test="earth fault loop")["expected"].split()[0])
+    assert 0.35 + (r1 + r2) / 4 < hot < 0.35 + 1.35 * (r1 + r2) / 4  # hot, at most 90 °C: 1 + 0.00393 · 70 = 1.275; two arms of half the length in parallel
     # B32: 1.37 ohm is the published largest loop (BS 7671 table 41.3, from memory), measured cold at most 0.8 of it
     assert row("tests", flows_of(text), "CU.1", test="earth fault loop")["limit"] == "≤ 1.37 ohm, ≤ 1.09 ohm measured cold (0.8 of it)"
 
