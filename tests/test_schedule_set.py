@@ -584,6 +584,7 @@ def test_the_difference_list_holds_exactly_what_is_not_existing() -> None:
     wanted = {o.id for o in flows.objects.values() if getattr(o, "status", "existing") != "existing"}
     assert set(listed) == wanted
     assert (listed["QS1"], listed["BAT1"]) == ("taken away", "added")
+    assert row("differences", flows, "control")["after"].endswith("segment BA1 to BAT1 7 m")
     found = row("differences", flows, "QS1")
     assert found["before"].startswith("rating 32 A") and found["after"] == ""
 
