@@ -20,8 +20,8 @@ from .sourced import facts_of, profiles_of
 
 __all__ = ["confirmation", "labels"]
 
-LETTERING = {name: ("Labels are in English, durable and, outdoors, not written by marker pen. Letters: for each metre from which they are read at least 5 mm for "
-                    "capitals and 4 mm for small letters (AS/NZS 3000, as a trade page on labels and a regulator's notice of 2014 tell it; second-hand).",)
+LETTERING = {name: ("Labels are in English, durable and, outdoors, not written by marker pen. Letters: for each metre from which they are "
+                    "read at least 5 mm for capitals and 4 mm for small letters (AS/NZS 3000, as a trade page on labels and a regulator's notice of 2014 tell it; second-hand).",)
              for name in ("au", "nz")}
 """What holds for every label, by profile."""
 SHUTDOWN = "shutdown procedure"
