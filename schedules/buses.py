@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
@@ -15,6 +16,7 @@ from topology.signals import Reflections
 from topology.site import Bus, EquipmentType, Segment
 
 from .columns import FROM, ID, LENGTH, STATUS, TO, TYPE, Cell, Column, Table, build, dotted, joined, total
+from .tender import first_totals, not_nothing, ordered
 
 __all__ = ["buses"]
 
@@ -30,6 +32,13 @@ class _Segment:
     flows: Flows
     first: bool
     """whether it is the first segment of its bus, on which stands what holds for the bus as a whole"""
+    order: Cell = None
+    """length to order of this medium on all buses [m], on the first segment of it"""
+
+    @property
+    def medium(self) -> Any:
+        """What it runs on: as said of the segment, else by the type of the bus."""
+        return self.segment.medium if isinstance(self.segment.medium, str) else dotted(self.type, "medium")
 
     @property
     def reflections(self) -> Reflections | Unknown | None:
@@ -58,7 +67,9 @@ class _Segment:
 def buses(flows: Flows) -> Table:
     """The bus schedule. The running length is counted along the chain from the end where the first segment starts; a bus
     that is no chain has none."""
-    return build("buses", "Bus schedule", COLUMNS, _segments(flows))
+    made = list(_segments(flows))
+    totals = first_totals(made, lambda s: str(s.medium), lambda s: ordered(flows, s.bus, s.segment.length))
+    return build("buses", "Bus schedule", COLUMNS, (replace(s, order=not_nothing(totals.get(place))) for place, s in enumerate(made)))
 
 
 def _segments(flows: Flows) -> Iterator[_Segment]:
@@ -99,7 +110,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Segment], Any]], ...] = (
     (Column("bus"), lambda s: s.bus.id),
     (Column("bus name"), lambda s: s.bus.name),
     (TYPE, lambda s: _said(s.bus.type_)),
-    (Column("medium"), lambda s: dotted(s.type, "medium")),
+    (Column("medium"), lambda s: s.medium),
     (FROM, lambda s: _said(s.segment.from_)),
     (Column("address at from"), lambda s: s.address(s.segment.from_)),
     (Column("terminator at from"), lambda s: s.terminator(s.segment.from_)),
@@ -109,6 +120,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Segment], Any]], ...] = (
     (Column("terminator", "ohm"), lambda s: dotted(s.type, "terminator")),
     (LENGTH, lambda s: s.segment.length),
     (Column("running length", "m"), lambda s: s.running),
+    (Column("to order, all of this medium", "m"), lambda s: s.order),
     (Column("shield bond"), lambda s: joined(s.segment.shield_bond)),
     (STATUS, lambda s: s.bus.status),
     (Column("rate", "bit/s"), lambda s: s.bus.rate if s.first else None),

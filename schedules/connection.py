@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import field
+from dataclasses import field, replace
 from typing import Any
 
 from topology import conductors
@@ -15,7 +15,8 @@ from topology.site import Array, Battery, DisconnectionDevice, HybridInverter, I
 from topology.totals import SourceShare, per_phase, source_shares, total
 
 from .columns import ID, STATUS, Cell, Column, Table, build, dotted, given
-from .isolating import source_switches
+from .forms import form_sources, place_in_form, words_of_form
+from .isolating import called, source_switches, surroundings
 from .walk import kind_of
 
 __all__ = ["connection"]
@@ -48,8 +49,10 @@ class _Line:
 def connection(flows: Flows) -> Table:
     """The connection summary. Existing sources and new ones stand on lines of their own, and so do their sums."""
     lines = [*_site(flows), *_people(flows), *_supply(flows), *_sources(flows), *_limits(flows), *_protection(flows), *_documents(flows)]
-    notes = ("Sums of nameplates: no diversity and no limit of software is taken off. A source on several phases counts in equal parts.",)
-    return build("connection", "Connection summary", COLUMNS, lines, notes)
+    lines.sort(key=lambda line: place_in_form(flows, line.section, line.item))
+    called = [replace(line, item=words_of_form(flows, line.section, line.item)) for line in lines]
+    notes = ("Sums of nameplates: no diversity and no limit of software is taken off. A source on several phases counts in equal parts.", *form_sources(flows))
+    return build("connection", "Connection summary", COLUMNS, called, notes)
 
 
 def _said(value: Any) -> Any:
@@ -93,7 +96,7 @@ def _supply(flows: Flows) -> Iterator[_Line]:
     with_sources = sorted({phase for share in source_shares(flows) for phase in share.phases or ()})
     facts = [("phases available", str(code[0]) if isinstance(code, tuple) else _said(code)),
              ("conductors", f"{code[0]}/{code[1]}" if isinstance(code, tuple) else _said(code)),
-             ("phases with generation", " ".join(with_sources) or "none"),
+             ("phases with generation", f"{len(with_sources)}: {' '.join(with_sources)}" if with_sources else "none"),
              ("allocation", _amount(dotted(supply, "allocation"), "A")),
              ("largest prospective fault current", _said(dotted(supply, "faults", "largest"))),
              ("earth-fault loop impedance", _said(dotted(supply, "faults", "loop")))]
@@ -195,8 +198,10 @@ def _at_supply(flows: Flows) -> int:
 
 def _limits(flows: Flows) -> Iterator[_Line]:
     limits = flows.site.limits
-    for item, name, unit in (("nameplate limit", "nameplate", "VA"), ("generation limit", "generation", "VA"),
-                             ("export limit", "export", "W"), ("limit of the difference between phases", "phase_difference", "VA")):
+    asked = [("nameplate limit", "nameplate", "VA"), ("generation limit", "generation", "VA"), ("export limit", "export", "W")]
+    if len(conductors.phase_names(_at_supply(flows))) != 1:
+        asked.append(("limit of the difference between phases", "phase_difference", "VA"))
+    for item, name, unit in asked:
         yield _Line("site", "limits", item, _amount(dotted(limits, name), unit))
     by = dotted(limits, "enforced_by")
     yield _Line(str(by) if not isinstance(by, Unknown) and by is not None else "site", "limits", "export limit is enforced by", _said(by))
@@ -215,7 +220,10 @@ def _protection(flows: Flows) -> Iterator[_Line]:
         own = dotted(kind_of(flows, flows.obj(s.source)), "disconnects_itself")
         answer = ", ".join(found) or (_said(own) if isinstance(own, Unknown) else "built in" if own else "none found")
         yield _Line(s.source, "protection", "disconnection when the supply fails", answer)
-        yield _Line(s.source, "protection", "point of isolation", s.local or s.main or "none found")
+        node = s.local or s.main
+        where = surroundings(flows, node)
+        answer = f"{called(flows, node)}{f' at {where}' if where else ''}" if node else "none found"
+        yield _Line(s.source, "protection", "point of isolation", answer)
 
 
 def _documents(flows: Flows) -> Iterator[_Line]:
@@ -226,6 +234,9 @@ def _documents(flows: Flows) -> Iterator[_Line]:
         reference = dotted(kind_of(flows, flows.obj(share.id)), "certificate")
         open_ = Unknown(flows.obj(share.id).mark, f"certificate of {share.id}")
         yield _Line(share.id, "documents", "certificate", _said(reference) if isinstance(reference, str) and reference else open_)
+        standard = dotted(kind_of(flows, flows.obj(share.id)), "standard")
+        open_ = Unknown(flows.obj(share.id).mark, f"standard of {share.id}")
+        yield _Line(share.id, "documents", "standard", _said(standard) if isinstance(standard, str) and standard else open_)
     yield _Line("site", "declaration", "name, signature, date")
 
 

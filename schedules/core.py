@@ -11,7 +11,7 @@ from topology.flow import Flows
 from .columns import Cell, dotted
 from .sourced import facts_of, profiles_of
 
-__all__ = ["UNSAID", "Core", "colour_of", "colour_sources", "ends_of_pieces", "new_or_found", "size_of"]
+__all__ = ["UNSAID", "Core", "colour_of", "colour_sources", "ends_of_pieces", "former_colours", "new_or_found", "size_of"]
 
 UNSAID = "as the maker says"
 
@@ -54,9 +54,16 @@ def colour_sources(flows: Flows) -> Iterator[str]:
         yield f"Colours of {of}: {source[0]} ({source[1]})."
 
 
+def former_colours(flows: Flows) -> Iterator[str]:
+    """What colours existing wiring may have, by the profile."""
+    for row in facts_of("former"):
+        if row["profile"] == profile_of(flows):
+            yield f"Wiring {row['what']} may have {row['colours']} ({row['source']}; {row['found']})."
+
+
 def new_or_found(flows: Flows, status: Any, conductor: str, phases: int = 1) -> str:
-    """The colour of a conductor of new work; of what exists, that it is as found."""
-    new = isinstance(status, str) and status != "existing"
+    """The colour of a conductor of new work; of what was there before, altered, moved or taken away too, that it is as found."""
+    new = isinstance(status, str) and status == "new"
     return colour_of(profile_of(flows), conductor, phases) if new else "as found"
 
 

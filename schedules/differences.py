@@ -10,7 +10,8 @@ from topology.dataclass import dataclass
 from topology.errors import Unknown
 from topology.fields import show_object
 from topology.flow import Flows
-from topology.site import Chain, Thing
+from topology.quantity import show_quantity
+from topology.site import Bus, Chain, Segment, Thing
 
 from .columns import ID, NAME, STATUS, Cell, Column, Table, build
 from .equipment import location
@@ -43,8 +44,15 @@ class _Change:
         shown = show_object(self.thing)
         if isinstance(shown, dict):
             kept = ((key, _words(value)) for key, value in shown.items() if key not in NOT_SHOWN)
-            shown = ", ".join(f"{key} {words}" for key, words in kept if words)
+            shown = ", ".join([*(f"{key} {words}" for key, words in kept if words), *_pieces(self.thing)])
         return str(shown)
+
+
+def _pieces(thing: Thing) -> list[str]:
+    """The segments of a bus, which have no row of their own."""
+    segments = thing.segments if isinstance(thing, Bus) and isinstance(thing.segments, tuple) else ()
+    shown = ((s, s.length) for s in segments if isinstance(s, Segment))
+    return [f"segment {s.from_} to {s.to} {'TBC' if isinstance(length, Unknown) else show_quantity(length, 'm')}" for s, length in shown]
 
 
 def _words(value: Any) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Any
 
 from topology.dataclass import dataclass
@@ -32,6 +33,8 @@ class _Item:
     kind: EquipmentType | Unknown | None
     location: Cell
     total: Cell = None
+    owner: Any = None
+    """What an electrode or a bond belongs to, whose status and owner are its own."""
 
     @property
     def obj(self) -> Any:
@@ -79,9 +82,10 @@ def ratings(obj: Any, without: tuple[str, ...] = ()) -> str:
 def equipment(flows: Flows) -> Table:
     """The equipment list. Quantities are pieces; the total of a kind stands on the first row of that kind."""
     things = sorted(_things(flows), key=lambda found: found.obj.mark)
-    items = [_Item(found, kind_of(flows, found.obj), location(flows, found.obj)) for found in things]
+    items = [_Item(found, kind_of(flows, found.obj), location(flows, found.obj), owner=flows.objects.get(found.obj.id.rpartition(".")[0]))
+             for found in things]
     totals = first_totals(items, _kind, lambda item: item.quantity)
-    rows = (_Item(item.found, item.kind, item.location, totals.get(place)) for place, item in enumerate(items))
+    rows = (replace(item, total=totals.get(place)) for place, item in enumerate(items))
     notes = ("Quantities of what is provisional may change when open facts become known.",) if any(map(_provisional, items)) else ()
     return build("equipment", "Equipment list", COLUMNS, rows, notes)
 
@@ -129,7 +133,8 @@ def _own_type(item: _Item) -> Any:
 
 
 def _action(item: _Item) -> Cell:
-    return action(item.obj) if hasattr(item.obj, "owner") else None
+    thing = item.obj if hasattr(item.obj, "owner") else item.owner
+    return action(thing) if hasattr(thing, "owner") else None
 
 
 def _provisional(item: _Item) -> str:

@@ -8,7 +8,7 @@ from topology import conductors
 from topology.site import Board, Bond, Electrode, HybridInverter, Load, NeutralEarthLink, Operation, Storage
 
 from .circuits import circuits
-from .isolating import grid_switch
+from .isolating import called, grid_switch
 from .label_site import LabelSite, Place, panels
 
 __all__ = ["at_origin", "backed_up", "backup_switch", "boards_of_sources", "boards_with_backup", "earth", "generator_switch", "grid_switch_sign",
@@ -132,7 +132,7 @@ def several_switches(site: LabelSite) -> Iterator[Place]:
     for s in site.switches:
         names = dict.fromkeys((*s.outwards[-1:], *s.backup[:1], *(node for node, _ in s.direct_current if node)))
         if len(names) > 1:
-            yield Place(s.source, f"isolated by {len(names)} switches", {"switches": ", ".join(names)})
+            yield Place(s.source, f"isolated by {len(names)} switches", {"switches": ", ".join(called(site.flows, name) for name in names)})
 
 
 def vehicle_supplies(site: LabelSite) -> Iterator[Place]:

@@ -20,8 +20,8 @@ from .sourced import facts_of, profiles_of
 
 __all__ = ["confirmation", "labels"]
 
-LETTERING = {name: ("Labels are in English, durable and, outdoors, not written by marker pen. Letters: for each metre from which they are read at least 5 mm for "
-                    "capitals and 4 mm for small letters (AS/NZS 3000, as a trade page on labels and a regulator's notice of 2014 tell it; second-hand).",)
+LETTERING = {name: ("Labels are in English, durable and, outdoors, not written by marker pen. Letters: for each metre from which they are "
+                    "read at least 5 mm for capitals and 4 mm for small letters (AS/NZS 3000, as a trade page on labels and a regulator's notice of 2014 tell it; second-hand).",)
              for name in ("au", "nz")}
 """What holds for every label, by profile."""
 SHUTDOWN = "shutdown procedure"
@@ -70,13 +70,19 @@ def confirmation(flows: Flows) -> str:
 def _signs(flows: Flows) -> Iterator[_Sign]:
     signs = list(_labels(flows))
     yield from signs
-    told = {sign.object: str(sign.words) for sign in reversed(signs) if sign.place.startswith(ON_DEVICE) and isinstance(flows.objects.get(sign.object), BY_HAND)}
+    told = {sign.object: str(sign.words) for sign in reversed(signs) if _names(flows, sign)}
     state = "confirmed" if confirmation(flows).startswith("confirmed") else "DRAFT"
     for number, step in enumerate(shutdown_steps(flows), 1):
         name = getattr(flows.objects.get(step.object), "name", "")
         label = f", labelled {HEADLINE.split(told[step.object])[0]}" if step.opens and step.object in told else ""
         yield _Sign(step.object, name, SHUTDOWN, number, f"{step.words}{label}", "on the shutdown procedure", step.why, "derived from the site file",
                     "", state)
+
+
+def _names(flows: Flows, sign: _Sign) -> bool:
+    """Whether a label stands on a switch and says which one it is."""
+    on_switch = sign.place.startswith(ON_DEVICE) and isinstance(flows.objects.get(sign.object), BY_HAND)
+    return on_switch and not str(sign.words).startswith(("WARNING", "DANGER", "CAUTION"))
 
 
 def _labels(flows: Flows) -> Iterator[_Sign]:

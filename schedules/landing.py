@@ -7,7 +7,7 @@ from topology.errors import Unknown
 from topology.flow import Flows
 from topology.graph import Bar, Joint, Pass
 from topology.kinds import Said
-from topology.site import Board, Controller, CurrentTransformer, EarthBar, Equipment, Filter, Load, Meter, Supply, Switching
+from topology.site import Board, Controller, CurrentTransformer, EarthBar, Equipment, Filter, Load, Meter, Rcbo, Rcd, Supply, Switching
 
 from .columns import Cell
 
@@ -67,4 +67,20 @@ def at_switch(flows: Flows, node: str, obj: Switching, side: str, name: str, mas
     if name == "N" and int(obj.poles[0]) > len(phases):
         return node, str(2 * (len(phases) + 1) - 1 + (side == "out"))
     home = flows.home(node)
-    return (home, "neutral bar") if home is not None and name in ("N", "PEN") else (node, name)
+    return (home, neutral_bar(flows, node)) if home is not None and name in ("N", "PEN") else (node, name)
+
+
+def neutral_bar(flows: Flows, node: str) -> str:
+    """The neutral bar that a circuit's neutral belongs on: behind a residual current device, that of its group, or the device trips.
+
+    The nearest local bar upstream whose own device opens the neutral decides.
+    """
+    behind_bar = False
+    for above in flows.upstream_to_bar(node):
+        obj = flows.obj(above)
+        behind_bar |= isinstance(obj, Bar)
+        if behind_bar and isinstance(obj, Rcd | Rcbo):
+            return f"neutral bar behind {above}"
+        if isinstance(obj, Board):
+            break
+    return "neutral bar"

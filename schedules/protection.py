@@ -9,8 +9,9 @@ from topology.electrical import solve
 from topology.dataclass import dataclass
 from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
-from topology.quantity import show_quantity
+from topology.quantity import QuantityError, parse_quantity, show_quantity
 from topology.records import Setting
+from topology.results import setting_unit
 from topology.selectivity import holds_up_to
 from topology.site import Device, Equipment, Generator, Inlet, InterfaceProtection, Ported, Source
 
@@ -20,6 +21,10 @@ from .sourced import facts_of, profiles_of
 from .walk import Found, find
 
 __all__ = ["protection"]
+
+RESPONSES = ("P(", "Q(", "cos ", "ramp", "export limit")
+"""How functions begin that make an inverter give more or less; an interface protection only disconnects."""
+
 
 @dataclass(frozen=True, eq=False)
 class _Row:
@@ -74,7 +79,7 @@ def _settings(found: Found, profile: str) -> Iterator[_Row]:
     """The settings that a profile proposes, with what was made of each; then those that only the file has."""
     made = dict(found.obj.settings) if isinstance(given(found.obj, "settings"), dict) else {}
     for row in facts_of("settings") if profile else ():
-        if row["profile"] == profile:
+        if row["profile"] == profile and not (isinstance(found.obj, InterfaceProtection) and row["function"].startswith(RESPONSES)):
             own = made.pop(row["function"], None) or made.pop(row["function"].partition(" (")[0], None)
             yield _Row(found, row["function"], None, row["value"] or None, row["delay"] or None, row["source"], row["found"], own)
     for function, setting in made.items():
@@ -84,6 +89,17 @@ def _settings(found: Found, profile: str) -> Iterator[_Row]:
 def _made(row: _Row, name: str) -> Cell:
     value = dotted(row.made, name) if isinstance(row.made, Setting) else row.made
     return value if value is None or isinstance(value, Unknown) else str(value)
+
+
+def _beside(row: _Row) -> Cell:
+    """That a voltage or frequency was set otherwise than the profile proposes; nothing where it is as proposed or cannot be compared."""
+    made, unit = _made(row, "value"), setting_unit(row.function)
+    if not unit or not isinstance(made, str) or not isinstance(row.proposed, str):
+        return None
+    try:
+        return "DIFFERS" if parse_quantity(made, unit) != parse_quantity(row.proposed, unit) else None
+    except QuantityError:
+        return None
 
 
 def _made_delay(row: _Row) -> Cell:
@@ -103,6 +119,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Row], Any]], ...] = (
     (Column("source seen as"), lambda r: r.seen),
     (Column("as set", room=10), lambda r: _made(r, "value")),
     (Column("delay as set", room=8), _made_delay),
+    (Column("beside the proposal"), _beside),
     (Column("set by", room=10), lambda r: _made(r, "by")),
     (Column("date", room=10), lambda r: _made(r, "date")),
     (Column("device before it"), lambda r: r.before),

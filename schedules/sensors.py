@@ -12,6 +12,7 @@ from topology.flow import Flows
 from topology.site import CurrentTransformer, Input, Load, Source
 
 from .columns import BOARD, CIRCUIT, ID, NAME, STATUS, Cell, Column, Table, build, dotted, joined, total
+from .tender import first_totals, not_nothing, ordered
 from .walk import Found, find
 
 __all__ = ["sensors"]
@@ -22,6 +23,9 @@ MOST_LOADS = 40
 
 class _Sensor:
     """A sensor with what its row asks for."""
+
+    order: Cell = None
+    """Length to order of this make of extension for all sensors [m], on the first sensor that has one."""
 
     def __init__(self, found: Found, flows: Flows) -> None:
         self.found, self.flows, self.obj = found, flows, found.obj
@@ -56,7 +60,18 @@ class _Sensor:
 
 def sensors(flows: Flows) -> Table:
     """The sensor schedule. Lead lengths [m] are the sum of all pieces of a lead, there and not back."""
-    return build("sensors", "Sensor schedule", COLUMNS, (_Sensor(found, flows) for found in find(flows, CurrentTransformer)))
+    made = [_Sensor(found, flows) for found in find(flows, CurrentTransformer)]
+    pieces = [(sensor, piece) for sensor in made for piece in _extensions(sensor)]
+    totals = first_totals(pieces, lambda p: (str(p[0].obj.status), str(dotted(p[1], "area")), str(dotted(p[1], "make"))),
+                          lambda p: ordered(flows, p[0].obj, dotted(p[1], "length")))
+    for place, sum_ in totals.items():
+        pieces[place][0].order = not_nothing(sum_)
+    return build("sensors", "Sensor schedule", COLUMNS, made)
+
+
+def _extensions(sensor: _Sensor) -> tuple[Any, ...]:
+    """The pieces of a lead behind the maker's own one."""
+    return sensor.obj.lead[1:] if isinstance(sensor.obj.lead, tuple) else ()
 
 
 def _p1(sensor: _Sensor) -> Cell:
@@ -101,6 +116,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Sensor], Any]], ...] = (
     (Column("secondary"), lambda s: s.obj.secondary),
     (Column("lead length", "m"), _lead_length),
     (Column("lead make"), _lead_make),
+    (Column("to order, all extensions of this make", "m"), lambda s: s.order),
     (Column("read by"), lambda s: joined((controller for controller, _, _ in s.inputs), "; ")),
     (Column("input"), lambda s: joined((name for _, name, _ in s.inputs), "; ")),
     (Column("reference phase"), _references),

@@ -2,6 +2,7 @@
 """Survey list: what is still to be found out, what was found, and what on the site is not ours, each with its evidence."""
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import field
 from typing import Any
@@ -11,8 +12,9 @@ from topology.dataclass import dataclass
 from topology.errors import Mark, Unknown
 from topology.fields import fields_of
 from topology.flow import Flows
+from topology.kinds import Way
 from topology.rule import run_rules
-from topology.site import Found, Part, Thing
+from topology.site import Circuit, Found, Part, Thing
 from topology.unsaid import unsaid_facts
 
 from .columns import ID, NAME, Cell, Column, Table, build, given, joined
@@ -101,9 +103,9 @@ def columns_of(flows: Flows) -> tuple[tuple[Column, Callable[[_Line], Any]], ...
     """The columns; a line that belongs to no thing bears the id `site`."""
     return (
         (ID, lambda n: getattr(n.thing, "id", None) or "site"),
-        (NAME, lambda n: given(n.thing, "name", "")),
+        (NAME, lambda n: _name(flows, n.thing)),
         (Column("kind"), lambda n: n.kind),
-        (Column("what"), lambda n: n.what),
+        (Column("what"), lambda n: _what(n)),
         (Column("location"), lambda n: location(flows, n.thing) if n.thing is not None else None),
         (Column("seen"), lambda n: n.found.seen if isinstance(n.found, Found) else None),
         (Column("evidence"), lambda n: _evidence(n)),
@@ -113,6 +115,25 @@ def columns_of(flows: Flows) -> tuple[tuple[Column, Callable[[_Line], Any]], ...
         (Column("place in the site file"), lambda n: f"line {n.mark.line}, column {n.mark.column}"),
         (Column("answer", room=24), lambda n: None),
     )
+
+
+def _name(flows: Flows, thing: Any) -> Cell:
+    """The name of a thing, else that of its circuit with board and way: the id of a cable that nobody named is nowhere to be read on site."""
+    own = given(thing, "name", "")
+    id_ = getattr(thing, "id", "")
+    if isinstance(own, Unknown) or own or "." not in str(id_):
+        return own
+    circuit = flows.objects.get(id_) if isinstance(flows.objects.get(id_), Circuit) else flows.circuit_of.get(id_)
+    if not isinstance(circuit, Circuit) or not isinstance(circuit.way, Way):
+        return own
+    words = f"{circuit.id.partition('.')[0]} way {circuit.way}"
+    return f"{circuit.name}, {words}" if isinstance(circuit.name, str) and circuit.name else words
+
+
+def _what(line: _Line) -> Cell:
+    """The fact without the id, which has a column of its own: `rating`, not `rating of SF`."""
+    id_ = getattr(line.thing, "id", None) or "site"
+    return re.sub(rf"( of fault levels)? of {re.escape(id_)}(\.[a-z_]+)?$", "", line.what) if isinstance(line.what, str) else line.what
 
 
 def _evidence(line: _Line) -> Cell:

@@ -7,10 +7,12 @@ from typing import Any, TypeVar
 
 from topology.errors import CannotTell, Unknown
 from topology.fields import fields_of
+from topology.flow import Flows
+from topology.records import Ordering
 
 from .columns import Cell
 
-__all__ = ["SUPPLY", "action", "first_totals", "provisional"]
+__all__ = ["SUPPLY", "action", "first_totals", "not_nothing", "ordered", "provisional"]
 
 SUPPLY = "supply new"
 ACTIONS = {"new": SUPPLY, "existing": "reuse", "altered": "reuse, alter", "relocated": "reuse, move", "removed": "remove"}
@@ -36,6 +38,25 @@ def _open(obj: Any) -> bool:
         return True
     values = (getattr(obj, f.name) for f in fields_of(type(obj)) if f.name in obj.marks)
     return any(isinstance(value, Unknown) for value in values)
+
+
+def ordered(flows: Flows, obj: Any, length: Any) -> Any:
+    """A length [m] to order of what is supplied new, with the allowance of the site file; 0 of anything else, an unknown one where it is open."""
+    if str(action(obj)) != SUPPLY:
+        return 0.0
+    said = flows.site.ordering
+    more = said.allowance if isinstance(said, Ordering) else 0.0
+    if isinstance(more, Unknown) and not more.given:
+        more = 0.0
+    try:
+        return length * (1 + more / 100)
+    except CannotTell as error:
+        return error.unknown
+
+
+def not_nothing(length: Any) -> Cell:
+    """A length, an unknown one, or nothing where it is 0."""
+    return length if isinstance(length, Unknown) else length or None
 
 
 def first_totals(rows: Iterable[T], kind: Callable[[T], Hashable], amount: Callable[[T], Any]) -> dict[int, Cell]:

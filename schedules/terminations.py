@@ -11,7 +11,7 @@ from topology.site import Cable, ModuleInverters
 
 from .cables import parts_of
 from .columns import BOARD, ID, STATUS, Cell, Column, Table, build, dotted
-from .core import UNSAID, Core, colour_sources, ends_of_pieces, new_or_found, size_of
+from .core import UNSAID, Core, colour_sources, ends_of_pieces, former_colours, new_or_found, size_of
 from .earth_cores import earth_conductors
 from .landing import earth_bars, lands
 from .leads import device_leads, segment_cores, sensor_leads
@@ -27,7 +27,7 @@ def terminations(flows: Flows) -> Table:
     """The termination schedule. Colours of new work are those of the site's first profile; what exists is checked on site."""
     notes = ("Terminal numbers follow the usual marks of switchgear (odd towards the supply, even away from it; IEC 60947-1, from memory). "
              "The marks on the equipment prevail.",
-             "Colours are proposals for new work. Existing conductors may have other colours: identify each by test.")
+             "Colours are proposals for new work. Existing conductors may have other colours: identify each by test.", *former_colours(flows))
     lines = [*_power(flows), *earth_conductors(flows), *sensor_leads(flows), *device_leads(flows), *segment_cores(flows)]
     return build("terminations", "Termination schedule", COLUMNS, lines, (*notes, *colour_sources(flows)))
 

@@ -32,6 +32,7 @@ def varied(text: str) -> str:
     """A generated site with what the generator keeps plain: lengths with decimals, new sources beside existing ones, limits of software."""
     text = re.sub(r"(\d) m (?=in |clipped|on |under)", r"\1.37 m ", text)
     text = re.sub(r"(\{id: (?:BAT|INV)\d*[13579],)", r"\1 status: new,", text)
+    text = re.sub(r"- cable: ([^{\n]+)$", r"- cable: {parts: [\1, \1]}", text, flags=re.MULTILINE)  # of several parts
     return text.replace("type: module-410", "type: limited") + "types:\n  limited: {kind: module inverter, power: 0.41 kVA, limit: 0.3 kVA, phases: 1}\n"
 
 

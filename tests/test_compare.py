@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -54,9 +55,46 @@ def test_facts_outside_objects_go_by_their_trail() -> None:
 
 def test_a_removed_circuit_is_named_with_all_that_stood_in_it() -> None:
     gone = "      - {way: 9-10, name: Gateway, in_line: [breaker: 6 A C 2P 6 kA], feeds: GW1}\n"
-    assert [(d.id, d.change) for d in compared((gone, ""))] == [("SB", "changed"), ("SB.9", "taken away"), ("SB.9.breaker", "taken away")]
+    assert [(d.id, d.change) for d in compared((gone, ""))] == [("SB.9", "taken away"), ("SB.9.breaker", "taken away")]
     back = compare(read_bytes(TEXT.replace(gone, "").encode()), read_bytes(TEXT.encode()))
-    assert {(d.id, d.change) for d in back} == {("SB", "changed"), ("SB.9", "added"), ("SB.9.breaker", "added")}
+    assert {(d.id, d.change) for d in back} == {("SB.9", "added"), ("SB.9.breaker", "added")}
+
+
+GATEWAY = "      - {way: 9-10, name: Gateway, in_line: [breaker: 6 A C 2P 6 kA], feeds: GW1}\n"
+
+
+def test_a_circuit_on_other_ways_is_renumbered_and_nothing_else() -> None:
+    found, = compared((GATEWAY, GATEWAY.replace("9-10", "11-12")))
+    assert (found.id, found.change, found.old, found.new) == ("SB.11", "renumbered", "SB.9, way 9-10", "SB.11, way 11-12")
+    both = compared((GATEWAY, GATEWAY.replace("9-10", "11-12").replace("6 A C", "10 A C")))
+    assert [(d.id, d.fact, d.change) for d in both] == [("SB.11", "", "renumbered"), ("SB.11.breaker", "rating", "changed")]
+
+
+def test_a_circuit_on_another_board_is_moved() -> None:
+    line = next(line for line in TEXT.splitlines(keepends=True) if "name: Hot water" in line)
+    found, = compared((line, ""), (GATEWAY, GATEWAY + re.sub(r"way: \d+", "way: 12", line)))
+    assert (found.change, found.new) == ("moved", "SB.12, way 12")
+
+
+def test_a_renamed_device_is_one_difference_wherever_it_is_spoken_of() -> None:
+    found, = compare(read_bytes(TEXT.encode(), "old.yaml"), read_bytes(TEXT.replace("GW1", "GW9").encode(), "new.yaml"))
+    assert (found.id, found.change, found.old, found.new) == ("GW9", "renamed", "GW1", "GW9")
+
+
+def test_circuits_of_one_name_that_have_little_in_common_are_not_taken_for_one() -> None:
+    other = "      - {way: 11, name: Gateway, in_line: [rcbo: 32 A B 1P+N 10 mA type B 10 kA, cable: 6 mm² 2C+2.5E Cu XLPE 30 m], load: cooking 7 kW}\n"
+    assert {(d.id, d.change) for d in compared((GATEWAY, other)) if not d.fact} >= {("SB.9", "taken away"), ("SB.11", "added")}
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_no_object_is_lost_between_two_random_sites(seed: int) -> None:
+    old, new = (read_bytes(site(n, 80, 3).encode()) for n in (seed, seed + 50))
+    said = compare(old, new)
+    paired = {d.old.partition(",")[0]: d.id for d in said if d.change in ("renamed", "moved", "renumbered")}
+    gone, come = ({d.id for d in said if d.change == change and not d.fact} for change in ("taken away", "added"))
+    own = {id_ for id_, o in old.objects.items() if o.marks and "." not in id_}, {id_ for id_, o in new.objects.items() if o.marks and "." not in id_}
+    assert own[0] - own[1] <= gone | paired.keys() and own[1] - own[0] <= come | set(paired.values())
+    assert not own[0] & own[1] & (gone | come)
 
 
 def test_another_order_of_devices_in_line_shows_in_their_chain() -> None:

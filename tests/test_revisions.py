@@ -117,7 +117,7 @@ HEAD = "drawing: {number: X-1, revisions: [{rev: A, date: 2026-05-18, note: Firs
 @pytest.fixture
 def revised(tmp_path: Path) -> Flows:
     (tmp_path / "site-A.yaml").write_text(STATUS, encoding="utf-8")
-    text = STATUS.replace("rating: 20 A C 2P", "rating: 25 A C 2P").replace("    - fuse: {id: F1, rating: 63 A}\n", "    - fuse: {id: F2, rating: 63 A}\n")
+    text = STATUS.replace("rating: 20 A C 2P", "rating: 25 A C 2P").replace("    - fuse: {id: F1, rating: 63 A}\n", "    - fuse: {id: F2, rating: 80 A}\n")
     (tmp_path / "site.yaml").write_text(text + HEAD, encoding="utf-8")
     read = read_file(tmp_path / "site.yaml")
     assert read.findings == ()

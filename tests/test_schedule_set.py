@@ -91,7 +91,7 @@ def test_every_page_ends_its_cautions_with_a_licensed_person() -> None:
 
 # ---- facts -----------------------------------------------------------------------------------------------------------
 
-@pytest.mark.parametrize("name", ["colours", "labels", "settings", "tests"])
+@pytest.mark.parametrize("name", ["colours", "forms", "former", "labels", "settings", "tests"])
 def test_every_fact_has_a_source_and_says_how_it_was_seen(name: str) -> None:
     for fact in facts_of(name):
         assert fact["source"].strip() and fact["found"] in FOUND
@@ -153,10 +153,25 @@ def test_only_new_cable_is_ordered_and_the_allowance_is_the_files() -> None:
 
 # ---- terminations ----------------------------------------------------------------------------------------------------
 
+def test_bus_cable_and_extensions_of_leads_are_ordered_too() -> None:
+    flows = flows_of(COTTAGE + "ordering: {allowance: 10 %}\n")
+    assert row("buses", flows, "control.BA1-BAT1")["to order, all of this medium [m]"] == "7.7"  # 7 m and 10 %
+    extensions = [r["to order, all extensions of this make [m]"] for r in rows("sensors", flows)]
+    assert extensions == ["15.4", ""]  # 7 m of each of two sensors, and 10 %; the makers' own 2 m come with them
+    old = flows_of(COTTAGE, ("    type: bus-shielded-pair-60\n    status: new\n", "    type: bus-shielded-pair-60\n"))
+    assert row("buses", old, "control.BA1-BAT1")["to order, all of this medium [m]"] == ""
+    open_ = flows_of(COTTAGE, ("to: BAT1, length: 7 m", "to: BAT1, length: TBC"))
+    assert row("buses", open_, "control.BA1-BAT1")["to order, all of this medium [m]"] == "TBC"
+
+
+def test_an_electrode_goes_to_tender_with_what_it_belongs_to() -> None:
+    assert row("equipment", flows_of(COTTAGE), "NE1.electrode")["tender"] == "reuse"
+
+
 @pytest.mark.parametrize(("profile", "conductor", "phases", "colour"), [
     # BS 7671 harmonised colours and IEC 60445: brown, black, grey, blue; AS/NZS 3000 3.8, recommended: red, white, dark blue
     ("uk", "L2", 3, "black"), ("uk", "L2", 1, "brown"), ("iec", "L3", 3, "grey"), ("iec", "N", 1, "blue"), ("au", "L2", 3, "white"),
-    ("nz", "L1", 1, "red"), ("iec", "PE", 3, "green-yellow"), ("au", "L+", 0, "TBC")])
+    ("nz", "L1", 1, "red"), ("iec", "PE", 3, "green-yellow"), ("au", "L+", 0, "marked +"), ("us", "L1", 1, "TBC")])
 def test_colours_follow_the_standard_of_the_profile(profile: str, conductor: str, phases: int, colour: str) -> None:
     assert colour_of(profile, conductor, phases) == colour
 
@@ -175,6 +190,23 @@ def test_existing_cores_are_as_found_and_new_ones_have_the_profiles_colours() ->
         "L1": "brown", "N": "blue", "PE": "green-yellow"}
 
 
+@pytest.mark.parametrize("status", ["altered", "relocated", "removed"])
+def test_a_core_that_was_there_before_keeps_the_colour_it_was_found_with(status: str) -> None:
+    flows = flows_of(COTTAGE, ("cable: {id: W2,", f"cable: {{id: W2, status: {status},"))
+    assert {r["colour"] for r in rows("terminations", flows) if r["id"] == "W2"} == {"as found"}
+    assert "red, yellow, blue" in render(flows_of(COTTAGE, ("[au]", "[uk]")), ["html"])["terminations.html"].decode()
+
+
+def test_the_neutral_of_a_circuit_behind_a_residual_current_device_lies_on_the_bar_of_its_group() -> None:
+    # on any other bar its current would be missing from the sum that the device takes (IEC 61008-1, principle of the device), and it would trip
+    flows = flows_of(COTTAGE)
+    neutral = {id_: row("terminations", flows, f"{id_}.cable", end="from", conductor="N") for id_ in ("MSB.2", "MSB.3", "MSB.4")}
+    assert {id_: (r["at"], r["terminal"]) for id_, r in neutral.items()} == {
+        "MSB.2": ("MSB", "neutral bar behind MSB.1.rcd"), "MSB.3": ("MSB", "neutral bar behind MSB.1.rcd"), "MSB.4": ("MSB.4.rcbo", "N")}
+    plain = flows_of(COTTAGE, ("rcbo: 10 A C 1P+N 30 mA type A 6 kA", "breaker: 10 A C 1P 6 kA"))
+    assert row("terminations", plain, "MSB.4.cable", end="from", conductor="N")["terminal"] == "neutral bar"
+
+
 def test_a_shield_that_is_not_bonded_at_an_end_is_insulated_there() -> None:
     shields = [(r["at"], r["terminal"]) for r in rows("terminations", flows_of(BOATHOUSE)) if r["conductor"] == "shield"]
     assert shields == [("BA1", "bonded to earth"), ("BAT1", "not bonded: cut back and insulated"), ("BAT1", "bonded to earth"),
@@ -190,6 +222,21 @@ def test_settings_of_the_file_stand_beside_those_of_the_profile() -> None:
         "265 V", "264 V", "1 s", "J. Draft", "2026-05-06")
     assert row("protection", flows, "BAT1", function="x")["as set"] == "on"
     assert row("protection", flows, "BAT2", function="U> (overvoltage 1)")["as set"] == ""
+
+
+def test_a_setting_that_differs_from_the_proposal_says_so_and_one_in_a_wrong_unit_is_a_fault() -> None:
+    def read(value: str) -> Any:
+        return flows_of(COTTAGE, ('address: "11"}', f'address: "11", settings: {{U>: {{value: {value}}}}}}}'))
+
+    beside = {value: row("protection", read(value), "BAT1", function="U> (overvoltage 1)")["beside the proposal"] for value in ("265 V", "262 V", "0.265 kV")}
+    assert beside == {"265 V": "", "262 V": "DIFFERS", "0.265 kV": ""}
+    assert [f.rule for value in ("265", "50 Hz") for f in read(value).read.findings] == ["missing-unit", "wrong-unit"]
+
+
+def test_an_interface_protection_is_proposed_no_response_of_an_inverter() -> None:
+    flows = flows_of(COTTAGE, ("- disconnection_device: {id: KD1,", "- interface_protection: {id: NU1}\n          - disconnection_device: {id: KD1,"))
+    functions = {r["function"] for r in rows("protection", flows) if r["id"] == "NU1"}
+    assert "U> (overvoltage 1)" in functions and not [f for f in functions if f.startswith(("P(", "Q(", "ramp"))]
 
 
 def test_each_protective_device_has_its_ratings_once() -> None:
@@ -289,6 +336,8 @@ def test_a_ring_final_reads_a_quarter_of_its_loop_at_each_outlet() -> None:
     r1, r2 = 50 * 0.00741, 50 * 0.0121  # ohm/m of 2.5 and 1.5 mm² at 20 °C: IEC 60228, table 2
     assert [float(x) for x in re.findall(r"(\S+) ohm", said)] == pytest.approx([r1, r2, (r1 + r2) / 4], rel=5e-3)
     assert row("tests", flows_of(text), "CU.1", test="protective conductor")["expected"].startswith(f"{(r1 + r2) / 4:.3g} ohm")
+    hot = float(row("tests", flows_of(text), "CU.1", test="earth fault loop")["expected"].split()[0])
+    assert 0.35 + (r1 + r2) / 4 < hot < 0.35 + 1.35 * (r1 + r2) / 4  # hot, at most 90 °C: 1 + 0.00393 · 70 = 1.275; two arms of half the length in parallel
     # B32: 1.37 ohm is the published largest loop (BS 7671 table 41.3, from memory), measured cold at most 0.8 of it
     assert row("tests", flows_of(text), "CU.1", test="earth fault loop")["limit"] == "≤ 1.37 ohm, ≤ 1.09 ohm measured cold (0.8 of it)"
 
@@ -475,6 +524,26 @@ def test_existing_and_new_sources_stand_on_lines_of_their_own() -> None:
     assert sums == {"existing sources": "4.2", "new sources": "4.6", "all sources": "8.8"}  # the types' rated powers
 
 
+def test_the_summary_speaks_in_the_words_and_order_of_the_profiles_form() -> None:
+    def items(profile: str) -> list[tuple[str, str]]:
+        return [(r["section"], r["item"]) for r in rows("connection", flows_of(COTTAGE, ("[au]", f"[{profile}]")))]
+
+    # the market operator's register: identifier, job, approved capacity, phases, phases with generation, islandable, central protection
+    assert [item.partition(" (")[0] for _, item in items("au")[:7]] == [
+        "connection identifier", "job number or reference of the approval", "approved capacity", "number of phases available",
+        "number of phases with generation", "islandable", "central protection and control"]
+    assert "connection identifier (NMI)" in items("au")[0] and ("site", "connection identifier (ICP)") in items("nz") and ("site", "MPAN") in items("uk")
+    assert items("nz")[0][1] == "installer" and [s for s, _ in items("nz")].index("existing sources") < [s for s, _ in items("nz")].index("new sources")
+    assert [item for _, item in items("uk")[:5]] == ["customer", "installer", "address of the site", "MPAN", "location of the lockable isolation"]
+    for profile in ("au", "nz", "uk", "iec", "us"):  # no form loses a field, and the signature is last
+        assert len(items(profile)) == len(items("iec")) and items(profile)[-1][0] == "declaration"
+
+
+def test_a_site_of_one_phase_is_not_asked_for_a_difference_between_phases() -> None:
+    assert not [r for r in rows("connection", flows_of(COTTAGE)) if "difference between phases" in r["item"]]
+    assert [r for r in rows("connection", flows_of(TEXTS["ferry"])) if "difference between phases" in r["item"]]
+
+
 def test_the_limit_of_software_never_lowers_the_nameplate() -> None:
     flows = flows_of(COTTAGE, ("power: 4.6 kVA", "power: 3 kVA\n    limit: 2 kVA"))
     found = row("connection", flows, "BAT1", item="storage unit")
@@ -491,10 +560,16 @@ def test_the_survey_lists_each_open_value_with_its_place_and_evidence() -> None:
     text = TEXTS["farmhouse"]
     found = row("survey", flows_of(text), "SF", kind="to be found out")
     line = text[:text.index("{id: SF")].count("\n") + 1
-    assert (found["what"], found["evidence"], found["place in the site file"].split(",")[0]) == ("rating of SF", "photo", f"line {line}")
+    assert (found["what"], found["evidence"], found["place in the site file"].split(",")[0]) == ("rating", "photo", f"line {line}")
     listed = sum(r["kind"] == "to be found out" for r in rows("survey", flows_of(text)))
     comments = re.sub(r"#.*", "", text)
     assert listed == len(re.findall(r"\bTBC\b", comments))
+
+
+def test_the_survey_names_what_has_no_id_of_its_own_by_circuit_board_and_way() -> None:
+    found = row("survey", flows_of(TEXTS["farmhouse"]), "MSB.2.cable", kind="to be found out")
+    assert (found["name"], found["what"]) == ("Sockets east, MSB way 2", "cross-section, cores, length")
+    assert row("survey", flows_of(TEXTS["farmhouse"]), "NE2", kind="to be found out")["what"] == "earthing conductor of electrode"
 
 
 def test_what_was_found_and_what_is_not_ours_is_on_the_survey_list() -> None:
@@ -509,6 +584,7 @@ def test_the_difference_list_holds_exactly_what_is_not_existing() -> None:
     wanted = {o.id for o in flows.objects.values() if getattr(o, "status", "existing") != "existing"}
     assert set(listed) == wanted
     assert (listed["QS1"], listed["BAT1"]) == ("taken away", "added")
+    assert row("differences", flows, "control")["after"].endswith("segment BA1 to BAT1 7 m")
     found = row("differences", flows, "QS1")
     assert found["before"].startswith("rating 32 A") and found["after"] == ""
 

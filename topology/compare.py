@@ -10,11 +10,14 @@ from .dataclass import dataclass
 from .errors import Mark, Unknown
 from .fields import Field, fields_of
 from .kinds import Said
+from .pairing import Paired, pair, translated
 from .read import ReadSite, equipment_library
 from .site import EquipmentType, Part
 
 __all__ = ["Difference", "compare", "compare_json", "compare_text"]
 
+MEMBERS = ("circuits", "segments")
+"""Lists whose members have lines of their own, and whose order means nothing."""
 SITE = "site"
 """Stands for the id where a fact belongs to no object."""
 
@@ -23,7 +26,7 @@ SITE = "site"
 class Difference:
     """One difference. fact: the field in the words of the file, "" for the object as a whole; old, new: "" where there is none.
 
-    change: added, taken away, changed, or order (the same objects in another order).
+    change: added, taken away, changed; of an object as a whole also renamed, of a circuit renumbered (other ways) or moved (another board).
     """
 
     id: str
@@ -60,12 +63,34 @@ _Facts = dict[str, dict[str, _Fact]]
 
 
 def compare(old: ReadSite, new: ReadSite) -> tuple[Difference, ...]:
-    """What differs between two sites, in the order of the first file, then what only the second has. Marks and comments do not count."""
+    """What differs between two sites, in the order of the first file, then what only the second has. Marks and comments do not count.
+
+    What only bears another id in the second file (see pairing) goes by that, is said once, and is compared like the rest.
+    """
     before, after = _facts(old), _facts(new)
+    other = pair(_plain(before), _plain(after))
     found: list[Difference] = []
-    for id_ in dict.fromkeys([*before, *after]):
-        found += _of_object(id_, before.get(id_, {}), after.get(id_, {}))
+    for id_ in dict.fromkeys([*before, *(id_ for id_ in after if id_ not in other.values())]):
+        new_id = other.get(id_, id_)
+        if id_ in other:
+            found += _renamed(id_, new_id, before[id_], after[new_id])
+        found += _of_object(new_id, before.get(id_, {}), after.get(new_id, {}), other)
     return tuple(found)
+
+
+def _plain(facts: _Facts) -> dict[str, dict[str, tuple[str, str]]]:
+    return {id_: {name: (fact.text, fact.word) for name, fact in own.items()} for id_, own in facts.items() if id_ != SITE}
+
+
+def _renamed(old_id: str, new_id: str, before: dict[str, _Fact], after: dict[str, _Fact]) -> Iterator[Difference]:
+    """That a thing bears another id; nothing for what only goes by the id of its circuit."""
+    word, marks = before[""].word, (before[""].mark, after[""].mark)
+    if word == "circuit":
+        change = "renumbered" if old_id.partition(".")[0] == new_id.partition(".")[0] else "moved"
+        old, new = (f"{id_}, way {facts['way'].text}" if "way" in facts else id_ for id_, facts in ((old_id, before), (new_id, after)))
+        yield Difference(new_id, word, "", change, old, new, *marks)
+    elif "." not in old_id:
+        yield Difference(new_id, word, "", "renamed", old_id, new_id, *marks)
 
 
 def compare_text(found: tuple[Difference, ...]) -> str:
@@ -96,7 +121,7 @@ def _at(mark: Mark | None) -> dict[str, Any] | None:
     return None if mark is None else {"file": mark.file, "line": mark.line, "column": mark.column}
 
 
-def _of_object(id_: str, before: dict[str, _Fact], after: dict[str, _Fact]) -> Iterator[Difference]:
+def _of_object(id_: str, before: dict[str, _Fact], after: dict[str, _Fact], other: Paired) -> Iterator[Difference]:
     """An object that only one file has is one difference; else each fact that differs."""
     if id_ != SITE and ("" in before) != ("" in after):
         one, change = (before, "taken away") if "" in before else (after, "added")
@@ -105,13 +130,29 @@ def _of_object(id_: str, before: dict[str, _Fact], after: dict[str, _Fact]) -> I
         old, new, at = (facts, "", (mark, None)) if change == "taken away" else ("", facts, (None, mark))
         yield Difference(id_, one[""].word, "", change, old, new, *at)
         return
+    moved = id_ in other.values()
     for fact in dict.fromkeys([*before, *after]):
         a, b = before.get(fact), after.get(fact)
-        if (a.text if a else None) != (b.text if b else None):
+        if not (moved and fact == "way") and not _same(fact, a, b, other):
             change = "changed" if a and b else "taken away" if a else "added"
             word = a.word if a else b.word if b else ""
             places = (a.mark if a else None, b.mark if b else None)
             yield Difference(id_, word, fact, change, a.text if a else "", b.text if b else "", *places)
+
+
+def _same(fact: str, a: _Fact | None, b: _Fact | None, other: Paired) -> bool:
+    """Whether a fact is the same in both files, ids put into those of the second; of a list of members, what is left of it on both sides:
+    a member that came, went or moved has a line of its own.
+    """
+    if a is None or b is None:
+        return a is b
+    if fact == "name" or a.text == b.text:
+        return a.text == b.text
+    old, new = translated(a.text, other), b.text
+    if fact in MEMBERS and not f"{old} {new}".endswith(("entry", "entries")):
+        one, two = old.split(), new.split()
+        return [member for member in one if member in two] == [member for member in two if member in one]
+    return old == new
 
 
 def _facts(read: ReadSite) -> _Facts:
@@ -143,7 +184,7 @@ def _value(value: Any, f: Field, part: Part, id_: str, fact: str, facts: _Facts,
     elif isinstance(value, Mapping):
         for name, inner in value.items():
             if isinstance(inner, Part):
-                _part(inner, part, inner.mark, id_, f"{fact} {name}", facts, known)
+                _part(inner, part, inner.mark, id_, f"{fact} {name}", facts, known, listed=True)
             else:
                 facts[id_][f"{fact} {name}"] = _Fact(_text(inner, f), mark, part.word)
     elif isinstance(value, tuple) and any(isinstance(inner, Part) for inner in value):
@@ -180,4 +221,5 @@ def _name(inner: Any, known: set[str]) -> str:
 
 
 def _text(value: Any, f: Field) -> str:
-    return "TBC" if isinstance(value, Unknown) else str(f.kind.show(value))
+    shown = "TBC" if isinstance(value, Unknown) else f.kind.show(value)
+    return " ".join(map(str, shown)) if isinstance(shown, list | tuple) else str(shown)

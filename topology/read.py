@@ -18,7 +18,7 @@ from .faults import no_file
 from .glyphs import without_glyph
 from .kinds import Said, shape_of
 from .long_names import long_names
-from .results import result_faults
+from .results import result_faults, setting_faults
 from .scope import Reading, Reference, Scope
 from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Drawing, EarthBar, Equipment, EquipmentType, HybridInverter,
                    NeutralEarthLink, Place, Ported, Revision, Site, Tap, Terminal, Thing)
@@ -103,7 +103,7 @@ def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None)
     tables = tuple(_own_tables(site, reading, folder))
     if site is not None:
         _previous(site, reading, folder)
-        reading.findings += result_faults(site.tests)
+        reading.findings += [*result_faults(site.tests), *setting_faults(reading.objects.values())]
         _terminals(reading)
         _resolve(reading, types, site)
         _ends(reading)

@@ -1,18 +1,18 @@
 # SPDX-License-Identifier: MIT
-"""Results of tests as they were typed: which unit each test measures in, and the readings in a text."""
+"""Results of tests and settings as they were typed: which unit each is in, and the readings in a text."""
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from .dataclass import dataclass
 from .errors import Finding
 from .faults import of_quantity
 from .quantity import QuantityError, parse_quantity
-from .records import TestResult
+from .records import Setting, TestResult
 
-__all__ = ["RESULT_UNITS", "Reading", "readings_of", "result_faults"]
+__all__ = ["RESULT_UNITS", "Reading", "readings_of", "result_faults", "setting_faults", "setting_unit"]
 
 RESULT_UNITS: dict[str, tuple[str, ...]] = {
     "protective conductor": ("ohm",), "ring final": ("ohm",), "insulation": ("ohm",), "earth fault loop": ("ohm",),
@@ -66,3 +66,20 @@ def result_faults(results: Any) -> Iterator[Finding]:
                 readings_of(result.test, result.result)
             except QuantityError as error:
                 yield of_quantity(error, result.marks["result"], f"result of {result.test}")
+
+
+def setting_unit(function: str) -> str:
+    """The unit of a function that trips on voltage or frequency (U>, f<<); "" for any other."""
+    return {"U": "V", "f": "Hz"}.get(function[:1], "") if function[1:2] in ("<", ">") else ""
+
+
+def setting_faults(objects: Iterable[Any]) -> Iterator[Finding]:
+    """A fault for each setting of a voltage or a frequency that is none."""
+    for obj in objects:
+        settings = getattr(obj, "settings", None)
+        for function, setting in settings.items() if isinstance(settings, dict) else ():
+            if setting_unit(function) and isinstance(setting, Setting) and isinstance(setting.value, str):
+                try:
+                    parse_quantity(setting.value, setting_unit(function))
+                except QuantityError as error:
+                    yield of_quantity(error, setting.marks["value"], f"setting {function}")
