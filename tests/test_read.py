@@ -140,6 +140,8 @@ FAULTS: list[tuple[str, str, str, str, str, str]] = [
     (BREAKER, "breaker: \"20 A C 1P 6 kA fast\"", "fast", "unknown-word", "MSB.1.breaker: 'fast' is not understood here", FORM),
     (BREAKER, "breaker: '20 A  C, 1P  6 kA  fast'", "fast", "unknown-word", "MSB.1.breaker: 'fast' is not understood here", FORM),
     (BREAKER, "breaker: {rating: 20 A C fast 1P 6 kA}", "fast", "unknown-word", "MSB.1.breaker: 'fast' is not understood here", FORM),
+    (BREAKER, "breaker: 2p 20 A C 6 kA", "2p", "unknown-word", "MSB.1.breaker: '2p' is not understood here", "did you mean '2P'?"),
+    (BREAKER, "breaker: 20 A c 1P 6 kA", "c", "unknown-word", "MSB.1.breaker: 'c' is not understood here", "did you mean 'C'?"),
     ("switch 63 A 2P", "\"switch 63 A slow 2P\"", "slow", "unknown-word", "SB.switch: 'slow' is not understood here",
      "write it like '16 A 1P+N'; other remarks go under 'name:'"),
     (BREAKER, "breaker: 20 C 1P 6 kA", "20", "missing-unit", "rating of MSB.1.breaker: '20' has no unit", "did you mean '20 A'?"),

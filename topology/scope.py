@@ -231,7 +231,10 @@ class Scope:
             values[f.name] = kind.checked(word, mark, self, _phrase(f, where))  # type: ignore[attr-defined]
 
     def _left_over(self, cls: type, word: str, mark: Mark, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
-        """A word without a home: a number that lost its unit, one with a unit of something else, or nothing known."""
+        """A word without a home: one in other letters, a number that lost its unit, one with a unit of something else, or nothing known."""
+        if meant := _cased(cls, word):
+            self.fault(site_faults.unknown_word(mark, where, word, meant, meant=True))
+            return
         for f in fields_of(cls):
             if f.short and f.name not in values and hasattr(f.kind, "unit"):
                 finding = _unit_fault(f, word, mark, where)
@@ -355,6 +358,17 @@ def _led(cls: type, text: str, at: int) -> tuple[Field, str] | None:
             found = re.compile(rf"{re.escape(f.kind.before)}(?: +[^\s,]+)?(?=[\s,]|$)").match(text, at)
             if found:
                 return f, found[0]
+    return None
+
+
+def _cased(cls: type, word: str) -> str | None:
+    """The word of the grammar that differs from a word by capitals alone (2p, gg, cu), but for units, where capitals count; None without one."""
+    for f in fields_of(cls):
+        token = f.kind.token if f.short and not hasattr(f.kind, "unit") and not f.kind.greedy else None
+        tried = (*getattr(f.kind, "words", ()), word.upper(), word.lower(), word.capitalize()) if token else ()
+        for other in tried:
+            if other.casefold() == word.casefold() and re.fullmatch(token or "", other):
+                return str(other)
     return None
 
 

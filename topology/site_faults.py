@@ -109,7 +109,7 @@ def not_a_choice(mark: Mark, what: str, text: str, words: tuple[str, ...]) -> Fi
 
 
 @fault
-def unknown_word(mark: Mark, where: str, word: str, example: str) -> Finding:
+def unknown_word(mark: Mark, where: str, word: str, example: str, meant: bool = False) -> Finding:
     """Word in a shorthand that has no meaning there.
 
     Why: each word of a shorthand says one fact; one that is not understood is a fact that gets lost.
@@ -117,6 +117,8 @@ def unknown_word(mark: Mark, where: str, word: str, example: str) -> Finding:
     Good: breaker: 25 A C 2P 6 kA
     Source: the grammar of the site file (`sld schema` prints it)
     """
+    if meant:  # the word itself, in other letters
+        return Finding(mark, f"{where}: '{word}' is not understood here", f"did you mean '{example}'?")
     if turned := re.fullmatch(r"([BCD])(\d+)", word):  # as it is printed on the device
         return Finding(mark, f"{where}: '{word}' is not understood here", f"did you mean '{turned[2]} A {turned[1]}'?")
     if word in ("ground", "buried"):
