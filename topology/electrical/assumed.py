@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..fault import C_MAX, C_MIN
-from ..errors import Unknown
+from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..site import Board, Cable, Load
+from .conductors_of import impedance_of
 from .given import Given
 from .operating import MOTORS
 
@@ -24,6 +25,7 @@ def computed_assumptions(flows: Flows) -> Iterator[str]:
     yield "words of laying stand for methods of installation as the profiles say (sld explain laying-in-conduit), from memory in the international one"
     yield "a cable is one multicore, and no more circuits lie with it than its 'grouped' says"
     yield from _loads(flows, given)
+    yield from _open(flows, given)
     if flows.sources:
         yield "a protective device carries its full rating for hours, beside others and in its enclosure, where its type says no factor (side_by_side, in_enclosure)"
     if any(layer == "neutral" for _, _, layer in flows.graph.edges(data="layer")):
@@ -50,6 +52,27 @@ def _loads(flows: Flows, given: Given) -> Iterator[str]:
     yield from _motors(loads)
     if any(getattr(o.power, "given", True) is False for o in loads):
         yield "a load without power draws what its device lets through"
+
+
+def _open(flows: Flows, given: Given) -> Iterator[str]:
+    """How devices and cables count that are not known, where numbers elsewhere rest on them."""
+    devices = [o.id for o in flows.objects.values() if getattr(o, "limits_current", False) and isinstance(getattr(o, "rating", None), Unknown)]
+    if devices:
+        yield f"what {_some(devices)} would let through is not known, so that all loads behind count together"
+    cables = list(_open_cables(flows, given))
+    if cables:
+        yield f"four-wire voltages elsewhere are those without the impedance of {_some(cables)}, which is not known: drops are a little larger"
+
+
+def _open_cables(flows: Flows, given: Given) -> Iterator[str]:
+    """Cables of the power layer whose impedance cannot be told."""
+    for _, _, data in flows.graph.edges(data=True):
+        link = data["obj"]
+        if data["layer"] == "power" and isinstance(link.run, Cable):
+            try:
+                impedance_of(given, link.run, link)
+            except CannotTell:
+                yield link.run.id
 
 
 def _motors(loads: list[Load]) -> Iterator[str]:

@@ -118,15 +118,17 @@ class Voltages:
 
     @cached_property
     def _worst(self) -> tuple[list[float], dict[int, Unknown]]:
-        """For each node the largest linear total of what draws or feeds behind it [V], and trunks behind it that are open."""
+        """For each node the largest linear total of what draws or feeds behind it [V], and what is open of cables and trunks up to there."""
         worst = [0.0] * len(self.tree.ids)
         open_: dict[int, Unknown] = {}
         for node in sorted({draw.node for draw in self.case.draws}):
             here = max(self._totals[0][node][phase] for phase in self.tree.phases(node))
             try:
+                self.linear_total(node)  # a cable on the way may be open
                 worst[node] = here + self.beyond(node)
             except CannotTell as error:
-                open_.update({above: error.unknown for above in self.tree.up(node, itself=True)})
+                for above in self.tree.up(node, itself=True):
+                    open_.setdefault(above, error.unknown)
         for node in range(len(worst) - 1, 0, -1):
             worst[self.tree.parent[node]] = max(worst[self.tree.parent[node]], worst[node])
         return worst, open_
