@@ -6,6 +6,7 @@ Hand values are worked out in the comments from IEC 60228 resistances; nothing h
 from __future__ import annotations
 
 import cmath
+import itertools
 import math
 import re
 from pathlib import Path
@@ -161,6 +162,37 @@ def test_loads_behind_a_device_count_no_more_than_it_lets_through() -> None:
     half = solved("site: {name: S}\nsupply: {system: 1/N/PE AC 50 Hz 230 V, in_line: [fuse: {id: SF, rating: 63 A gG}], feeds: MSB}\n"
                   f"boards:\n  MSB:\n    diversity: 50 %\n    circuits:{loads}\n")
     assert half.design(half.node("MSB")).ampere == pytest.approx(5 * 4000 / 230 / 2)
+
+
+CROWDED = """
+site: {name: Crowded}
+profile: [au]
+supply: {system: 1/N/PE AC 50 Hz 230 V, in_line: [breaker: {id: Q1, rating: 63 A C 2P}, cable: {id: W0, parts: [16 mm² 2C+16E Cu PVC 10 m in conduit]}], feeds: MSB}
+boards:
+  MSB:
+    circuits:
+      - {way: 1, in_line: [breaker: 32 A C 2P, cable: {id: W1, parts: [4 mm² 2C+4E Cu PVC 50 m in conduit]}], load: heater 6 kW}
+      - {way: 3, in_line: [breaker: 40 A C 2P, cable: 16 mm² 2C+16E Cu PVC 2 m in conduit], load: heater OTHER kW}
+      - {way: 5, in_line: [breaker: 40 A C 2P, cable: 16 mm² 2C+16E Cu PVC 2 m in conduit], load: heater OTHER kW}
+"""
+
+
+def test_a_circuit_drops_what_its_own_load_makes_it_drop_though_the_main_switch_lets_not_all_run() -> None:
+    """By hand, copper at 70 °C: 26.09 A × 2 × 4.61 × 1.1965 ohm/km × 50 m = 14.39 V, and 63 A × 2 × 1.15 × 1.1965 ohm/km × 10 m = 1.73 V."""
+    e = solved(CROWDED.replace("OTHER", "9"))
+    assert e.voltages["demand"].linear_part(cable(e, "W1"), 0).volts == pytest.approx(14.39, abs=0.005)
+    assert e.voltages["demand"].linear_part(cable(e, "W0"), 0).volts == pytest.approx(1.73, abs=0.005)
+    assert e.linear_drop(e.node("MSB.1.load")) == pytest.approx(16.12, abs=0.01)
+    assert e.linear_drop(e.node("MSB.1.load")) < e.drop(e.node("MSB.1.load")) < 1.08 * 16.12  # constant power draws more at a lower voltage
+
+
+def test_more_load_elsewhere_never_makes_a_drop_smaller_on_one_phase() -> None:
+    def drops(other: float) -> list[float]:
+        e = solved(CROWDED.replace("OTHER", f"{other:g}"))
+        return [question(e.node("MSB.1.load")) for question in (e.drop, e.linear_drop)]
+    grown = [drops(other) for other in (0.5, 2, 4, 6, 8, 9)]
+    assert all(b >= a - 0.05 for before, after in itertools.pairwise(grown) for a, b in zip(before, after, strict=True))
+    assert grown[-1][0] > grown[0][0] + 0.5
 
 
 def test_three_storage_units_on_one_neutral_may_put_twice_the_current_of_one_in_it() -> None:

@@ -46,7 +46,7 @@ def _loads(flows: Flows, given: Given) -> Iterator[str]:
     said = any(isinstance(o, Board) and o.diversity is not None for o in flows.objects.values())
     share = given.number("diversity")
     yield (f"{share:g} % of the loads of a board run together{' where it says no diversity' if said else ''}; of several loads no more "
-           "counts than the device before them lets through")
+           "counts than the device before them lets through, and each circuit still runs alone at its full load")
     if any(isinstance(o.kind, str) and o.kind in MOTORS and o.power_factor is None for o in loads):
         yield f"motors, pumps and air conditioning have a power factor of {given.number('motor-power-factor'):g}"
     yield from _motors(loads)

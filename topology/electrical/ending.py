@@ -86,7 +86,7 @@ def _limited(solved: Electrical, obj: Any) -> str:
 def _amperes(solved: Electrical, node: int, case: str) -> str:
     volts = solved.voltages[case]
     volts.told(node)
-    return ", ".join(f"{name} {abs(current):.2f} A" for name, current in zip(NAMES, volts.currents[node], strict=True) if abs(current) > 0.005) or "nothing"
+    return ", ".join(f"{name} {abs(current):.2f} A" for name, current in zip(NAMES, volts.flowing(node), strict=True) if abs(current) > 0.005) or "nothing"
 
 
 def _device(solved: Electrical, node: int, device: Any) -> Iterator[str]:

@@ -30,6 +30,8 @@ class Case:
     local   : for each node the currents in L1, L2, L3 that what is behind it draws where only devices behind it limit them [A]
     reach   : the largest of these, limited by the node itself where it is such a device [A]
     behind  : how many things draw or give behind each node
+    more    : for each node how many times the current of `draws` there that can flow there when other loads rest [-]: devices further up scale
+              all loads down together, and one of them may run alone; 1 where nothing is limited
     """
 
     name: str
@@ -39,6 +41,7 @@ class Case:
     local: list[list[complex]]
     reach: list[float]
     behind: list[int]
+    more: list[float]
 
 
 CASES = {
@@ -198,7 +201,21 @@ def _limited(given: Given, tree: Tree, maker: _Maker, name: str) -> Case:
     for node in range(1, len(tree.ids)):
         scale[node] *= scale[tree.parent[node]]
     draws = tuple(replace(draw, s_va=draw.s_va * scale[draw.node]) for draw in maker.draws)
-    return Case(name, draws, maker.missing, cut, flow, reach, behind)
+    more = [own / all_ for own, all_ in zip(own_shares(tree, flow, behind), scale, strict=True)] if cut else [1.0] * len(tree.ids)
+    return Case(name, draws, maker.missing, cut, flow, reach, behind, more)
+
+
+def own_shares(tree: Tree, flow: list[list[complex]], behind: list[int]) -> list[float]:
+    """For each node how much of what its loads draw together the nearest device before it lets through [-]; 1 where one load alone is behind."""
+    limits: list[float | None] = [None] * len(tree.ids)
+    shares = [1.0] * len(tree.ids)
+    for node in range(1, len(tree.ids)):
+        above = tree.parent[node]
+        limits[node] = _limit_of(tree.obj(above)) if getattr(tree.obj(above), "limits_current", False) else limits[above]
+        most, limit = max(map(abs, flow[node])), limits[node]
+        if behind[node] > 1 and limit is not None and most > limit:
+            shares[node] = limit / most
+    return shares
 
 
 def _limit_of(obj: Any) -> float | None:

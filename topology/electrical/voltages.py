@@ -43,6 +43,11 @@ class Voltages:
         """Currents into each node in L1, L2, L3, N at nominal voltage [A]."""
         return currents(self.given, self.tree, self.case)
 
+    def flowing(self, node: int) -> list[complex]:
+        """The most that flows into a node in L1, L2, L3 and N in this way of operating, whatever else runs [A]."""
+        more = self.case.more[node]
+        return [current * more for current in self.currents[node]]
+
     def told(self, node: int) -> None:
         """Raises CannotTell where the currents into a node are not known."""
         if node in self.case.missing:
@@ -84,13 +89,43 @@ class Voltages:
         for above in self.tree.up(node, itself=True):
             if above in self._net.open:
                 raise CannotTell(self._net.open[above])
-        volts = self.solution.to_neutral(self._net.at[node])
-        return {phase: volts[phase] - self.given.u0 for phase in self.tree.phases(node) if abs(self.given.source[phase])}
+        u, lost = self.solution.u[self._net.at[node]], self._lost_more[node]
+        return {phase: abs(u[phase] - u[3] - lost[phase]) - self.given.u0 for phase in self.tree.phases(node) if abs(self.given.source[phase])}
+
+    def swept(self, node: int) -> tuple[float, float, float]:
+        """Voltages phase to neutral by the sweep alone, with all loads at once as far as the devices let them [V]."""
+        return self.solution.to_neutral(self._net.at[node])
+
+    @cached_property
+    def _lost_more(self) -> list[tuple[complex, ...]]:
+        """For each node what each phase loses on the way there beyond the sweep, when the loads behind run and others rest [V].
+
+        The sweep has all loads at once, scaled down to what the devices let through; each cable can carry more of it alone (see Case.more).
+        """
+        lost: list[tuple[complex, ...]] = [(0j, 0j, 0j)] * len(self.tree.ids)
+        if any(more > 1 + 1e-9 for more in self.case.more):
+            for _ in range(2):  # a load of constant power draws more at the lower voltage
+                lost = self._losing(lost)
+        return lost
+
+    def _losing(self, before: list[tuple[complex, ...]]) -> list[tuple[complex, ...]]:
+        """One round of `_lost_more`. before: the round before."""
+        lost: list[tuple[complex, ...]] = [(0j, 0j, 0j)]
+        for node in range(1, len(self.tree.ids)):
+            here, z = lost[self.tree.parent[node]], self._z.get(node)
+            if isinstance(z, CableZ) and self.case.more[node] > 1 + 1e-9:
+                u, i = (of[self._net.at[node]] for of in (self.solution.u, self.solution.i))
+                full = {p: abs(u[p] - u[3]) for p in self.tree.phases(node) if abs(self.given.source[p])}
+                fallen = max((volts / max(volts / 2, abs(u[p] - u[3] - before[node][p])) for p, volts in full.items()), default=1.0)
+                extra, back = self.case.more[node] * fallen - 1, z.neutral * i[3]
+                here = tuple(here[p] + extra * (z.phase * i[p] - back) for p in range(3))
+            lost.append(here)
+        return lost
 
     def amperes(self, node: int, phase: int) -> float:
         """What counts in the linear method for one phase of the cable into a node: the phase's current and the neutral's, added as
         they stand, which for a single-phase circuit is twice the length [A]."""
-        return abs(self.currents[node][phase]) + abs(self.currents[node][3])
+        return (abs(self.currents[node][phase]) + abs(self.currents[node][3])) * self.case.more[node]
 
     @cached_property
     def _totals(self) -> tuple[list[tuple[float, float, float]], list[Unknown | None]]:

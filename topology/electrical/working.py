@@ -66,7 +66,7 @@ def _cable(solved: Electrical, node: int) -> Iterator[str]:
 def _currents(solved: Electrical, node: int, case: str) -> str:
     volts = solved.voltages[case]
     volts.told(node)
-    return ", ".join(f"{name} {abs(current):.2f} A" for name, current in zip(NAMES, volts.currents[node], strict=True))
+    return ", ".join(f"{name} {abs(current):.2f} A" for name, current in zip(NAMES, volts.flowing(node), strict=True))
 
 
 def _rated(solved: Electrical, node: int) -> str:
@@ -98,7 +98,7 @@ def _here(volts: Voltages, node: int, number: int) -> str:
     """The linear change along a part, with the current that counts taken apart."""
     found = volts.linear_part(node, number)
     phase = max(volts.tree.phases(node), key=lambda p: volts.amperes(node, p), default=0)
-    line, neutral = (abs(volts.currents[node][place]) for place in (phase, 3))
+    line, neutral = (abs(volts.flowing(node)[place]) for place in (phase, 3))
     return f"{found.working} ({NAMES[phase]} {line:.2f} A + N {neutral:.2f} A)" if neutral > 0.005 else found.working
 
 
