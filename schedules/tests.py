@@ -166,7 +166,7 @@ def _both_ways(flows: Flows, circuit: Circuit) -> float:
         if z.protective is None:
             raise CannotTell(Unknown(cable.mark, f"protective conductor of {cable.id}"))
         ohm += (z.phase + z.protective).real
-    return ohm / 4 if circuit.ring else ohm
+    return ohm
 
 
 def _loop(flows: Flows, circuit: Circuit) -> float:

@@ -164,6 +164,46 @@ def test_loads_behind_a_device_count_no_more_than_it_lets_through() -> None:
     assert half.design(half.node("MSB")).ampere == pytest.approx(5 * 4000 / 230 / 2)
 
 
+RING = """
+site: {name: Ring}
+profile: [uk]
+supply: {system: 1/N/PE AC 50 Hz 230 V, faults: {largest: 6 kA at point of supply, loop: 0.35 ohm at point of supply}, feeds: CU}
+boards:
+  CU:
+    circuits:
+      - {way: 1, ring: yes, in_line: [breaker: 32 A B 1P 6 kA, cable: {id: W1, parts: [2.5 mm² 2C+1.5E Cu PVC 60 m clipped direct]}], load: sockets 4.6 kW}
+"""
+
+
+def test_a_ring_has_a_quarter_of_its_length_at_its_middle() -> None:
+    """Two legs of 30 m side by side. By hand, hot copper at 1.1965: 20 A × 2 × 7.41 × 1.1965 ohm/km × 15 m = 5.32 V. The quarter of r1 + r2 is what
+    British guidance on tests of ring finals gives at the middle (from memory); for faults copper at 70 °C by 0.004/K: 1.2."""
+    e = solved(RING)
+    node = e.node("CU.1.load")
+    assert e.linear_drop(node) == pytest.approx(5.32, abs=0.005)
+    assert e.voltages["demand"].linear_part(cable(e, "W1"), 0).volts == pytest.approx(5.32, abs=0.005)
+    assert e.faults.loop(node) == pytest.approx(0.35 + (7.41 + 12.1) * 1.2 * 0.060 / 4, abs=0.002)
+    assert "a quarter of the ring of 60 m: at its middle" in working(e.flows, e, "W1")
+    assert any("the ring of CU.1 stands at its middle" in text for text in assumptions(e.flows))
+
+
+def test_no_place_on_a_ring_drops_more_than_its_middle() -> None:
+    """Kirchhoff: two legs x and 1 - x in parallel have x (1 - x) of the whole ring."""
+    one = solved(RING).drop(solved(RING).node("CU.1.load"))
+    for metres in (3, 12, 30):  # the two legs as one cable of the resistance that they have together
+        alone = metres * (60 - metres) / 60
+        e = solved(RING.replace("ring: yes, ", "").replace("60 m", f"{alone:g} m"))
+        assert e.drop(e.node("CU.1.load")) <= one + 1e-9
+
+
+def test_whether_it_is_a_ring_at_all_may_be_open() -> None:
+    e = solved(RING.replace("ring: yes", "ring: TBC"))
+    with pytest.raises(CannotTell, match="ring final"):
+        e.drop(e.node("CU.1.load"))
+    with pytest.raises(CannotTell, match="ring final"):
+        e.faults.loop(e.node("CU.1.load"))
+
+
 CROWDED = """
 site: {name: Crowded}
 profile: [au]

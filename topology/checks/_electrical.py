@@ -8,6 +8,7 @@ from ..capacity import Capacity
 from ..conductors import PE, PEN
 from ..electrical import Electrical, solve
 from ..electrical.conductors_of import parts_of
+from ..electrical.given import known
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..kinds import Said
@@ -42,19 +43,32 @@ def told_capacity(solved: Electrical, node: int, part: CablePart, passes: Callab
     """The capacity of a part that does not pass, with what to add to the message; None where it passes.
 
     Where material, insulation or way of laying is open: passes when even the smallest capacity does, fails when even the largest does not;
-    raises CannotTell between the two, and for a ring that its cable alone would not carry.
+    raises CannotTell between the two. Of a ring each leg carries half of the current at the least and all of it at the most; what the profile
+    lets the cable of a ring be passes.
     """
     circuit = solved.flows.circuit_of.get(solved.tree.ids[node])
     low, high, open_ = solved.capacity_range(node, part)
     if passes(low.ampere):
         return None
-    if circuit is not None and circuit.ring is True:
-        raise CannotTell(Unknown(circuit.mark, f"how the current divides in the ring of {circuit.id}", given=False))
+    if circuit is not None and circuit.ring is not False:
+        return _told_of_ring(solved, node, circuit, (low, high), passes)
     if open_ is None:
         return low, ""
     if passes(high.ampere):
         raise CannotTell(open_)
     return high, f"; {open_.what} is not known, this is the largest that it can be"
+
+
+def _told_of_ring(solved: Electrical, node: int, circuit: Circuit, capacity: tuple[Capacity, Capacity],
+                  passes: Callable[[float], bool]) -> tuple[Capacity, str] | None:
+    """The same for the cable of a ring that does not carry all of the current in one leg."""
+    known(circuit.ring)
+    least = solved.ring_needs(node)
+    if least is not None and capacity[0].ampere >= least:
+        return None
+    if passes(2 * capacity[1].ampere):
+        raise CannotTell(Unknown(circuit.mark, f"division of the current in the ring of {circuit.id}", given=False))
+    return capacity[1], f"; each leg of the ring of '{circuit.id}' carries half of the current at the least"
 
 
 def is_final(circuit: Circuit, flows: Flows) -> bool:

@@ -17,12 +17,13 @@ CONVENTIONAL = {True: 1.6, False: 1.45}
 """I2 / In of gG fuses of 16 A and more, and of circuit-breakers. Source: IEC 60269-1 from memory; IEC 60898-1."""
 
 
-@rule(each=Cable, danger=True, by_status=True)
+@rule(each=Cable, danger=True, by_status=True, limits=("ring-final-device", "ring-final-capacity"))
 def breaker_above_cable_capacity(cable: Cable, site: Flows) -> Iterator[Finding]:
     """Circuit-breaker or fuse whose rating is above the current-carrying capacity of the cable that it protects.
 
     Why: it does not trip before the cable is too hot. For a circuit-breaker the rating must not be above the capacity; a fuse trips
-        later (at 1.6 times its rating), so that its rating must not be above nine tenths of it.
+        later (at 1.6 times its rating), so that its rating must not be above nine tenths of it. A leg of a ring final carries half of the current
+        at the least; where the profile has a rule for rings (ring-final-capacity), that decides.
     Bad: in_line: [breaker: 32 A C 1P 6 kA, cable: 2.5 mm² 2C+2.5E Cu PVC 20 m in conduit]
     Good: in_line: [breaker: 20 A C 1P 6 kA, cable: 2.5 mm² 2C+2.5E Cu PVC 20 m in conduit]
     Source: IEC 60364-4-43 clause 433.1 (In not above Iz, I2 not above 1.45 Iz); capacities as their rows in topology/tables say

@@ -14,7 +14,7 @@ from ._electrical import CAUTION, cables_fed, told_capacity, weight
 __all__ = ["cable_overloaded"]
 
 
-@rule(each=Cable, danger=True, by_status=True)
+@rule(each=Cable, danger=True, by_status=True, limits=("ring-final-device", "ring-final-capacity"))
 def cable_overloaded(cable: Cable, site: Flows) -> Iterator[Finding]:
     """Cable whose design current is above its current-carrying capacity, and no device keeps it below.
 

@@ -36,7 +36,7 @@ def voltage_drop_over_limit(load: Load, site: Flows) -> Finding | None:
         return None
     circuit = site.circuit_of.get(load.id)
     if circuit is not None and circuit.ring is True:
-        raise CannotTell(Unknown(circuit.mark, f"how the current divides in the ring of {circuit.id}", given=False))
+        raise CannotTell(Unknown(circuit.mark, f"place of the loads along the ring of {circuit.id} (all at its middle they make {share:.2f} %)", given=False))
     ways = [link.run.id for n in solved.tree.up(node, itself=True) if (link := solved.tree.links[n]) is not None and link.run is not None]
     return Finding(load.mark, f"the voltage at '{load.id}' falls by {volts:.2f} V, {share:.2f} %, at maximum demand{unless}; the limit is {entry.value:g} % "
                    f"of {solved.given.u0:g} V", "take larger cables on the way, or shorten it; the cable schedule has the drop along each",

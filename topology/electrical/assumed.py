@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from ..fault import C_MAX, C_MIN
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
-from ..site import Board, Cable, Load
+from ..site import Board, Cable, Circuit, Load
 from .conductors_of import impedance_of
 from .given import Given
 from .operating import MOTORS
@@ -26,6 +26,9 @@ def computed_assumptions(flows: Flows) -> Iterator[str]:
     yield "a cable is one multicore, and no more circuits lie with it than its 'grouped' says"
     yield from _loads(flows, given)
     yield from _open(flows, given)
+    rings = [o.id for o in flows.objects.values() if isinstance(o, Circuit) and o.ring is True]
+    if rings:
+        yield f"all of the load of the ring of {_some(rings)} stands at its middle for voltage drop and loop: a quarter of what its whole length has"
     if flows.sources:
         yield "a protective device carries its full rating for hours, beside others and in its enclosure, where its type says no factor (side_by_side, in_enclosure)"
     if any(layer == "neutral" for _, _, layer in flows.graph.edges(data="layer")):

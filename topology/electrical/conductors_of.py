@@ -56,7 +56,7 @@ def impedance_of(given: Given, cable: Cable, link: Link, degc: float | None = No
     """Impedances of a cable [ohm].
 
     degc : temperature of the conductors; None: the highest in use of each part's insulation. For faults the coefficient of
-    IEC 60909 holds. Raises CannotTell for what is not known of the cable.
+    IEC 60909 holds. Of a ring final a quarter counts (Given.ring_share). Raises CannotTell for what is not known of the cable.
     """
     phase = neutral = 0j
     protective: complex | None = 0j
@@ -66,7 +66,8 @@ def impedance_of(given: Given, cable: Cable, link: Link, degc: float | None = No
         neutral += one
         pe = protective_area(part, link.conductors)
         protective = None if pe is None or protective is None else protective + _of_part(given.tables, part, pe, degc)
-    return CableZ(phase, neutral, protective)
+    share = given.ring_share(cable)
+    return CableZ(phase * share, neutral * share, None if protective is None else protective * share)
 
 
 def _of_part(tables: Tables, part: CablePart, area: float, degc: float | None) -> complex:
@@ -88,6 +89,10 @@ def impedance_range(given: Given, cable: Cable) -> tuple[complex, complex | None
     known bounds nothing.
     """
     least, most = 0j, complex()
+    try:
+        share = given.ring_share(cable)
+    except CannotTell:
+        return 0j, None
     runs = cable.parts if isinstance(cable.parts, Unknown) else cable.parts or (cable,)
     if isinstance(runs, Unknown):
         return 0j, None
@@ -95,8 +100,8 @@ def impedance_range(given: Given, cable: Cable) -> tuple[complex, complex | None
     for run in runs:
         found = [] if isinstance(run, Unknown) else _possible(given, run)
         open_end |= not found
-        least += min(found, key=abs, default=0j)
-        most += max(found, key=abs, default=0j)
+        least += min(found, key=abs, default=0j) * share
+        most += max(found, key=abs, default=0j) * share
     return least, None if open_end else most
 
 

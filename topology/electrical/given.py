@@ -13,7 +13,7 @@ from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..profiles import Entry, load_profile
 from ..quantity import QuantityError, parse_quantity
-from ..site import Board, Supply
+from ..site import Board, Cable, Circuit, Supply
 from ..sweep import balanced
 from ..tables import Tables, shipped
 
@@ -60,6 +60,20 @@ class Given:
         """The supply."""
         supply: Supply = known(self.flows.site.supply)
         return supply
+
+    @cached_property
+    def rings(self) -> dict[str, Any]:
+        """What `ring:` says of the circuits that are or may be ring finals, by the ids of their cables in line."""
+        circuits = (c for c in self.flows.objects.values() if isinstance(c, Circuit) and c.ring is not False)
+        return {item.id: c.ring for c in circuits for item in (c.in_line if isinstance(c.in_line, tuple) else ()) if isinstance(item, Cable)}
+
+    def ring_share(self, cable: Cable) -> float:
+        """What counts of the impedance of a cable: a quarter where it is a ring with the load at its middle, all of it otherwise [-].
+
+        Law: at the share x of its length a ring has x (1 - x) of the impedance of the whole, a quarter at the most. Raises CannotTell
+        where it may be a ring.
+        """
+        return 0.25 if cable.id in self.rings and known(self.rings[cable.id]) else 1.0
 
     @cached_property
     def u0(self) -> float:

@@ -229,6 +229,9 @@ class Electrical:
         """
         link = self.link(node)
         needed = max(self.rated(node) or 0.0, self.design(node).ampere)
+        share = self._ring_share(link)
+        if share < 1:
+            needed = self._ring_told(node)
         here = part_z(self.given, part).real
         rise, drop = self._room("export", "voltage-rise-total", node), self._room("demand", "voltage-drop", node)
 
@@ -236,20 +239,37 @@ class Electrical:
             return capacity_of(self.given, replace(part, area=area, capacity=None), link).ampere >= needed
 
         def within(room: tuple[float, float] | None) -> Any:
-            return lambda area: room is None or room[0] * (part_z(self.given, part, area).real - here) <= room[1] + 1e-9
+            return lambda area: room is None or room[0] * share * (part_z(self.given, part, area).real - here) <= room[1] + 1e-9
         criteria = [("capacity", _told(carries)), ("voltage rise", _told(within(rise))), ("voltage drop", _told(within(drop)))]
         found = smallest_size(self.given.tables.sizes(), criteria)
         return None if found is None else Size(*found)
 
     def longest(self, node: int, part: CablePart) -> float | None:
         """The longest that a part can be at its size within the limits of rise and drop, by the linear method [m]; None without a limit."""
-        length, r = known(part.length), part_z(self.given, part).real
+        length, r = known(part.length), part_z(self.given, part).real * self._ring_share(self.link(node))
         found = []
         for case, figure in (("export", "voltage-rise-total"), ("demand", "voltage-drop")):
             room = self._room(case, figure, node)
             if room is not None and room[0] > 0:
                 found.append(longest(length, room[0] * r, 0.0, room[1] + room[0] * r))
         return min((value for value in found if value is not None), default=None)
+
+    def ring_needs(self, node: int) -> float | None:
+        """The capacity that the profile lets suffice for the cable of a ring behind the device before a node [A]; None where it has no such rule."""
+        device, least = (self.flows.profiles.peek(name) for name in ("ring-final-device", "ring-final-capacity"))
+        rated = self.rated(node)
+        if device is None or least is None or device.value is None or least.value is None or rated is None or rated > float(device.value):
+            return None
+        return float(least.value)
+
+    def _ring_told(self, node: int) -> float:
+        least, link = self.ring_needs(node), self.link(node)
+        if least is None:
+            raise CannotTell(Unknown(getattr(link.run, "mark", self.flows.site.mark), "division of the current in the ring", given=False))
+        return least
+
+    def _ring_share(self, link: Link) -> float:
+        return self.given.ring_share(link.run) if isinstance(link.run, Cable) else 1.0
 
     def _room(self, case: str, figure: str, node: int) -> tuple[float, float] | None:
         """The current that counts along a cable in the linear method [A], and what the limit leaves to the worst place behind it [V]."""

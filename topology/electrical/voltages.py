@@ -189,8 +189,8 @@ class Voltages:
         assert link is not None and isinstance(link.run, Cable)
         part = parts_of(link.run)[number]
         amperes = max((self.amperes(node, p) for p in self.tree.phases(node)), default=0.0)
-        z = part_z(self.given, part)
-        return segment_change(amperes, z.real * 1000 / known(part.length), known(part.length), single_phase=False)
+        z, length = part_z(self.given, part), known(part.length)
+        return segment_change(amperes, z.real * 1000 / length, length * self.given.ring_share(link.run), single_phase=False)
 
 
 def impedances(given: Given, tree: Tree) -> dict[int, CableZ | Unknown]:

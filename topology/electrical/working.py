@@ -58,7 +58,7 @@ def _cable(solved: Electrical, node: int) -> Iterator[str]:
     yield said("In", lambda: _rated(solved, node))
     try:
         for number, part in enumerate(parts_of(cable)):
-            yield from _part(solved, node, part, number)
+            yield from _part(solved, node, cable, part, number)
     except CannotTell as error:
         yield f"  cannot tell: {error.unknown.what} is not known"
 
@@ -74,10 +74,11 @@ def _rated(solved: Electrical, node: int) -> str:
     return "no device limits the current" if device is None or rated is None else f"{rated:g} A, {device.word} {device.id}"
 
 
-def _part(solved: Electrical, node: int, part: CablePart, number: int) -> Iterator[str]:
+def _part(solved: Electrical, node: int, cable: Cable, part: CablePart, number: int) -> Iterator[str]:
     def impedance() -> str:
-        z = part_z(solved.given, part)
-        return f"{_ohm(z)} for {part.parallel}x {show_quantity(part.area, 'mm2')} over {part.length:g} m, hot"
+        share = solved.given.ring_share(cable)
+        words = f"for {part.parallel}x {show_quantity(part.area, 'mm2')} over {part.length:g} m, hot"
+        return f"{_ohm(part_z(solved.given, part) * share)} {words}" + (f", a quarter of the ring of {part.length:g} m: at its middle" if share < 1 else "")
 
     def carries() -> str:
         found = solved.capacity(node, part)
