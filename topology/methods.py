@@ -6,7 +6,7 @@ import inspect
 from collections.abc import Callable
 from typing import Any
 
-from . import adiabatic, busbar, capacity, demand, disconnection, drop, fault, impedance, signals, sweep
+from . import adiabatic, busbar, capacity, demand, disconnection, drop, fault, fuses, impedance, signals, sweep
 
 __all__ = ["METHODS", "explain_method", "method_names"]
 
@@ -22,6 +22,8 @@ METHODS: dict[str, Callable[..., Any]] = {
     "earth-fault-current": fault.earth_fault,
     "factor-k": adiabatic.factor_k,
     "four-wire-sweep": sweep.sweep,
+    "fuse-curve": fuses.opens_within,
+    "fuse-let-through": fuses.most_energy,
     "grouping-factor": capacity.grouping_factor,
     "inverter-fault-current": fault.of_inverter,
     "largest-loop": disconnection.largest_loop,

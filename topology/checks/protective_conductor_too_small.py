@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from ..adiabatic import smallest_area, without_calculation
+from ..adiabatic import without_calculation
+from ..dataclass import dataclass
 from ..disconnection import INSTANTANEOUS_S, needed_time
 from ..electrical import Electrical
 from ..electrical.conductors_of import k_of, protective_area
@@ -13,12 +14,23 @@ from ..electrical.derating import let_through
 from ..errors import CannotTell, Finding, Number
 from ..fault import C_MAX
 from ..flow import Flows
+from ..fuses import most_energy
 from ..rule import rule
 from ..site import Cable, CablePart
 from ..soil import earth_resistances, soil_part
+from ..tables import Row
 from ._electrical import cables_fed, protective, weight
 
 __all__ = ["protective_conductor_too_small"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Heat:
+    """What a fault heats a protective conductor with. energy: [A²s]; words: where it comes from; firm: whether it may refuse."""
+
+    energy: float
+    words: str
+    firm: bool
 
 
 @rule(each=Cable, danger=True, by_status=True)
@@ -26,8 +38,9 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
     """Protective conductor below the size that needs no calculation, and not shown to stand an earth fault by calculation.
 
     Why: it must carry the fault current until the device opens. Where it is smaller than the rule of the profile asks for, the heat of
-        the largest fault at the near end of the cable is computed: with the let-through energy that the device or its type says, else for a
-        tenth of a second, which is assumed and only warns, since the maker's figure may be far less. Where the current returns through the
+        a fault is computed: with the let-through energy that the device or its type says; for a fuse by points of its time-current curve, where
+        the smallest fault, which lasts longest, heats most; else with the largest fault at the near end of the cable for a tenth of a second,
+        which is assumed and only warns, since the maker's figure may be far less. Where the current returns through the
         soil (TT), the electrode limits it, and it may last as long as a distribution circuit may take there.
     Bad: cable: 50 mm² 4C+6E Cu XLPE 30 m underground behind 10 kA
     Good: cable: 50 mm² 4C+16E Cu XLPE 30 m underground
@@ -41,20 +54,47 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
         needed = _by_rule(solved, part)
         if area >= needed:
             continue
-        ampere, seconds = _fault(solved, node, site)
-        energy = let_through(site, solved.faults.device(node)) if soil_part(solved.tree.ids[node], site) is None else None
-        amount = smallest_area(ampere, seconds, 1) if energy is None else math.sqrt(energy)
-        heat = amount / k_of(solved.given, part) / part.parallel
-        if area >= heat:
+        heat = _heat(solved, node, site)
+        least = math.sqrt(heat.energy) / k_of(solved.given, part) / part.parallel
+        if area >= least:
             continue
-        how = (f"{ampere / 1000:.2f} kA for {seconds:g} s (assumed, no let-through energy is said)" if energy is None
-               else f"the {energy:g} A²s that '{solved.faults.device(node).id}' lets through")
         which = f"part {number} of cable '{cable.id}'" if cable.parts and len(cable.parts) > 1 else f"cable '{cable.id}'"
         yield Finding(part.mark, f"the protective conductor of {which} has {area:g} mm²; {needed:g} mm² need no calculation, and "
-                      f"{how} ask for {heat:.1f} mm²",
+                      f"{heat.words} ask for {least:.1f} mm²",
                       "take a larger protective conductor, or show by the device's let-through energy that this one stands the fault",
-                      objects=(cable.id,), severity=weight(energy is not None),
-                      numbers={"size": Number(area, "mm2"), "rule": Number(needed, "mm2"), "heat": Number(round(heat, 2), "mm2")})
+                      objects=(cable.id,), severity=weight(heat.firm),
+                      numbers={"size": Number(area, "mm2"), "rule": Number(needed, "mm2"), "heat": Number(round(least, 2), "mm2")})
+
+
+def _heat(solved: Electrical, node: int, site: Flows) -> _Heat:
+    """What a fault in a cable heats its protective conductor with. Raises CannotTell where that is open."""
+    if soil_part(solved.tree.ids[node], site) is None:
+        device = solved.faults.device(node)
+        energy = let_through(site, device)
+        if energy is not None:
+            return _Heat(energy, f"the {energy:g} A²s that '{device.id}' lets through", True)
+        curve = solved.faults.fuse_curve(node)
+        if curve and (found := _through_fuse(solved, node, curve)) is not None:
+            return found
+    ampere, seconds = _fault(solved, node, site)
+    return _Heat(ampere ** 2 * seconds, f"{ampere / 1000:.2f} kA for {seconds:g} s (assumed, no let-through energy is said)", False)
+
+
+def _through_fuse(solved: Electrical, node: int, curve: tuple[Row, ...]) -> _Heat | None:
+    """What a fuse lets through at the smallest fault at the far end, which is the most along the cable; None where it takes longer than its curve says.
+
+    The largest current heats less. Where the loop is not known, the slowest point of the curve counts.
+    """
+    try:
+        smallest = solved.faults.smallest(node).ampere
+    except CannotTell:
+        smallest = max(row.number("ampere") for row in curve if row.number("seconds") == curve[-1].number("seconds"))
+    found = most_energy(curve, smallest)
+    if found is None:
+        return None
+    energy, point = found
+    words = f"the {energy:.0f} A²s that '{solved.faults.device(node).id}' may let through ({point.number('ampere'):g} A for {point.number('seconds'):g} s)"
+    return _Heat(energy, words, point.firm)
 
 
 def _fault(solved: Electrical, node: int, site: Flows) -> tuple[float, float]:

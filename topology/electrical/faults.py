@@ -8,8 +8,9 @@ from typing import Any
 from ..disconnection import Clearing, clears, largest_loop, needed_time, trip_current
 from ..errors import CannotTell, Unknown
 from ..fault import C_MAX, C_MIN, COLD_DEGC, Fault, earth_fault, of_inverter, three_phase
+from ..fuses import curve_of, least_current, opens_within
 from ..impedance import of_loop
-from ..site import Breaker, Cable, Equipment, Fuse, FuseSwitch, HybridInverter, Source
+from ..site import Board, Breaker, Cable, Equipment, Fuse, FuseSwitch, HybridInverter, Source
 from ..tables import Row
 from .conductors_of import CableZ, impedance_of, operating_degc, parts_of
 from .given import FaultLevel, Given, known
@@ -173,34 +174,55 @@ class Faults:
         return limits, residuals
 
     def trip(self, node: int) -> float | None:
-        """Current at which the device before a node opens in time [A]: a breaker at once, a fuse within the time of its row in the tables.
+        """Current at which the device before a node opens in time [A]: a breaker at once, a fuse within the time that is asked there.
 
         None where its curve is not known or there is no device.
         """
         device = self.device(node)
         if isinstance(device, Fuse | FuseSwitch):
-            row = self._fuse(device)
-            return None if row is None else row.number("ampere")
+            point = least_current(self.fuse_curve(node), self._time_asked(node))
+            return None if point is None else point.number("ampere")
         if not isinstance(device, Breaker):
             return None
         basis = "mean" if self.given.number("trip-basis") == 1 else "upper"
         return trip_current(self.given.tables, known(device.rating), known(device.curve), basis)
 
-    def _fuse(self, device: Fuse | FuseSwitch) -> Row | None:
-        """The row of a fuse in the tables; None where they have none."""
-        if isinstance(device.utilisation, Unknown) and not device.utilisation.given:
-            return None
-        return next(self.given.tables.rows("fuses", utilisation=known(device.utilisation), rated_a=known(device.rating)), None)
+    def fuse_curve(self, node: int) -> tuple[Row, ...]:
+        """The points of the curve of the fuse that is the device before a node; none for another device and for a fuse that no table has."""
+        device = self.device(node)
+        if not isinstance(device, Fuse | FuseSwitch) or isinstance(device.utilisation, Unknown) and not device.utilisation.given:
+            return ()
+        return curve_of(self.given.tables, known(device.utilisation), known(device.rating))
+
+    def _time_asked(self, node: int) -> float:
+        """Within which time a fault at a node is to be cleared [s]: longer where a board is fed from there; as in TN where that is open."""
+        final = not self._feeds_board[node]
+        try:
+            return self.needed(final).number("seconds")
+        except CannotTell:
+            return needed_time(self.given.tables, "TN", "final" if final else "distribution", self.given.u0).number("seconds")
+
+    @cached_property
+    def _feeds_board(self) -> list[bool]:
+        """For each node whether it is a board or leads to one."""
+        found = [isinstance(obj, Board) for obj in self.tree.objects]
+        for node in range(len(found) - 1, 0, -1):
+            found[self.tree.parent[node]] |= found[node]
+        return found
 
     def clearing(self, node: int) -> Clearing:
         """How the smallest earth-fault current at a node is cleared."""
-        residual, device = self.residual(node), self.device(node)
-        found = clears(self.smallest(node).ampere, self.trip(node), known(residual.residual) if residual is not None else None)
-        fuse = self._fuse(device) if isinstance(device, Fuse | FuseSwitch) else None
-        if fuse is not None and found.by == "overcurrent device":
-            return Clearing(fuse.number("seconds"), "fuse", f"{self.smallest(node).ampere:.0f} A ≥ {fuse.number('ampere'):.0f} A: "
-                            f"within {fuse.number('seconds'):g} s")
-        return found
+        return self._cleared(node, self.smallest(node).ampere)
+
+    def _cleared(self, node: int, fault_a: float) -> Clearing:
+        """How a fault current [A] at a node is cleared by the devices before it; by a fuse as fast as its curve says."""
+        residual = self.residual(node)
+        found = clears(fault_a, self.trip(node), known(residual.residual) if residual is not None else None)
+        point = opens_within(self.fuse_curve(node), fault_a)
+        if point is None or found.seconds is not None and found.by != "overcurrent device":
+            return found
+        seconds = point.number("seconds")
+        return Clearing(seconds, "fuse", f"{fault_a:.0f} A ≥ {point.number('ampere'):.0f} A: within {seconds:g} s ({point.edition}; {point.found})")
 
     def on_backup(self, node: int) -> Clearing | None:
         """How an earth fault at a node is cleared while a hybrid inverter alone feeds it; None where none backs it up.
@@ -211,9 +233,7 @@ class Faults:
         if source is None:
             return None
         phases = max(1, len(self.tree.phases(node)))
-        residual = self.residual(node)
-        given = of_inverter(rated_va(self.given, source) / self.given.u0 / phases)
-        return clears(given, self.trip(node), known(residual.residual) if residual is not None else None)
+        return self._cleared(node, of_inverter(rated_va(self.given, source) / self.given.u0 / phases))
 
     def _inverter(self, node: int) -> Any:
         """The hybrid inverter whose backup terminal a node is."""
