@@ -121,7 +121,9 @@ def _kind(item: _Item) -> tuple[str, ...]:
 
 
 def _own_type(item: _Item) -> Any:
-    """The library type; the type of an RCD stands among its facts."""
+    """The library type, of a protective device its make; the type of an RCD stands among its facts."""
+    if getattr(item.obj, "limits_current", False) or hasattr(item.obj, "residual"):
+        return given(item.obj, "make")
     said = given(item.obj, "type_")
     return said if isinstance(said, Said | Unknown) and "type_" not in {f.name for f in fields_of(type(item.obj)) if f.short} else None
 

@@ -90,8 +90,11 @@ def direct_current(inverter: Inverter | HybridInverter) -> Iterator[Own]:
 
 
 def kind_of(flows: Flows, obj: Any) -> EquipmentType | Unknown | None:
-    """The type of equipment that an object is of; None where it says none, or one that nobody knows. The type of an RCD is none."""
-    said = None if hasattr(obj, "residual") else getattr(obj, "type_", None)
+    """The type of equipment that an object is of, of a protective device the one under `make`; None where it says none, or one that nobody knows.
+
+    The type of an RCD is none.
+    """
+    said = getattr(obj, "make", None) if getattr(obj, "limits_current", False) or hasattr(obj, "residual") else getattr(obj, "type_", None)
     return flows.types.get(said.id) if isinstance(said, Said) else said if isinstance(said, Unknown) else None
 
 

@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 from sites import site
 from topology.assumed import assumptions
-from topology.electrical import Electrical, solve, working
+from topology.electrical import Electrical, Size, solve, working
 from topology.electrical.conductors_of import parts_of
 from topology.errors import CannotTell
 from topology.flow import Flows
@@ -256,6 +256,31 @@ def test_capacity_takes_the_ambient_of_the_profile_and_says_so(feeder: Electrica
     found = feeder.capacity(cable(feeder, "W3"), part(feeder, "W3"))
     assert found.working == "43 A × 0.87 ambient 40 °C = 37.4 A"
     assert not found.firm  # this row is known from memory
+
+
+def test_cables_in_parallel_count_as_circuits_laid_together() -> None:
+    """IEC 60364-5-52 clause 523 (from memory): so many cables in parallel are so many circuits; two in a row of several carry 0.80 or 0.88 each."""
+    one, two = (changed(("parts: [16 mm² 4C+16E", f"parts: [{n}16 mm² 4C+16E")) for n in ("", "2x "))
+    alone, beside = (e.capacity(cable(e, "W2"), part(e, "W2")) for e in (one, two))
+    assert 1.5 < beside.ampere / alone.ampere < 2
+    assert ("2 circuits together", beside.rows[1].number("factor")) in beside.factors
+
+
+def test_a_pen_conductor_is_never_smaller_than_10_mm2_of_copper_or_16_mm2_of_aluminium() -> None:
+    """IEC 60364-5-54 clause 543.4, from memory."""
+    text = ("site: {name: S}\nsupply: {system: 1/PEN AC 50 Hz 230 V, in_line: [fuse: 20 A gG, cable: {id: W0, parts: [25 mm² 2C Cu XLPE 5 m in air], "
+            "conductors: L1 PEN}, ne_link: {electrode: rod 10 mm²}], load: heater 1 kW}\n")
+    for metal, least in (("Cu", 10), ("Al", 16)):
+        e = solved(text.replace("Cu", metal))
+        assert e.smallest(cable(e, "W0"), part(e, "W0")) == Size(least, "the smallest PEN conductor")
+
+
+def test_no_size_is_said_to_pass_or_fail_where_the_tables_have_none(tmp_path: Path) -> None:
+    head = "# table: methods\n# edition: own\n# source: own survey\nwords,method,arrangement,found\n"
+    (tmp_path / "own.csv").write_text(head + "on tray,Z,enclosed,text\n", encoding="utf-8")
+    e = solve(Flows(read_bytes((FEEDER + "tables: [own.csv]\n").encode(), folder=tmp_path)))
+    with pytest.raises(CannotTell, match="method Z"):
+        e.smallest(cable(e, "W1"), part(e, "W1"))
 
 
 def test_circuits_laid_together_carry_less() -> None:

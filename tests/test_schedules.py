@@ -18,6 +18,7 @@ import pytest
 import yaml
 from schedules import SCHEDULES
 from schedules.columns import Column, Row, Table
+from schedules.equipment import equipment
 from schedules.render import render
 from schedules.write_csv import csv_bytes, safe
 from topology import conductors
@@ -459,3 +460,14 @@ def test_a_wide_schedule_is_printed_in_parts_that_hold_every_column_once_and_tel
 def test_a_schedule_of_few_columns_is_printed_as_it_is(flows: Flows) -> None:
     table = SCHEDULES["buses"](flows)
     assert table.printed() == (table,)
+
+
+def test_the_equipment_list_says_of_which_make_a_protective_device_is() -> None:
+    text = ("site: {name: S}\nsupply: {system: 1/N/PE AC 50 Hz 230 V, feeds: MSB}\nboards: {MSB: {circuits: [{way: 1, in_line: [rcbo: {id: Q1, "
+            "rating: 20 A C 1P+N 30 mA type A 6 kA, make: slim}], load: heater}, {way: 2, in_line: [rcbo: {id: Q2, rating: 20 A C 1P+N 30 mA type A 6 kA}], "
+            "load: heater}]}}\ntypes: {slim: {kind: protective device, maker: Example Works, document: leaf 7}}\n")
+    table = equipment(Flows(read_bytes(text.encode())))
+    heads = [column.heading for column in table.columns]
+    rows = {row.cells[0]: dict(zip(heads, row.cells, strict=True)) for row in table.rows}
+    assert [rows["Q1"][h] for h in ("type", "maker and model, or kind", "document", "total of this article")] == ["slim", "Example Works", "leaf 7", 1]
+    assert rows["Q2"]["type"] is None and rows["Q2"]["total of this article"] == 1

@@ -12,6 +12,7 @@ __all__ = ["METHODS", "explain_method", "method_names"]
 
 METHODS: dict[str, Callable[..., Any]] = {
     "adiabatic-limit": adiabatic.smallest_area,
+    "aluminium-capacity": capacity.as_aluminium,
     "ambient-factor": capacity.ambient_factor,
     "busbar-sections": busbar.busbar_sections,
     "capacity": capacity.capacity,

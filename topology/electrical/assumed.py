@@ -23,7 +23,7 @@ def computed_assumptions(flows: Flows) -> Iterator[str]:
     air, ground = given.figure("ambient-air-temperature"), given.figure("ambient-ground-temperature")
     yield f"air of {air.value:g} °C and ground of {ground.value:g} °C around cables (profile {given.profiles[0]})"
     yield "words of laying stand for methods of installation as the profiles say (sld explain laying-in-conduit), from memory in the international one"
-    yield "a cable is one multicore, and no more circuits lie with it than its 'grouped' says"
+    yield "a cable is one multicore, and no more circuits lie with it than its 'grouped' says; cables in parallel lie together"
     yield from _loads(flows, given)
     yield from _open(flows, given)
     rings = [o.id for o in flows.objects.values() if isinstance(o, Circuit) and o.ring is True]

@@ -157,7 +157,7 @@ def _tabulated(given: Given, part: CablePart, loaded: int) -> Capacity:
     ambient = given.number("ambient-ground-temperature" if ground else "ambient-air-temperature")
     try:
         return capacity(given.tables, area_mm2=known(part.area), material=known(part.material), insulation=known(part.insulation),
-                        method=laid.method, loaded=loaded, ambient_degc=ambient, circuits=known(part.grouped),
+                        method=laid.method, loaded=loaded, ambient_degc=ambient, circuits=max(known(part.grouped), known(part.parallel)),
                         arrangement=laid.arrangement, parallel=known(part.parallel))
     except NoRow as error:
         raise no_row(part, error) from None

@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Any
 
 from ..capacity import Capacity, smallest_size
+from ..conductors import PEN
 from ..dataclass import dataclass
 from ..demand import neutral_worst, nominal_current
 from ..drop import longest
@@ -225,7 +226,8 @@ class Electrical:
     def smallest(self, node: int, part: CablePart) -> Size | None:
         """The smallest standard size for a part, its length and all other cables left as they are; None where none passes.
 
-        Criteria: capacity not below device and design current; linear rise and drop within the limits of the profile.
+        Criteria: capacity not below device and design current; linear rise and drop within the limits of the profile; the least that a PEN
+        conductor may have. Faults are not among them.
         """
         link = self.link(node)
         needed = max(self.rated(node) or 0.0, self.design(node).ampere)
@@ -241,8 +243,26 @@ class Electrical:
         def within(room: tuple[float, float] | None) -> Any:
             return lambda area: room is None or room[0] * share * (part_z(self.given, part, area).real - here) <= room[1] + 1e-9
         criteria = [("capacity", _told(carries)), ("voltage rise", _told(within(rise))), ("voltage drop", _told(within(drop)))]
-        found = smallest_size(self.given.tables.sizes(), criteria)
+        if link.conductors & PEN:
+            least = self.given.number("pen-least-copper" if known(part.material) == "Cu" else "pen-least-aluminium")
+            criteria.append(("the smallest PEN conductor", lambda area: area >= least))
+        sizes = self.given.tables.sizes()
+        found = smallest_size(sizes, criteria)
+        if found is None:
+            self._any_size(part, link, sizes)
         return None if found is None else Size(*found)
+
+    def _any_size(self, part: CablePart, link: Link, sizes: tuple[float, ...]) -> None:
+        """Raises CannotTell where the tables have no size at all for a part: then nothing was tried."""
+        lacking: CannotTell | None = None
+        for area in sizes:
+            try:
+                capacity_of(self.given, replace(part, area=area, capacity=None), link)
+                return
+            except CannotTell as error:
+                lacking = error
+        if lacking is not None:
+            raise lacking
 
     def longest(self, node: int, part: CablePart) -> float | None:
         """The longest that a part can be at its size within the limits of rise and drop, by the linear method [m]; None without a limit."""
