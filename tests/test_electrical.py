@@ -147,6 +147,16 @@ def test_design_currents_are_the_largest_of_all_ways_of_operating(feeder: Electr
     assert (load.ampere, load.case) == (pytest.approx(10), "demand")
 
 
+def test_a_hybrid_inverter_that_may_charge_from_the_supply_draws_its_rating_beside_its_loads() -> None:
+    """Common practice, no source: what passes through to the backed-up loads and what charges the battery add up in its circuit."""
+    text = (GALLERY / "bakery" / "site.yaml").read_text(encoding="utf-8")
+    no, yes = (solve(Flows(read_bytes(text.replace("charge_from_grid: no", f"charge_from_grid: {said}").encode()))) for said in ("no", "yes"))
+    through, with_charge = (abs(e.cases["charging"].local[cable(e, "W2")][0]) for e in (no, yes))
+    assert through < with_charge <= through + 5200 / 230 + 1e-9 and with_charge > 5200 / 230
+    assert yes.design(cable(yes, "W2")).case == "charging" and no.design(cable(no, "W2")).case == "export"
+    assert any("may charge from the supply" in said for said in assumptions(yes.flows)) and not any("may charge" in s for s in assumptions(no.flows))
+
+
 def test_a_limit_of_software_is_a_case_of_its_own_and_never_the_design_current() -> None:
     e = changed(("power: 10 kVA,", "power: 10 kVA, limit: 6 kVA,"))
     assert e.design(cable(e, "W1")).ampere == pytest.approx(20_000 / 3 / 230)

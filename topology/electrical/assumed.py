@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from ..fault import C_MAX, C_MIN
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
-from ..site import Board, Cable, Circuit, Load
+from ..site import Board, Cable, Circuit, HybridInverter, Load
 from .conductors_of import impedance_of
 from .given import Given
-from .operating import MOTORS
+from .operating import MOTORS, charges
 
 __all__ = ["computed_assumptions"]
 
@@ -26,6 +26,9 @@ def computed_assumptions(flows: Flows) -> Iterator[str]:
     yield "a cable is one multicore, and no more circuits lie with it than its 'grouped' says; cables in parallel lie together"
     yield from _loads(flows, given)
     yield from _open(flows, given)
+    charged = [o.id for o in flows.objects.values() if isinstance(o, HybridInverter) and charges(given, o)]
+    if charged:
+        yield f"the battery of {_some(charged)} may charge from the supply at the rating of the inverter (operation: charge_from_grid)"
     rings = [o.id for o in flows.objects.values() if isinstance(o, Circuit) and o.ring is True]
     if rings:
         yield f"all of the load of the ring of {_some(rings)} stands at its middle for voltage drop and loop: a quarter of what its whole length has"

@@ -14,7 +14,7 @@ from ..sweep import Draw, accumulate
 from .given import Given, known
 from .tree import Tree, numbered
 
-__all__ = ["CASES", "Case", "cases", "currents", "phases_of", "rated_va"]
+__all__ = ["CASES", "Case", "cases", "charges", "currents", "phases_of", "rated_va"]
 
 MOTORS = ("motor", "pump", "air conditioning")
 
@@ -93,6 +93,12 @@ def _most_phases(given: Given, tree: Tree, node: int, obj: Any) -> int:
     return 1 if most == 2 and len(tree.phases(node)) == 3 else most
 
 
+def charges(given: Given, inverter: HybridInverter) -> bool:
+    """Whether a hybrid inverter may charge its battery from the supply: it has one, and nobody says that it does not."""
+    operation = given.flows.site.operation
+    return inverter.battery is not None and (isinstance(operation, Unknown) or operation.charge_from_grid is not False)
+
+
 class _Maker:
     """Makes the draws of one way of operating."""
 
@@ -130,6 +136,8 @@ class _Maker:
             return self.load(node, obj) if self.loads else 0j
         if isinstance(obj, Storage):
             return complex(self.storage * rated_va(self.given, obj, self.software)) if self.storage else 0j
+        if isinstance(obj, HybridInverter) and self.storage > 0 and not self.generation:
+            return complex(rated_va(self.given, obj)) if charges(self.given, obj) else 0j
         if isinstance(obj, Equipment | HybridInverter):
             return complex(-rated_va(self.given, obj, self.software)) if self.generation else 0j
         return 0j
