@@ -134,3 +134,48 @@ def test_backup_passes_where_everything_at_once_would(diversity: str, power: str
     read = read_bytes(BACKUP.format(diversity=diversity, power=power, rated=rated).encode())
     assert read.findings == ()
     assert [f.outcome for f in check(read).findings if f.rule == "backup-overloaded"] == ([outcome] if outcome else [])
+
+
+YARD = """
+site: {{name: Yard, status: new}}
+profile: [au]
+supply: {{system: 3/N/PE AC 50 Hz 400/230 V, in_line: [fuse: {{id: SF, rating: 63 A gG}}, cable: {{id: W1, parts: [16 mm² 4C+16E Cu PVC {mains} m in conduit]}}], feeds: MSB}}
+boards:
+  MSB:
+    diversity: {diversity}
+    circuits:
+      - {{way: 1, phase: L1, in_line: [breaker: 16 A C 1P 6 kA, cable: 2.5 mm² 2C+2.5E Cu PVC {first} m in conduit], load: heater 2.3 kW}}
+      - {{way: 2, phase: L2, in_line: [breaker: 16 A C 1P 6 kA, cable: 2.5 mm² 2C+2.5E Cu PVC 5 m in conduit], load: {{kind: general, power: {other}}}}}
+      - {{way: 3-5, in_line: [breaker: 20 A C 3P 6 kA, cable: 4 mm² 3C+4E Cu PVC 12 m in conduit], load: {{kind: pump, power: {pump}, power_factor: 0.8}}}}
+      - {{way: 6, phase: L3, in_line: [breaker: 16 A C 1P 6 kA, cable: 2.5 mm² 2C+2.5E Cu PVC 9 m in conduit], load: lighting 1.1 kW}}
+"""
+
+
+def yard(**changed: str) -> Electrical:
+    usual = {"mains": "15", "first": "10", "diversity": "100 %", "other": "1 kW", "pump": "4 kW"}
+    read = read_bytes(YARD.format(**{**usual, **changed}).encode())
+    assert read.findings == (), read.findings
+    return solve(Flows(read))
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_no_choice_of_loads_on_three_phases_drops_more_than_its_bound(seed: int) -> None:
+    """Law: whichever loads run and however large they turn out to be, up to what their devices let through, the drop stays below the bound."""
+    r = random.Random(seed)
+    open_ = yard(other="TBC", diversity="TBC")
+    with pytest.raises(CannotTell):
+        open_.drop(open_.node("MSB.1.load"))
+    for _ in range(6):
+        exact = yard(other=f"{r.uniform(0.01, 3.68):.3f} kW", diversity=f"{r.randint(1, 100)} %")
+        for name in ("MSB.1.load", "MSB.6.load", "MSB.3.load"):
+            assert exact.drop(exact.node(name)) <= open_.drop_at_most(open_.node(name))
+
+
+def test_a_drop_on_three_phases_passes_where_every_choice_of_loads_would() -> None:
+    """By hand for MSB.1.load at 207 V: the circuit 11.1 A × 2 × 8.87 ohm/km × 10 m = 1.97 V; the mains 35 A and as much in the neutral, 0.021 ohm each."""
+    def outcomes(**changed: str) -> list[str]:
+        return [f.outcome for f in check(yard(other="TBC", **changed).flows.read).findings if f.rule == "voltage-drop-over-limit" and "MSB.1.load" in f.objects]
+    assert outcomes() == []
+    assert outcomes(first="60") == ["cannot-tell"]
+    bound = yard(other="TBC").drop_at_most(yard(other="TBC").node("MSB.1.load"))
+    assert 1.97 + 0.021 * 17.8 < bound < 1.97 + 0.021 * 70

@@ -20,7 +20,7 @@ def voltage_drop_over_limit(load: Load, site: Flows) -> Finding | None:
     """Load at which the voltage falls below what the profile allows when everything runs at maximum demand and nothing generates.
 
     Why: motors start badly, lamps dim and electronics give up; the drop of mains, submain and circuit adds up, the neutral's share included.
-        On one phase what is known may be too much already, or all loads at once little enough, whatever the rest turns out to be.
+        What is known may be too much already (on one phase), or all loads at once little enough, whatever the rest turns out to be.
         It is not the voltage rise to an inverter, which has a limit and a current of its own.
     Bad: 1.5 mm² over 60 m to a heater of 3 kW, behind a submain that has used up 3 %
     Good: 6 mm² over the same way

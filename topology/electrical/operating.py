@@ -14,7 +14,7 @@ from ..sweep import Draw, accumulate
 from .given import Given, known
 from .tree import Tree, numbered
 
-__all__ = ["CASES", "Case", "cases", "charges", "currents", "phases_of", "rated_va"]
+__all__ = ["CASES", "Case", "cases", "charges", "currents", "limits_before", "own_shares", "phases_of", "rated_va"]
 
 MOTORS = ("motor", "pump", "air conditioning")
 
@@ -32,6 +32,7 @@ class Case:
     behind  : how many things draw or give behind each node
     more    : for each node how many times the current of `draws` there that can flow there when other loads rest [-]: devices further up scale
               all loads down together, and one of them may run alone; 1 where nothing is limited
+    asked   : what each node would draw if no device limited it
     """
 
     name: str
@@ -42,6 +43,7 @@ class Case:
     reach: list[float]
     behind: list[int]
     more: list[float]
+    asked: tuple[Draw, ...]
 
 
 CASES = {
@@ -210,20 +212,26 @@ def _limited(given: Given, tree: Tree, maker: _Maker, name: str) -> Case:
         scale[node] *= scale[tree.parent[node]]
     draws = tuple(replace(draw, s_va=draw.s_va * scale[draw.node]) for draw in maker.draws)
     more = [own / all_ for own, all_ in zip(own_shares(tree, flow, behind), scale, strict=True)] if cut else [1.0] * len(tree.ids)
-    return Case(name, draws, maker.missing, cut, flow, reach, behind, more)
+    return Case(name, draws, maker.missing, cut, flow, reach, behind, more, tuple(maker.draws))
 
 
 def own_shares(tree: Tree, flow: list[list[complex]], behind: list[int]) -> list[float]:
     """For each node how much of what its loads draw together the nearest device before it lets through [-]; 1 where one load alone is behind."""
-    limits: list[float | None] = [None] * len(tree.ids)
     shares = [1.0] * len(tree.ids)
-    for node in range(1, len(tree.ids)):
-        above = tree.parent[node]
-        limits[node] = _limit_of(tree.obj(above)) if getattr(tree.obj(above), "limits_current", False) else limits[above]
-        most, limit = max(map(abs, flow[node])), limits[node]
+    for node, limit in enumerate(limits_before(tree)):
+        most = max(map(abs, flow[node]))
         if behind[node] > 1 and limit is not None and most > limit:
             shares[node] = limit / most
     return shares
+
+
+def limits_before(tree: Tree) -> list[float | None]:
+    """For each node the rating of the nearest device before it that limits current [A]; None without one, and where its rating is open."""
+    limits: list[float | None] = [None] * len(tree.ids)
+    for node in range(1, len(tree.ids)):
+        above = tree.obj(tree.parent[node])
+        limits[node] = _limit_of(above) if getattr(above, "limits_current", False) else limits[tree.parent[node]]
+    return limits
 
 
 def _limit_of(obj: Any) -> float | None:

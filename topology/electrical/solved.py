@@ -16,10 +16,11 @@ from ..flow import Flows
 from ..graph import Link
 from ..site import Cable, CablePart, Chain, ModuleInverters, Own, Storage
 from ..sweep import Draw
+from .bounds import MostDrop
 from .conductors_of import CableZ, capacity_of, capacity_range, part_z
 from .faults import Faults
 from .given import Given, known
-from .operating import CASES, Case, cases, phases_of, rated_va
+from .operating import CASES, Case, cases, limits_before, phases_of, rated_va
 from .tree import Tree
 from .trunks import trunk_current, trunk_part_rise
 from .voltages import Voltages, bounded, impedances
@@ -211,11 +212,15 @@ class Electrical:
         return max(0.0, *(-change for change in self._bounds["demand"][0].changes(node).values()), 0.0)
 
     def drop_at_most(self, node: int) -> float:
-        """What the swept drop at a node of a one-phase site cannot be above [V], whatever loads and diversity turn out to be.
+        """What the swept drop at a node cannot be above [V], whatever loads and diversity turn out to be; see bounds.MostDrop for several phases.
 
-        Raises CannotTell on several phases, where more load may relieve the neutral, and where a cable is open.
+        Raises CannotTell where a cable on the way is open.
         """
-        return self.drop(node) if self.given.phases > 1 else self.at_once.drop(node)
+        return self.at_once._most_drop.volts(node) if self.given.phases > 1 else self.at_once.drop(node)
+
+    @cached_property
+    def _most_drop(self) -> MostDrop:
+        return MostDrop(self.tree, self.cases["demand"], self._hot, self.given.source, limits_before(self.tree))
 
     def share(self, volts: float) -> float:
         """Volts as a share of the nominal voltage [%]."""
