@@ -531,8 +531,24 @@ def test_on_backup_a_breaker_cannot_clear_what_a_residual_current_device_can() -
     rcbo, breaker = (e.faults.on_backup(e.node(f"BB.{way}.load")) for way in (1, 2))
     assert rcbo is not None and (rcbo.by, rcbo.seconds) == ("residual current device", 0.04)
     assert breaker is not None and (breaker.by, breaker.seconds) == ("nothing at once", None)
-    assert breaker.working == "26 A < 120 A: not at once"
+    assert breaker.working.startswith("26 A < 120 A: not at once; what is relied on is the shutdown of the inverter")
     assert e.faults.on_backup(e.node("MSB")) is None
+
+
+def test_storage_that_forms_the_grid_and_a_generator_back_up_circuits_too() -> None:
+    """2.7 kVA at 230 V give 11.7 A, 14 A in a fault: above 5 × 30 mA, below 7.5 × 16 A; of a generator only its maker knows."""
+    text = ("site: {name: S}\nprofile: [au]\nsupply: {system: 1/N/PE AC 50 Hz 230 V, faults: {largest: 6 kA at point of supply, loop: 0.3 ohm at point of supply}, "
+            "in_line: [contactor: {id: K1, rating: 63 A 2P, opens: on loss of supply}], feeds: MSB}\n"
+            "boards: {MSB: {circuits: [{way: 1, in_line: [rcbo: 16 A C 1P+N 30 mA type A], load: sockets 2 kW}, {way: 2, in_line: [breaker: 16 A C 1P], "
+            "load: heater 2 kW}, {way: 3, in_line: [breaker: 16 A C 2P], feeds: {storage: {id: BAT1, type: island, phase: L1}}}]}}\n"
+            "types: {island: {kind: storage, power: 2.7 kVA, phases: 1, forms_grid: yes}}\n")
+    e = solve(Flows(read_bytes(text.encode())))
+    first, second = (e.faults.on_backup(e.node(f"MSB.{way}.load")) for way in (1, 2))
+    assert first is not None and first.by == "residual current device"
+    assert second is not None and second.by == "nothing at once" and second.working.startswith("14 A < 120 A")
+    bakery = solve(Flows(read_file(GALLERY / "bakery" / "site.yaml")))
+    found = bakery.faults.on_backup(bakery.node("BB.1.load"))
+    assert found is not None and found.working.endswith("fault current of G1 not known")
 
 
 def test_labels_of_a_board_stand_for_the_phases_of_the_supply_that_it_says() -> None:

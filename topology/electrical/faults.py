@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cached_property
 from typing import Any
 
+from ..conductors import PHASES, bits, phase_names
 from ..disconnection import Clearing, clears, largest_loop, needed_time, trip_current
 from ..errors import CannotTell, Unknown
 from ..fault import C_MAX, C_MIN, COLD_DEGC, Fault, earth_fault, of_inverter, three_phase
@@ -225,21 +226,36 @@ class Faults:
         return Clearing(seconds, "fuse", f"{fault_a:.0f} A ≥ {point.number('ampere'):.0f} A: within {seconds:g} s ({point.edition}; {point.found})")
 
     def on_backup(self, node: int) -> Clearing | None:
-        """How an earth fault at a node is cleared while a hybrid inverter alone feeds it; None where none backs it up.
+        """How an earth fault at a node is cleared while one inverter alone feeds it without the supply; None where nothing backs it up.
 
-        Its electronics give little more than the rated current, so that a circuit-breaker rarely trips at once.
+        Its electronics give little more than the rated current, so that a circuit-breaker rarely trips at once. Of several the one that gives least
+        counts; of a generator the fault current is its maker's figure. Raises CannotTell where generators alone back it up.
         """
-        source = next((self._inverter(above) for above in self.tree.up(node, itself=True) if self._inverter(above) is not None), None)
-        if source is None:
+        behind = self._backing(self.tree.ids[node])
+        inverters = [source for source in behind if isinstance(self.given.flows.obj(source), HybridInverter | Equipment)]
+        others = [source for source in behind if source not in inverters]
+        if not behind:
             return None
-        phases = max(1, len(self.tree.phases(node)))
-        return self._cleared(node, of_inverter(rated_va(self.given, source) / self.given.u0 / phases))
+        if not inverters:
+            raise CannotTell(Unknown(self.given.flows.obj(others[0]).mark, f"fault current of {others[0]}", given=False))
+        found = self._cleared(node, min(self._gives(source) for source in inverters))
+        open_ = f"; fault current of {', '.join(others)} not known" if others else ""
+        relied = "" if found.seconds is not None else "; what is relied on is the shutdown of the inverter, as its document says"
+        return Clearing(found.seconds, found.by, f"{found.working}{relied}{open_}")
 
-    def _inverter(self, node: int) -> Any:
-        """The hybrid inverter whose backup terminal a node is."""
-        owner, _, terminal = self.tree.ids[node].rpartition(".")
-        found = self.given.flows.objects.get(owner) if terminal == "backup" else None
-        return found if isinstance(found, HybridInverter) else None
+    def _backing(self, name: str) -> list[str]:
+        """The sources that can have a node under voltage without the supply."""
+        flows, conductors = self.given.flows, [bits([phase]) for phase in phase_names(self.given.flows.phases_at(name) & PHASES)]
+        if not flows.backs_up or name not in flows.graph:
+            return []
+        lost = [mode for mode in flows.modes if mode.backup and not mode.live]
+        return [source for source in flows.backs_up if any(source in flows.reaching(name, c, mode) for mode in lost for c in conductors)]
+
+    def _gives(self, source: str) -> float:
+        """The fault current of an inverter that feeds alone, in a phase [A]."""
+        obj = self.given.flows.obj(source)
+        phases = len(phase_names(self.given.flows.phases_at(source) & PHASES))
+        return of_inverter(rated_va(self.given, obj) / self.given.u0 / max(1, phases))
 
     def largest_loop(self, node: int) -> float | None:
         """Largest loop impedance at which the overcurrent device before a node trips at once [ohm]; None without a known band."""

@@ -122,6 +122,12 @@ def _place(solved: Electrical, node: int, way: list[int]) -> Iterator[str]:
     yield said("Zs", lambda: _loop(solved, node))
     yield said("  is", lambda: _way(solved, node, cold=False))
     yield said("cleared", lambda: f"{solved.faults.clearing(node).by}: {solved.faults.clearing(node).working}")
+    try:
+        backup = solved.faults.on_backup(node)
+    except CannotTell as error:
+        yield f"  {'on backup':<12}cannot tell: {error.unknown.what} is not known"
+    else:
+        yield from [f"  {'on backup':<12}{backup.by}: {backup.working}"] if backup is not None else []
 
 
 def _change(solved: Electrical, node: int, way: list[int], case: str) -> str:
