@@ -32,14 +32,18 @@ SPARE_AMPERES = 20
 FEEDS = ((63, "25"), (80, "35"), (100, "50"), (125, "70"), (160, "95"))
 """Rating of a feed and the cable that carries it in any way of laying of LAID (IEC 60364-5-52, method A1, three loaded, 70 °C)"""
 
+TOGETHER = ((2, 0.8), (3, 0.7), (4, 0.65), (5, 0.6), (6, 0.57), (9, 0.5), (12, 0.45), (16, 0.41), (20, 0.38))
+"""Cables in parallel and what each carries of its capacity, laid together (IEC 60364-5-52)"""
+
 
 def _feed(ampere: float) -> tuple[int, int, str]:
     """A feed for a current [A]: its rating, cables in parallel and their size [mm²]."""
     for rated, area in FEEDS:
         if ampere <= rated:
             return rated, 1, area
-    number = math.ceil(ampere / 160)
-    return 160 * number, number, "95"
+    rated = 160 * math.ceil(ampere / 160)
+    number = next(number for number, share in TOGETHER if 160 * number * share >= rated)
+    return rated, number, "95"
 
 
 @dataclass
