@@ -40,6 +40,10 @@ def test_a_table_without_one_of_the_lines_of_its_head_is_refused(word: str) -> N
     (",text", ",text,more", "own.csv:5 has more cells than columns"),
     (",text", ",hearsay", "own.csv:5: found is one of text, second-hand, derived, memory"),
     ("2.5,26", "2.5,many", r"own.csv:5: 'many' is no number \(ampere\)"),
+    ("2.5,26", "2.5,-26", r"own.csv:5: '-26' cannot be \(ampere\)"),
+    ("2.5,26", "2.5,nan", r"own.csv:5: 'nan' cannot be \(ampere\)"),
+    ("2.5,26", "2.5,1e999", r"own.csv:5: '1e999' cannot be \(ampere\)"),
+    ("2.5,26", "2.5,0", r"own.csv:5: '0' cannot be \(ampere\)"),
     ("found\nV", "found,source\nV", "own.csv:5: found is one of|own.csv:5 has no source")])
 def test_a_table_that_cannot_be_trusted_is_refused_with_the_reason(old: str, new: str, says: str) -> None:
     with pytest.raises(TableError, match=says):

@@ -9,6 +9,7 @@ same form. The licensed edition of a standard prevails over anything here.
 from __future__ import annotations
 
 import csv
+import math
 from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from importlib import resources
@@ -37,6 +38,8 @@ KINDS: dict[str, dict[str, type]] = {
     "materials": {"material": str, "k0": float, "beta_degc": float, "alpha_per_k": float, "rho20_ohm_mm2_per_km": float},
 }
 """The columns of each kind of table, with the type of their cells; `source` and `found` stand in any of them."""
+
+MAY_BE_ZERO = ("reference_degc", "temperature_degc", "u0_above_v", "x_ohm_per_km")
 
 
 class TableError(SiteError):
@@ -160,6 +163,9 @@ def _row(cells: dict[str, str], head: dict[str, str], at: str) -> Row:
             values[column] = kind((cells[column] or "").strip())
         except ValueError:
             raise TableError(f"{at}: '{cells[column]}' is no number ({column})") from None
+        value = values[column]
+        if isinstance(value, float) and not (math.isfinite(value) and (value > 0 or value == 0 and column in MAY_BE_ZERO)):
+            raise TableError(f"{at}: '{cells[column]}' cannot be ({column}): it is above 0 and has an end")
     return Row(values, cells.get("source") or head["source"], head["edition"], found, at)
 
 
