@@ -16,7 +16,7 @@ import pytest
 from sites import site
 from topology.assumed import assumptions
 from topology.electrical import Electrical, Size, solve, working
-from topology.electrical.conductors_of import parts_of
+from topology.electrical.conductors_of import impedance_of, parts_of
 from topology.errors import CannotTell
 from topology.flow import Flows
 from topology.read import read_bytes, read_file
@@ -266,6 +266,13 @@ def test_capacity_takes_the_ambient_of_the_profile_and_says_so(feeder: Electrica
     found = feeder.capacity(cable(feeder, "W3"), part(feeder, "W3"))
     assert found.working == "43 A × 0.87 ambient 40 °C = 37.4 A"
     assert not found.firm  # this row is known from memory
+
+
+def test_reactance_goes_by_the_frequency_of_the_supply() -> None:
+    """X = 2 π f L: at 60 Hz six fifths of what it is at 50 Hz; resistance stays."""
+    at_50, at_60 = (impedance_of(e.given, e.flows.objects["W1"], e.link(cable(e, "W1"))) for e in (changed(), changed(("AC 50 Hz", "AC 60 Hz"))))
+    assert at_60.phase.imag == pytest.approx(1.2 * at_50.phase.imag) and at_60.phase.real == at_50.phase.real
+    assert any("at 60 Hz" in text for text in assumptions(changed(("AC 50 Hz", "AC 60 Hz")).flows))
 
 
 def test_cables_in_parallel_count_as_circuits_laid_together() -> None:

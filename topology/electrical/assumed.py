@@ -36,12 +36,20 @@ def computed_assumptions(flows: Flows) -> Iterator[str]:
         yield "a protective device carries its full rating for hours, beside others and in its enclosure, where its type says no factor (side_by_side, in_enclosure)"
     if any(layer == "neutral" for _, _, layer in flows.graph.edges(data="layer")):
         yield "a neutral that goes another way than its phases is counted beside its phases"
-    yield ("currents and voltages hold for the steady state without harmonics, conductors as hot as their insulation may be; "
+    yield (f"currents and voltages hold for the steady state{_at(given)} without harmonics, conductors as hot as their insulation may be; "
            f"fault currents with voltage factors {C_MAX:g} and {C_MIN:g}")
     editions = dict.fromkeys(table.edition for table in given.tables.all)
     yield f"tables used: {'; '.join(editions)}"
     memory = sum(not row.firm for table in given.tables.all for row in table.rows)
     yield f"{memory} rows of these tables are known from memory alone: what rests on them can warn only"
+
+
+def _at(given: Given) -> str:
+    """The frequency of the supply, where there is a supply."""
+    try:
+        return f" at {given.hertz:g} Hz"
+    except CannotTell:
+        return ""
 
 
 def _loads(flows: Flows, given: Given) -> Iterator[str]:

@@ -82,6 +82,12 @@ class Given:
         return float(system.phase_voltage)
 
     @cached_property
+    def hertz(self) -> float:
+        """Frequency of the supply [Hz]; 50 where the file does not say it."""
+        said = known(self.supply.system).frequency
+        return 50.0 if isinstance(said, Unknown) else float(said)
+
+    @cached_property
     def source(self) -> tuple[complex, complex, complex]:
         """Voltages of the three phases of the supply [V]; zero for one that it does not have."""
         system = known(self.supply.system)
