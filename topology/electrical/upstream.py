@@ -6,25 +6,13 @@ from typing import Any
 
 from ..errors import Unknown
 from ..fault import C_MAX, COLD_DEGC
-from ..impedance import of_transformer
+from ..impedance import of_network, of_transformer
 from ..quantity import show_quantity
 from ..site import CablePart
 from .conductors_of import of_part, operating_degc
 from .given import FaultLevel, Given, known
 
-__all__ = ["level_of", "network_impedance"]
-
-C_NETWORK = 1.1
-"""Voltage factor of the network before the transformer [-]. Source: IEC 60909-0, above 1 kV."""
-
-
-def network_impedance(power_va: float, u20_v: float) -> float:
-    """Impedance of the network before a transformer, on its low-voltage side [ohm].
-
-    power_va : short-circuit power of the network [VA]; u20_v: voltage of the transformer between lines without load [V]
-    Formula: Z = c U² / S with c = 1.1. Source: IEC 60909-0, network feeders.
-    """
-    return C_NETWORK * u20_v ** 2 / power_va
+__all__ = ["level_of"]
 
 
 def level_of(given: Given, cold: bool) -> FaultLevel:
@@ -49,7 +37,7 @@ def level_of(given: Given, cold: bool) -> FaultLevel:
     if cold:
         whole = abs(z + line + (0j if given.phases >= 3 else back))
         return FaultLevel(C_MAX * given.u0 / whole, given.flows.root, "calculated", words)
-    before = network_impedance(known(made.network), voltage)
+    before = of_network(known(made.network), voltage)
     return FaultLevel(before + abs(z) + abs(line + back), given.flows.root, "calculated", f"{words}, network {before:.4f} ohm")
 
 
