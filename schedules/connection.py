@@ -8,7 +8,8 @@ from typing import Any
 
 from topology import conductors
 from topology.dataclass import dataclass
-from topology.errors import Unknown
+from topology.electrical import solve
+from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.quantity import show_quantity
 from topology.site import Array, Battery, DisconnectionDevice, HybridInverter, InterfaceProtection, Inverter, ModuleInverters, Person
@@ -98,10 +99,23 @@ def _supply(flows: Flows) -> Iterator[_Line]:
              ("conductors", f"{code[0]}/{code[1]}" if isinstance(code, tuple) else _said(code)),
              ("phases with generation", f"{len(with_sources)}: {' '.join(with_sources)}" if with_sources else "none"),
              ("allocation", _amount(dotted(supply, "allocation"), "A")),
-             ("largest prospective fault current", _said(dotted(supply, "faults", "largest"))),
-             ("earth-fault loop impedance", _said(dotted(supply, "faults", "loop")))]
+             ("largest prospective fault current", _level(flows, "largest", "A")),
+             ("earth-fault loop impedance", _level(flows, "loop", "ohm"))]
     for item, value in facts:
         yield _Line(root, "supply", item, value)
+
+
+def _level(flows: Flows, name: str, unit: str) -> Any:
+    """A fault level as the file has it, else what follows from the transformer and the service cable."""
+    value = dotted(flows.site.supply, "faults", name)
+    made = dotted(flows.site.supply, "faults", "transformer")
+    if not isinstance(value, Unknown) or made is None or isinstance(made, Unknown):
+        return _said(value)
+    try:
+        level = solve(flows).faults.level(cold=name == "largest")
+    except CannotTell as error:
+        return _said(error.unknown)
+    return f"{show_quantity(float(f'{level.value:.3g}'), unit)} {level.how} at point of supply"
 
 
 # ---- sources ---------------------------------------------------------------------------------------------------------

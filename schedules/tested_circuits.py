@@ -90,13 +90,9 @@ def _resistances(flows: Flows, circuit: Circuit) -> tuple[float, float]:
 
 
 def _loop(flows: Flows, circuit: Circuit) -> float:
-    """Earth-fault loop impedance at the end of the circuit, conductors hot [ohm]; of a ring final half-way, where both arms are half as long."""
+    """Earth-fault loop impedance at the end of the circuit, conductors hot [ohm]; of a ring final half-way."""
     solved = solve(flows)
-    end = solved.faults.loop(solved.end_of(circuit))
-    if not circuit.ring:
-        return end
-    start = solved.faults.loop(solved.start_of(circuit))
-    return start + (end - start) / 4
+    return solved.faults.loop(solved.end_of(circuit))
 
 
 def _largest_loop(flows: Flows, circuit: Circuit) -> float:

@@ -403,6 +403,42 @@ def test_a_fault_level_without_its_place_or_unit_cannot_be_used(said: str, what:
         e.faults.largest(e.node("SUB"))
 
 
+TRANSFORMER = ("faults: {largest: 9 kA at point of supply, loop: 0.05 ohm declared at point of supply}", "faults: {transformer: 400 kVA 4 % 420 V}")
+
+
+def test_the_largest_current_follows_from_the_transformer_where_nobody_declares_it() -> None:
+    """Electrical Installation Guide, chapter G: 400 kVA, 4 %, 420 V give 13.7 kA at its terminals. The smallest needs the network before it."""
+    e = changed(TRANSFORMER)
+    assert e.faults.largest(0).ampere == pytest.approx(13_700, abs=50)
+    with pytest.raises(CannotTell, match="short-circuit power of the network"):
+        e.faults.loop(0)
+    assert e.faults.largest(e.node("MSB")).ampere < 13_700
+
+
+def test_the_loop_follows_from_transformer_network_and_service_cable_hot() -> None:
+    """By hand: 420² / 400 kVA × 4 % = 17.64 mohm; 1.1 × 420² / 250 MVA = 0.776 mohm (IEC 60909-0); 50 m of 95 mm² aluminium 0.320 ohm/km × 1.28 at 90 °C, both ways."""
+    service = "faults: {transformer: {power: 400 kVA, short_circuit: 4 %, voltage: 420 V, network: 250 MVA}, service: 95 mm² 4C Al XLPE 50 m}"
+    e = changed((TRANSFORMER[0], service))
+    r = 2 * 0.320 * 1.28 * 0.05
+    x = 2 * 0.075 * 0.05  # reactance of so large a cable, common practice
+    assert e.faults.loop(0) == pytest.approx(0.01764 + 0.000776 + math.hypot(r, x), abs=0.0002)
+    assert e.faults.largest(0).ampere == pytest.approx(1.05 * 230 / math.hypot(0.320 * 0.05, 0.01764 + 0.004), rel=0.02)
+    said = working(e.flows, e, "MSB")
+    assert "calculated at supply (transformer 400 kVA 4 % 420 V, 0.0176 ohm, service cable" in said and "network 0.0008 ohm" in said
+
+
+def test_what_is_declared_goes_before_the_transformer() -> None:
+    e = changed((TRANSFORMER[0], "faults: {largest: 9 kA at point of supply, loop: 0.05 ohm at point of supply, transformer: 400 kVA 4 % 420 V}"))
+    assert e.faults.largest(0).ampere == pytest.approx(9000) and e.faults.loop(0) == pytest.approx(0.05)
+
+
+@pytest.mark.parametrize("open_", ["400 kVA TBC 420 V", "TBC 4 % 420 V", "400 kVA 4 % TBC", "TBC"])
+def test_a_transformer_of_which_something_is_open_tells_nothing(open_: str) -> None:
+    e = changed((TRANSFORMER[0], f"faults: {{transformer: {open_}}}"))
+    with pytest.raises(CannotTell):
+        e.faults.largest(0)
+
+
 def test_upstream_of_the_declared_place_nothing_is_told() -> None:
     e = changed(("9 kA at point of supply", "9 kA at MSB"))
     assert e.faults.largest(e.node("MSB")).ampere == pytest.approx(9000)

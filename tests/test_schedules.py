@@ -18,6 +18,7 @@ import pytest
 import yaml
 from schedules import SCHEDULES
 from schedules.columns import Column, Row, Table
+from schedules.connection import connection
 from schedules.equipment import equipment
 from schedules.render import render
 from schedules.write_csv import csv_bytes, safe
@@ -471,3 +472,12 @@ def test_the_equipment_list_says_of_which_make_a_protective_device_is() -> None:
     rows = {row.cells[0]: dict(zip(heads, row.cells, strict=True)) for row in table.rows}
     assert [rows["Q1"][h] for h in ("type", "maker and model, or kind", "document", "total of this article")] == ["slim", "Example Works", "leaf 7", 1]
     assert rows["Q2"]["type"] is None and rows["Q2"]["total of this article"] == 1
+
+
+def test_the_connection_summary_has_the_fault_levels_that_follow_from_a_transformer() -> None:
+    """Electrical Installation Guide, chapter G: 400 kVA, 4 %, 420 V give 13.7 kA; the loop waits for the network before it."""
+    text = "site: {name: S}\nsupply: {system: 3/N/PE AC 50 Hz 400/230 V, faults: {transformer: 400 kVA 4 % 420 V}, load: general 1 kW}\n"
+    table = connection(Flows(read_bytes(text.encode())))
+    items = {row.cells[2]: row.cells[3] for row in table.rows}
+    assert items["largest prospective fault current"] == "13.7 kA calculated at point of supply"
+    assert isinstance(items["earth-fault loop impedance"], Unknown)

@@ -7,7 +7,7 @@ import math
 from .dataclass import dataclass
 from .tables import Row, Tables
 
-__all__ = ["ALPHA_FAULT", "ConductorZ", "at_temperature", "conductor", "of_loop", "of_transformer", "temperature_factor"]
+__all__ = ["ALPHA_FAULT", "ConductorZ", "at_temperature", "conductor", "of_loop", "of_network", "of_transformer", "temperature_factor"]
 
 ALPHA_FAULT = 0.004
 """Temperature coefficient of resistance in fault calculations [1/K]. Source: IEC 60909-0, resistance at the end of a short circuit."""
@@ -76,6 +76,15 @@ def of_transformer(s_va: float, u20_v: float, usc_percent: float, loss_percent: 
     """
     base = u20_v**2 / s_va / 100
     return complex(loss_percent * base, math.sqrt(usc_percent**2 - loss_percent**2) * base)
+
+
+def of_network(power_va: float, u20_v: float, c: float = 1.1) -> float:
+    """Impedance of the network before a transformer, on its low-voltage side [ohm].
+
+    power_va : short-circuit power of the network [VA]; u20_v: voltage of the transformer between lines without load [V]; c: voltage factor
+    Formula: Z = c U² / S. Source: IEC 60909-0, network feeders; c = 1.1 above 1 kV.
+    """
+    return c * u20_v**2 / power_va
 
 
 def of_loop(i_fault_a: float, u0_v: float, r_over_x: float = 1.0, c: float = 1.0) -> complex:

@@ -32,6 +32,7 @@ METHODS: dict[str, Callable[..., Any]] = {
     "linear-voltage-change": drop.segment_change,
     "longest-cable": drop.longest,
     "motor-power": demand.motor_power,
+    "network-impedance": impedance.of_network,
     "neutral-of-opposed-units": demand.neutral_worst,
     "phase-phase-current": fault.phase_phase,
     "protective-conductor-size": adiabatic.without_calculation,

@@ -34,7 +34,7 @@ __all__ = ["Acceptance", "Approval", "Array", "Attachment", "Battery", "Board", 
            "Found", "Fuse", "FuseSwitch", "Generator", "HybridInverter", "ITEMS", "Inlet", "Input", "InterfaceProtection", "Inverter",
            "Isolator", "Junction", "LeadPart", "LimitOverride", "Limits", "Load", "Meter", "ModuleInverters", "NeutralEarthLink", "Operation", "Ordering", "Own",
            "POLES", "Part", "People", "Person", "Place", "Ported", "Rcbo", "Rcd", "Revision", "STATUS", "Segment", "Setting", "Shutdown", "Site", "SiteFacts",
-           "Source", "Storage", "Supply", "SurgeArrester", "Switch", "Switching", "System", "Tap", "Terminal", "TestResult", "Thing"]
+           "Source", "Storage", "Supply", "SurgeArrester", "Switch", "Switching", "System", "Tap", "Terminal", "TestResult", "Thing", "Transformer"]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -90,12 +90,26 @@ class System(Part):
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
+class Transformer(Part):
+    """The distributor's transformer: power [VA], short-circuit voltage [%], voltage between lines without load [V], short-circuit power of the
+    network before it [VA]."""
+
+    word: ClassVar[str] = "transformer"
+    power: float = say(Amount("VA", "200 kVA", 1000, 1e8), "rated power", short=True, asked=True)
+    short_circuit: float = say(Amount("%", "4 %", 0.1, 30), "short-circuit voltage", short=True, asked=True)
+    voltage: float = say(Amount("V", "415 V", 50, 1000, only=("V",)), "voltage without load", short=True, asked=True)
+    network: float = say(Amount("VA", "250 MVA", 1e5, 1e11), "short-circuit power of the network before it")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
 class FaultLevels(Part):
-    """What is known of fault currents at the supply; both as said, with the place of measurement."""
+    """What is known of fault currents at the supply: as said, with the place of measurement; where that is not known, by transformer and service cable."""
 
     word: ClassVar[str] = "fault levels"
     largest: str = say(Free("6 kA at point of supply"), "largest prospective fault current")
     loop: str = say(Free("0.42 ohm measured at MSB"), "earth-fault loop impedance")
+    transformer: Transformer | None = say(Nested(Transformer), "transformer", default=None)
+    service: CablePart | None = say(Nested(CablePart), "cable from the transformer to the point of supply", default=None)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

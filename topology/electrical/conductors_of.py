@@ -18,7 +18,7 @@ from ..tables import NoRow, Row
 from .given import Given, known
 from .laying import laying_of
 
-__all__ = ["CableZ", "capacity_of", "capacity_range", "impedance_of", "impedance_range", "k_of", "no_row", "operating_degc", "part_z", "parts_of", "protective_area"]
+__all__ = ["CableZ", "capacity_of", "capacity_range", "impedance_of", "impedance_range", "k_of", "no_row", "of_part", "operating_degc", "part_z", "parts_of", "protective_area"]
 
 TABLE_HERTZ = 50.0
 """Frequency of the table of reactances [Hz]"""
@@ -64,16 +64,16 @@ def impedance_of(given: Given, cable: Cable, link: Link, degc: float | None = No
     phase = neutral = 0j
     protective: complex | None = 0j
     for part in parts_of(cable):
-        one = _of_part(given, part, known(part.area), degc)
+        one = of_part(given, part, known(part.area), degc)
         phase += one
         neutral += one
         pe = protective_area(part, link.conductors)
-        protective = None if pe is None or protective is None else protective + _of_part(given, part, pe, degc)
+        protective = None if pe is None or protective is None else protective + of_part(given, part, pe, degc)
     share = given.ring_share(cable)
     return CableZ(phase * share, neutral * share, None if protective is None else protective * share)
 
 
-def _of_part(given: Given, part: CablePart, area: float, degc: float | None) -> complex:
+def of_part(given: Given, part: CablePart, area: float, degc: float | None) -> complex:
     """Impedance of one conductor of a part [ohm]; its reactance at the frequency of the supply."""
     tables = given.tables
     try:
@@ -121,7 +121,7 @@ def _possible(given: Given, part: CablePart) -> list[complex]:
     for values in product(*open_.values()):
         tried = replace(part, **dict(zip(open_, values, strict=True)))  # type: ignore[arg-type]
         try:
-            found.append(_of_part(given, tried, tried.area, None))
+            found.append(of_part(given, tried, tried.area, None))
         except CannotTell as error:
             if "not in the tables" not in error.unknown.what:
                 raise
@@ -130,7 +130,7 @@ def _possible(given: Given, part: CablePart) -> list[complex]:
 
 def part_z(given: Given, part: CablePart, area: float | None = None) -> complex:
     """Impedance of one phase conductor of a part at the highest temperature in use [ohm]. area: another size than its own [mm²]."""
-    return _of_part(given, part, known(part.area) if area is None else area, None)
+    return of_part(given, part, known(part.area) if area is None else area, None)
 
 
 def operating_degc(given: Given, part: CablePart) -> float:

@@ -17,6 +17,7 @@ from .conductors_of import CableZ, impedance_of, operating_degc, parts_of
 from .given import FaultLevel, Given, known
 from .operating import rated_va
 from .tree import Tree
+from .upstream import level_of
 
 __all__ = ["Faults"]
 
@@ -27,6 +28,7 @@ class Faults:
     def __init__(self, given: Given, tree: Tree) -> None:
         self.given, self.tree = given, tree
         self._cables: dict[tuple[int, bool], CableZ] = {}
+        self._levels: dict[bool, FaultLevel] = {}
 
     # ---- currents ----
 
@@ -39,7 +41,7 @@ class Faults:
         its return path as nothing where the supply has three phases: both make the current larger. Without that of inverters.
         Source: IEC 60909-0. Raises CannotTell where no largest current is declared here or further up.
         """
-        level = self.given.largest
+        level = self.level(cold=True)
         way = self._way(level, node, cold=True, open_=open_)
         behind = of_loop(level.value, self.given.u0, r_over_x=0.0, c=C_MAX)
         line = behind + sum((z.phase for z in way), 0j)
@@ -53,7 +55,7 @@ class Faults:
         The declared or measured loop and the cables from there, hot, with their protective conductors; magnitudes are added,
         which is never too little. Source: IEC 60364-4-41 clause 411.4.4. Raises CannotTell where no loop is known here or further up.
         """
-        level = self.given.loop
+        level = self.level(cold=False)
         total = 0j
         for z in self._way(level, node, cold=False):
             assert z.protective is not None
@@ -68,10 +70,10 @@ class Faults:
         Law: the impedance of a way grows with each of its parts. Raises CannotTell where neither level is known.
         """
         try:
-            behind = (level := self.given.loop).value
+            behind = (level := self.level(cold=False)).value
         except CannotTell as error:
             open_.append(error.unknown)
-            level = self.given.largest
+            level = self.level(cold=True)
             behind = abs(of_loop(level.value, self.given.u0, c=1.0))
         way = sum((z.phase + (z.protective or 0j) for z in self._way(level, node, cold=False, open_=open_)), 0j)
         return min(abs(way + behind), abs(way + 1j * behind))  # whatever angle it has
@@ -95,6 +97,12 @@ class Faults:
             if isinstance(obj, Source) and isinstance(obj, Equipment | HybridInverter):
                 total += of_inverter(rated_va(self.given, obj) / self.given.u0 / max(1, len(self.tree.phases(node))))
         return total
+
+    def level(self, cold: bool) -> FaultLevel:
+        """What faults start from: the largest current, or with cold false the loop; see upstream.level_of. Raises CannotTell."""
+        if cold not in self._levels:
+            self._levels[cold] = level_of(self.given, cold)
+        return self._levels[cold]
 
     def _way(self, level: FaultLevel, node: int, cold: bool, open_: list[Unknown] | None = None) -> list[CableZ]:
         """Impedances of the cables from the place of a level to a node. open_: takes what is not known of one, which is then left out."""
@@ -146,7 +154,7 @@ class Faults:
 
         cold : for the largest current; else for the loop. Raises CannotTell where one of them is not known.
         """
-        level = self.given.largest if cold else self.given.loop
+        level = self.level(cold)
         found = self._way(level, node, cold)
         trail = self._trail(self.tree.index[level.node], node) or []
         names = [self.tree.links[n].run.id for n in reversed(trail) if n in self._with_cable]  # type: ignore[union-attr]

@@ -31,11 +31,12 @@ def known(value: Any) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class FaultLevel:
-    """What is known at one place. value: [A] of a fault current, [ohm] of a loop; node: where; how: measured, declared or calculated."""
+    """What is known at one place. value: [A] of a fault current, [ohm] of a loop; node: where; how: measured, declared or calculated, with working."""
 
     value: float
     node: str
     how: str
+    working: str = ""
 
 
 class Given:

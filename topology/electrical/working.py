@@ -162,10 +162,11 @@ def _limit(solved: Electrical, case: str) -> str:
 def _way(solved: Electrical, node: int, cold: bool) -> str:
     """What the impedance behind a fault current or a loop is made of."""
     level, cables = solved.faults.way(node, cold)
+    by = f" ({level.working})" if level.working else ""
     if cold:
-        start = f"{level.value / 1000:g} kA {level.how} at {level.node}"
+        start = f"{level.value / 1000:.4g} kA {level.how} at {level.node}{by}"
         return " and ".join([start, *(f"{name} {_ohm(z.phase)}" for name, z in cables)]) + (", cables at 20 °C" if cables else "")
-    start = f"{level.value:g} ohm {level.how} at {level.node}"
+    start = f"{level.value:.4g} ohm {level.how} at {level.node}{by}"
     both = [f"{name} {_ohm(z.phase)} and {_ohm(z.protective or 0j)}" for name, z in cables]
     return " and ".join([start, *both]) + (", line and protective conductor hot" if cables else "")
 
