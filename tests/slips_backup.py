@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-__all__ = ["BACKUP", "last_way", "with_backup"]
+__all__ = ["BACKUP", "guard", "last_way", "with_backup"]
 
 Slip = Callable[[str], str]
 RCBO = "rcbo: 16 A C 1P+N 30 mA type A 6 kA"
@@ -21,12 +21,17 @@ def _swap(text: str, pattern: str, new: str) -> str:
     return changed
 
 
-def last_way(text: str, in_line: str, end: str, board: str = "SB1") -> str:
-    """The text with a circuit of phase L1 on the last way of a board, on a site that has solar."""
+def guard(text: str, in_line: str) -> str:
+    """The residual current device that a circuit needs where the supply brings no earth, as the head of its chain; else empty."""
+    return "rcd: 40 A 2P 30 mA type A, " if "/N AC" in text and "rcd" not in in_line and "rcbo" not in in_line else ""
+
+
+def last_way(text: str, in_line: str, end: str, board: str = "SB1", guarded: bool = True) -> str:
+    """The text with a circuit of phase L1 on the last way of a board, on a site that has solar. guarded: with what a TT supply asks for."""
     if "  SB1:" not in text:
         raise ValueError("nothing to change: no solar board")
     return _swap(text, rf"(^  {board}:\n(?:    .*\n)*?    ways: (\d+)\n(?:    .*\n)*?    circuits:\n)",
-                 rf"\1      - {{way: \2, phase: L1, name: Slip, in_line: [{in_line}], {end}}}\n")
+                 rf"\1      - {{way: \2, phase: L1, name: Slip, in_line: [{guard(text, in_line) if guarded else ''}{in_line}], {end}}}\n")
 
 
 def with_backup(text: str, device: str = RCBO) -> str:
@@ -64,7 +69,7 @@ def _high_strings(text: str) -> str:
 def _inlet_on_a_breaker(text: str) -> str:
     """An inlet for a generator behind a plain circuit-breaker of the first solar board; the main switch leaves the neutral closed."""
     text = last_way(text, "breaker: 16 A C 2P 6 kA, cable: 2.5 mm² 2C+2.5E Cu PVC 3 m in wall", "feeds: G1.out")
-    text = re.sub(r"(\{id: Q1, rating: \d+ A) 2P", r"\1 1P", text)
+    text = re.sub(r"(\{id: Q1, rating: \d+ A) 2P", r"\1 1P", text) if "  system: 1/" in text else text
     return f"{text}devices:\n  G1: {{kind: generator inlet, rating: 16 A, phase: L1, ne_link: no}}\n"
 
 
@@ -75,7 +80,7 @@ def _no_electrode(text: str) -> str:
 
 def _marked(text: str) -> str:
     """Line and load are marked on the breaker of the first storage unit."""
-    return _british(_swap(text, r"breaker: 25 A C 2P 6 kA(\n.*id: KS1,)", r"breaker: {rating: 25 A C 2P 6 kA, sides_marked: yes}\1"))
+    return _british(_swap(text, r"breaker: 25 A C 2P 6 kA((?:\n.*rcd:.*)?\n.*id: KS1,)", r"breaker: {rating: 25 A C 2P 6 kA, sides_marked: yes}\1"))
 
 
 def _left_alone(text: str) -> str:
@@ -88,11 +93,14 @@ def _left_alone(text: str) -> str:
 def _outbuilding(device: str, ohm: int, load: str) -> Slip:
     """A slip that adds an outbuilding, without ohms on the site's protective conductor, else on an electrode of its own."""
     def slip(text: str) -> str:
-        text = last_way(text, f"{device}, cable: 6 mm² 2C{'' if ohm else '+6E'} Cu PVC 3 m in wall", "feeds: OB")
+        text = last_way(text, f"{device}, cable: 6 mm² 2C{'' if ohm else '+6E'} Cu PVC 3 m in wall", "feeds: OB", guarded=not ohm)
         board = ("  OB:\n    name: Outbuilding\n    busbar: 63 A\n    circuits:\n      - {way: 1, name: Lamp, in_line: [" + load
                  + ", cable: 2.5 mm² 2C+2.5E Cu PVC 3 m in wall], load: lighting 0.2 kW}\n")
         text = _swap(text, r"^(controllers:)$", rf"{board}\1")
-        return text if not ohm else f"{text}earthing: {{MET9: {{kind: main earth terminal, place: OB, electrode: rod 10 mm² {ohm} ohm}}}}\n"
+        if not ohm:
+            return text
+        bar = f"  MET9: {{kind: main earth terminal, place: OB, electrode: rod 10 mm² {ohm} ohm}}\n"
+        return _swap(text, r"^(earthing:\n)", rf"\1{bar}") if "\nearthing:\n" in text else f"{text}earthing:\n{bar}"
     return slip
 
 

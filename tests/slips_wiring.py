@@ -80,7 +80,8 @@ def _no_grid_sensor(text: str) -> str:
 
 
 def _one_pole(text: str) -> str:
-    text = last_way(text, "breaker: 10 A C 1P 6 kA, cable: 2.5 mm² 4C+2.5E Cu PVC 3 m in wall", "load: {kind: heater, power: 1 kW, phase: L1 L2 L3}")
+    phases = "L1 L2 L3" if "  system: 3/" in text else "L1 L2"
+    text = last_way(text, "breaker: 10 A C 1P 6 kA, cable: 2.5 mm² 4C+2.5E Cu PVC 3 m in wall", f"load: {{kind: heater, power: 1 kW, phase: {phases}}}")
     return _swap(text, r"phase: L1, (name: Slip)", r"\1")
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import sys
 
-from sites import MUTATIONS, ONE_PHASE_CANNOT, site
+from sites import MUTATIONS, site
+from slips_cannot import cannot
 from topology.read import read_bytes
 from topology.report import check
 from topology.rule import RULES
@@ -16,9 +17,10 @@ SEED = 0
 HEAD = """# Which check speaks at which slip
 
 A row is a check, a column the slip that belongs to the check of the same number. A slip is one mistake put into a generated site of {objects} objects
-on which all checks are silent (`tests/sites.py`). ■ the check speaks, ? it cannot tell, · it is silent. The table is taken on a single-phase and on
-a three-phase site, of which the worse counts (slips of several phases on the latter alone); `tests/test_sites.py` puts each slip into four of each,
-and a check that speaks at another's slip fails there. Written by `tests/tables.py`.
+on which all checks are silent (`tests/sites.py`). ■ the check speaks, ? it cannot tell, · it is silent. The table is taken on a site of one, of two
+and of three phases, of which the worst counts; `tests/test_sites.py` puts each slip into eight more (two phases 120° and 180° apart, with outbuildings,
+TN-S and TT), and a check that speaks at another's slip fails there. What a kind of site cannot have stands in `tests/slips_cannot.py`. Written by
+`tests/tables.py`.
 
 """
 
@@ -26,7 +28,7 @@ and a check that speaks at another's slip fails there. Written by `tests/tables.
 def heard(rule: str) -> dict[str, str]:
     """The checks that say something at the slip of a rule: ■ for a finding, ? for what cannot be told."""
     found: dict[str, str] = {}
-    for phases in (3,) if rule in ONE_PHASE_CANNOT else (1, 3):
+    for phases in (p for p in (1, 2, 3) if rule not in cannot(p)):
         for finding in check(read_bytes(MUTATIONS[rule](site(SEED, OBJECTS, phases)).encode())).findings:
             found[finding.rule] = "■" if finding.outcome == "finding" else found.get(finding.rule, "?")
     return found

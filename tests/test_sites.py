@@ -9,13 +9,19 @@ import sys
 from pathlib import Path
 
 import pytest
-from sites import MUTATIONS, ONE_PHASE_CANNOT, SMALLEST_WITH_SOLAR, site
+from sites import EARTHING, MUTATIONS, SMALLEST_WITH_SOLAR, site
+from slips_cannot import cannot
 from tables import slip_table
 from topology.read import read_bytes
 from topology.report import check
 from topology.rule import RULES
 
-SIZES = [(seed, objects, phases) for seed, objects in ((1, 10), (2, 30), (3, 70), (4, 200), (5, 700), (6, 2000)) for phases in (1, 3)]
+SIZES = [(seed, objects, phases) for seed, objects in ((1, 10), (2, 30), (3, 70), (4, 200), (5, 700), (6, 2000)) for phases in (1, 2, 3)]
+EARTHED = [(seed, objects, phases, earthing, outbuildings) for seed, objects in ((1, 10), (2, 90), (3, 200)) for phases in (1, 2, 3)
+           for earthing in EARTHING for outbuildings in (0, 3) if earthing != "TN-C-S" or outbuildings]
+PLACES = [(0, 1, "TN-C-S", 0), (1, 1, "TN-C-S", 0), (0, 2, "TN-C-S", 0), (1, 2, "TN-C-S", 2), (0, 3, "TN-C-S", 0), (1, 3, "TN-C-S", 0),
+          (2, 1, "TN-S", 0), (3, 3, "TT", 0)]
+"""Seed, phases, earthing and outbuildings of the sites that each slip is put into"""
 
 
 @pytest.mark.parametrize(("seed", "objects", "phases"), SIZES)
@@ -23,6 +29,11 @@ def test_a_generated_site_is_read_and_checked_without_a_word(seed: int, objects:
     read = read_bytes(site(seed, objects, phases).encode())
     assert read.complete and read.findings == ()
     assert [(f.rule, f.message) for f in check(read).findings] == []
+
+
+@pytest.mark.parametrize("arguments", EARTHED)
+def test_so_is_one_with_another_earthing_system_and_outbuildings(arguments: tuple[int, int, int, str, int]) -> None:
+    assert [(f.rule, f.message) for f in check(read_bytes(site(*arguments).encode())).findings] == []
 
 
 @pytest.mark.parametrize(("seed", "objects", "phases"), SIZES)
@@ -46,13 +57,10 @@ def test_the_same_arguments_give_the_same_text_whatever_the_hash_seed() -> None:
     assert site(9, 400, 3) != site(10, 400, 3)
 
 
-@pytest.mark.parametrize("seed", range(4))
-@pytest.mark.parametrize("phases", [1, 3])
-@pytest.mark.parametrize("rule", sorted(MUTATIONS))
-def test_a_slip_makes_its_own_check_speak_and_no_other(rule: str, phases: int, seed: int) -> None:
-    if phases == 1 and rule in ONE_PHASE_CANNOT:
-        return
-    text = site(seed, 150, phases)
+@pytest.mark.parametrize(("rule", "place"), [(rule, place) for rule in sorted(MUTATIONS) for place in PLACES if rule not in cannot(*place[1:])])
+def test_a_slip_makes_its_own_check_speak_and_no_other(rule: str, place: tuple[int, int, str, int]) -> None:
+    seed, *kind = place
+    text = site(seed, 150, *kind)
     assert {(f.rule, f.outcome) for f in check(read_bytes(MUTATIONS[rule](text).encode())).findings} == {(rule, "finding")}
 
 
@@ -71,7 +79,11 @@ def test_a_site_without_the_thing_cannot_have_the_slip(rule: str) -> None:
             MUTATIONS[rule](site(1, 10))
 
 
-@pytest.mark.parametrize("arguments", [(1, 9, 1), (1, 20_001, 1), (1, 100, 2)])
-def test_other_sizes_are_refused(arguments: tuple[int, int, int]) -> None:
+def test_each_slip_can_be_put_into_several_kinds_of_sites() -> None:
+    assert all(sum(rule not in cannot(*place[1:]) for place in PLACES) >= 2 for rule in MUTATIONS)
+
+
+@pytest.mark.parametrize("arguments", [(1, 9, 1), (1, 20_001, 1), (1, 100, 4), (1, 100, 1, "IT")])
+def test_other_sizes_are_refused(arguments: tuple[int, ...]) -> None:
     with pytest.raises(ValueError, match="no site with"):
         site(*arguments)

@@ -6,7 +6,8 @@ The currents follow from P / U, the limits are round figures of our own types; n
 from __future__ import annotations
 
 import pytest
-from sites import MUTATIONS, ONE_PHASE_CANNOT, site
+from sites import MUTATIONS, site
+from slips_cannot import cannot
 from topology.as_found import as_found
 from topology.errors import Finding
 from topology.flow import Flows
@@ -159,7 +160,7 @@ def severities(findings: list[Finding]) -> list[tuple[str, str, tuple[str, ...]]
 @pytest.mark.parametrize("phases", [1, 3])
 @pytest.mark.parametrize("rule", sorted(MUTATIONS))
 def test_a_slip_that_was_there_before_is_observed_unless_it_is_a_danger_or_a_fault_of_the_file(rule: str, phases: int) -> None:
-    if phases == 1 and rule in ONE_PHASE_CANNOT:
+    if rule in cannot(phases):
         return
     text = MUTATIONS[rule](site(2, 150, phases))
     judged, left = (check(read_bytes(t.encode())).findings for t in (text, aside(text)))

@@ -36,10 +36,19 @@ def soil_part(node: str, flows: Flows) -> EarthedPart | None:
 
 
 def _is_soil(part: EarthedPart, flows: Flows) -> bool:
-    linked = any(isinstance(flows.obj(n), NeutralEarthLink) or isinstance(flows.obj(n), Generator | Inlet) for n in part.nodes)
-    if part.supplied or linked:
+    if part.supplied or any(_links(n, flows) for n in part.nodes):
         return False
     return brings_neutral_only(flows) or bool(part.electrodes) and _neutral_from_outside(part, flows)
+
+
+def _links(node: str, flows: Flows) -> bool:
+    """Whether a node links neutral and earth while the supply is there; the link of a generator or inlet does so only on the supply's neutral."""
+    obj = flows.obj(node)
+    if isinstance(obj, NeutralEarthLink):
+        return obj.closed != "in backup" if isinstance(obj.closed, str) else True
+    if not isinstance(obj, Generator | Inlet) or obj.ne_link is not True or flows.root is None or node not in flows.wires.neutral:
+        return False
+    return flows.net(N, GRID).joined(flows.root, node)
 
 
 def _neutral_from_outside(part: EarthedPart, flows: Flows) -> bool:

@@ -11,7 +11,7 @@ from ..electrical.conductors_of import parts_of
 from ..errors import CannotTell, Unknown
 from ..flow import Flows
 from ..kinds import Said
-from ..site import Board, Cable, CablePart, Circuit, Load
+from ..site import Board, Cable, CablePart, Changeover, Circuit, Coupler, Load, Terminal
 
 __all__ = ["CAUTION", "cables_fed", "is_final", "is_spare", "on_site", "protective", "told_capacity", "weight"]
 
@@ -58,9 +58,11 @@ def told_capacity(solved: Electrical, node: int, part: CablePart, passes: Callab
 
 
 def is_final(circuit: Circuit, flows: Flows) -> bool:
-    """Whether a circuit ends at a load or a piece of equipment, not at a board or a local bar."""
+    """Whether a circuit ends at a load or a piece of equipment, not at a board or a local bar, nor at a device that passes it on to a board."""
     if isinstance(circuit.feeds, Said):
-        return not isinstance(flows.objects.get(circuit.feeds.id), Board)
+        at = flows.objects.get(circuit.feeds.id)
+        device = flows.objects.get(circuit.feeds.id.partition(".")[0]) if isinstance(at, Terminal) else at
+        return not isinstance(device, Board | Changeover | Coupler)
     return circuit.load is not None or circuit.feeds is not None
 
 
