@@ -88,8 +88,9 @@ def _parser() -> argparse.ArgumentParser:
     compare.add_argument("--json", action="store_true", help="for programs")
     explain = add("explain", _explain, "what a rule or a method of calculation means, where a limit comes from, or the numbers at one place of a site")
     explain.add_argument("rule", nargs="?", default="", metavar="RULE|LIMIT|METHOD|ID",
-                         help="a rule, a limit, a method ('methods' lists them); with --site an id of the site")
-    explain.add_argument("--site", type=Path, help="print the computation along the way to this id, with its working")
+                         help="a rule, a limit, a method ('methods' lists them); with --site an id of the site, or 'modes'")
+    explain.add_argument("--site", type=Path, help="print the computation along the way to this id, with its working; with 'modes' for an id what is live in each mode, and with "
+                         "each source isolated")
     explain.add_argument("--list", action="store_true", help="name all rules")
     explain.add_argument("--coverage", action="store_true", help="with --list: what each requirement and known mistake is answered by")
     new = add("new", _new, "write a first site file from a few answers")
@@ -208,6 +209,7 @@ def papers() -> frozenset[str]:
 
 
 def _working(args: argparse.Namespace) -> int:
+    from schedules.energised import what_is_live
     from topology.electrical import solve, working
     from topology.errors import CannotTell
     from topology.flow import Flows
@@ -218,6 +220,9 @@ def _working(args: argparse.Namespace) -> int:
         print(f"{args.site} cannot be used: sld check {args.site}", file=sys.stderr)
         return 2
     flows = Flows(read)
+    if args.rule == "modes" and args.rule not in flows.objects:
+        print(what_is_live(flows))
+        return 0
     if args.rule not in flows.graph and args.rule not in flows.objects:
         print(f"there is nothing with the id '{args.rule}' on this site", file=sys.stderr)
         return 2
