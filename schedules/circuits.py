@@ -19,7 +19,7 @@ from topology.site import (Board, Cable, CablePart, Circuit, Device, Equipment, 
 from . import computed
 from .cables import parts_of
 from .columns import BOARD, ID, LENGTH, NAME, PHASES, RATING, STATUS, Cell, Column, Row, Table, build, dotted, joined, total
-from .modules import modules_of, spare_ways
+from .modules import modules_of, spare_modules, spare_ways
 from .walk import Placed, chains, members
 
 __all__ = ["circuits"]
@@ -107,17 +107,20 @@ def _with_spares(flows: Flows, made: Table) -> Iterator[Row]:
         yield row
         board = flows.objects.get(str(row.cells[at]))
         if isinstance(board, Board) and last[row.cells[at]] == place:
-            yield from _spares(board, ways[board.id], made)
+            yield from _spares(flows, board, ways[board.id], made)
     for board in empty:
-        yield from _spares(board, [], made)
+        yield from _spares(flows, board, [], made)
 
 
-def _spares(board: Board, ways: list[Any], made: Table) -> Iterator[Row]:
-    """A row for each run of ways that nothing takes; none where a circuit does not say its way."""
+def _spares(flows: Flows, board: Board, ways: list[Any], made: Table) -> Iterator[Row]:
+    """A row for each run of ways that nothing takes, none where a circuit does not say its way; and one for what is left of the rows."""
     for way in [] if None in [way for way in ways if not isinstance(way, Unknown)] else spare_ways(board, ways):
         number = way.last - way.first + 1
         name = "spare" if number == 1 else f"{number} spare ways"
         facts = {"id": board.id, "board": board.id, "way": _run(way), "name": name, "kind": "spare way"}
+        yield Row(tuple(facts.get(column.heading) for column in made.columns))
+    if board.modules is not None:
+        facts = {"id": board.id, "board": board.id, "name": "modules left", "kind": "spare room", "modules": spare_modules(flows, board)}
         yield Row(tuple(facts.get(column.heading) for column in made.columns))
 
 

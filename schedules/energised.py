@@ -8,7 +8,7 @@ from topology.conductors import PHASES, N, bits, phase_names
 from topology.dataclass import dataclass
 from topology.earthed import earthed_parts, links_of
 from topology.flow import Flows
-from topology.modes import GRID, Mode
+from topology.modes import Mode
 from topology.site import Board, Changeover, Switching
 
 from .isolating import source_switches

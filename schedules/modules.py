@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: MIT
 """Room on a board: the modules that devices take, and the ways that nothing takes.
 
-Widths in modules of 18 mm (DIN 43880) are common practice, from memory: one a pole; a device with 1P+N takes one or two.
+Widths are those of `topology/rail.py`.
 """
 from __future__ import annotations
 
@@ -11,12 +11,10 @@ from typing import Any
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.kinds import Way
+from topology.rail import WIDTHS, room_of
 from topology.site import Board, Switching
 
-__all__ = ["modules_of", "spare_ways"]
-
-WIDTHS = {"1P": (1, 1), "1P solid-N": (1, 2), "1P+N": (1, 2), "2P": (2, 2), "3P": (3, 3), "3P+N": (4, 4), "4P": (4, 4)}
-"""Least and most modules of a device by its poles."""
+__all__ = ["modules_of", "spare_modules", "spare_ways"]
 
 
 def modules_of(flows: Flows, devices: Iterable[Any], board: str) -> Any:
@@ -28,6 +26,17 @@ def modules_of(flows: Flows, devices: Iterable[Any], board: str) -> Any:
                 return Unknown(device.poles.mark, device.poles.what)
             least, most = least + WIDTHS[device.poles][0], most + WIDTHS[device.poles][1]
     return None if most == 0 else str(most) if least == most else f"{least} to {most}"
+
+
+def spare_modules(flows: Flows, board: Board) -> Any:
+    """Modules that are left on a board whose rows are given: `12`, `10 to 12`, `none`; unknown where a width is; None where rows are not given."""
+    if board.modules is None or isinstance(board.modules, Unknown):
+        return board.modules
+    room = room_of(board, flows)
+    if room.open:
+        return Unknown(room.open[0].mark, room.open[0].what)
+    left = sorted(max(0, board.modules - taken) for taken in (room.least, room.most))
+    return "none" if left[1] == 0 else str(left[0]) if left[0] == left[1] else f"{left[0]} to {left[1]}"
 
 
 def spare_ways(board: Board, ways: Iterable[Any]) -> list[Way]:

@@ -16,6 +16,7 @@ from topology.errors import Unknown
 from topology.flow import Flows
 from topology.kinds import Way
 from topology.quantity import show_quantity
+from topology.rail import WIDTHS
 from topology.site import (Board, Changeover, Circuit, Controller, Coupler, CurrentTransformer, Filter, Fuse, Junction, Meter,
                            NeutralEarthLink, SurgeArrester, Switching, Terminal)
 
@@ -30,8 +31,6 @@ from sld.words import given, ratings
 
 __all__ = ["board_layout", "items_of"]
 
-WIDTHS = {"1P": (1, 1), "1P solid-N": (1, 2), "1P+N": (1, 2), "2P": (2, 2), "3P": (3, 3), "3P+N": (4, 4), "4P": (4, 4)}
-"""Least and most modules of a device by its poles; common practice, from memory."""
 NOTES = ("Arrangement proposed in the order of the ways; the numbers above the devices are their ways.",
          "Widths assumed (common practice): modules of 18 mm, one a pole; 1P+N as many as it has ways, else two. "
          "Check with the maker's data.",
@@ -84,7 +83,8 @@ def _facts(board: Board, items: list[Item], rows: int, width: int) -> tuple[str,
     size = f"{rows} {'row' if rows == 1 else 'rows'} of {width} modules ({width} × 18 mm)"
     taken = sum(item.modules for item in items)
     at_least = f"at least {taken} modules and {open_} of unknown width" if open_ else f"{taken} modules"
-    return (f"Busbar {busbar}; {ways}", f"{at_least}: enclosure of {'at least ' if open_ else ''}{size}")
+    said = f" (its rows hold {'TBC' if isinstance(board.modules, Unknown) else board.modules})" if board.modules is not None else ""
+    return (f"Busbar {busbar}; {ways}", f"{at_least}{said}: enclosure of {'at least ' if open_ else ''}{size}")
 
 
 # ---- what stands on the rail -----------------------------------------------------------------------------------------

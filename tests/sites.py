@@ -485,6 +485,11 @@ def _weaken_busbar(text: str) -> str:
     return _swap(text, r"(  SB1:\n(?:    .*\n)*?    busbar: )\d+ A", r"\g<1>5 A")
 
 
+def _short_rows(text: str) -> str:
+    """The rows of the first solar board hold two modules."""
+    return _swap(text, r"^(  SB1:\n)", r"\1    modules: 2\n")
+
+
 def _whatever_falls(slip: Callable[[str], str]) -> Callable[[str], str]:
     """A slip on a site where no limit of voltage drop holds."""
     said = "{value: 99 %, reason: a slip, by: A. Example, role: licensed electrician, date: 2026-01-05}"
@@ -508,7 +513,7 @@ MUTATIONS: dict[str, Callable[[str], str]] = {
     "loop-impedance-too-high": _whatever_falls(_add_circuit("breaker: 16 A D 1P 6 kA", "2.5 mm² 2C+2.5E Cu PVC 200 m in wall", "heater 1 kW")),
     "voltage-drop-over-limit": _add_circuit("rcbo: 16 A C 1P+N 30 mA type A 6 kA", "2.5 mm² 2C+2.5E Cu PVC 110 m in wall", "heater 3.4 kW"),
     "protective-conductor-too-small": _add_circuit("breaker: 10 A C 1P 6 kA", "16 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
-    "voltage-rise-over-limit": _stretch_trunk, **LIMITS, **FACTS, **BACKUP, **WIRING}
+    "voltage-rise-over-limit": _stretch_trunk, "board-overfull": _short_rows, **LIMITS, **FACTS, **BACKUP, **WIRING}
 """For each rule a slip that makes it speak, and no other, on a site of at least 70 objects.
 
 Each raises ValueError where there is nothing to change.

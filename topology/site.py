@@ -45,6 +45,7 @@ class Board(Thing):
     symbol: ClassVar[str] = "busbar"
     busbar: float = say(Amount("A", "100 A", 1, 10_000, only=("A",)), "busbar rating")
     ways: int = say(NumberOf(1, 500, "24"), "number of ways")
+    modules: int = say(NumberOf(1, 2000, "36"), "number of modules of 18 mm that its rows hold", default=None)
     fed: str = say(Choice("first", "last"), "end of its busbar, by the ways, at which it is fed")
     diversity: float = say(Amount("%", "70 %", 1, 100), "share of its loads that run together", default=None)
     backed_up: bool = say(YesNo(), "whether its circuits are to be backed up", default=None)

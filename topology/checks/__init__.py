@@ -11,6 +11,7 @@ from .as_built_differs import as_built_differs
 from .back_feed import back_feed
 from .backup_other_than_said import backup_other_than_said
 from .backup_overloaded import backup_overloaded
+from .board_overfull import board_overfull
 from .breaker_above_cable_capacity import breaker_above_cable_capacity
 from .breaking_capacity_too_small import breaking_capacity_too_small
 from .bus_address_twice import bus_address_twice
@@ -83,7 +84,7 @@ from .voltage_rise_over_limit import voltage_rise_over_limit
 from .way_used_twice import way_used_twice
 
 __all__ = ["allocation_exceeded", "application_field_missing", "array_not_bonded", "array_over_inverter", "array_voltage_too_high",
-           "as_built_differs", "back_feed", "backup_other_than_said", "backup_overloaded", "breaker_above_cable_capacity",
+           "as_built_differs", "back_feed", "backup_other_than_said", "backup_overloaded", "board_overfull", "breaker_above_cable_capacity",
            "breaking_capacity_too_small", "bus_address_twice", "bus_medium_wrong", "bus_not_a_chain", "bus_tee_too_long", "bus_too_long",
            "bus_too_many_devices", "busbar_overfed_far_end", "busbar_section_overloaded", "cable_overloaded",
            "combined_neutral_overloaded", "combined_neutral_wrong", "danger_limit_lifted", "dc_string_not_protected",
