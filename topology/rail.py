@@ -41,10 +41,16 @@ def width_of(device: Any, flows: Flows) -> tuple[int, int] | Unknown | None:
 
 
 def room_of(board: Board, flows: Flows) -> Room:
-    """What stands on a board's rail; what is removed leaves room."""
-    widths = [width_of(device, flows) for device in _devices(board.id, flows) if getattr(device, "status", None) != "removed"]
+    """What stands on a board's rail; what is removed leaves room, and the distributor's devices have a place of their own."""
+    mine = [device for device in _devices(board.id, flows) if not _says(device.status, "removed") and not _says(device.owner, "distributor")]
+    widths = [width_of(device, flows) for device in mine]
     known = [width for width in widths if isinstance(width, tuple)]
     return Room(sum(least for least, _ in known), sum(most for _, most in known), tuple(w for w in widths if isinstance(w, Unknown)))
+
+
+def _says(value: Any, word: str) -> bool:
+    """Whether a value is this word; one that is not known is not."""
+    return isinstance(value, str) and value == word
 
 
 def _devices(board: str, flows: Flows) -> Iterable[Any]:

@@ -22,12 +22,13 @@ def board_overfull(board: Board, site: Flows) -> Iterator[Finding]:
     """Board on which a circuit takes a way that it does not have, or whose devices need more modules than its rows hold.
 
     Why: the circuit cannot be built there; a larger enclosure, or a second one, belongs into the offer and onto the drawing. Widths are
-        counted from the poles at their least, one module each, a 1P+N as one; meters, controllers and terminals come on top.
+        counted from the poles at their least, one module each, a 1P+N as one; meters, controllers and terminals come on top, what is the
+        distributor's stands elsewhere.
     Bad: {ways: 12} on a board with a circuit on way 14; {modules: 24} on a board with ten devices of three poles
     Good: {ways: 18, modules: 36} on the same boards
     Source: common practice, no source; a module is 18 mm (DIN 43880, from memory)
     """
-    if isinstance(board.ways, int):
+    if isinstance(board.ways, int) and isinstance(board.circuits, tuple):
         for circuit in board.circuits:
             if isinstance(circuit, Circuit) and isinstance(circuit.way, Way) and circuit.way.last > board.ways:
                 yield Finding(circuit.marks["way"], f"'{circuit.id}' takes way {circuit.way}, and board '{board.id}' has {board.ways} ways",
