@@ -9,7 +9,7 @@ import random
 
 import pytest
 from topology.adiabatic import factor_k, next_size, smallest_area, without_calculation
-from topology.burden import lead_burden
+from topology.burden import copper_rho, lead_burden
 from topology.busbar import Tap, busbar_sections, sum_of_sources
 from topology.capacity import ambient_factor, coordination
 from topology.demand import apparent, diversified, line_current, neutral_worst, taps_current, taps_rise
@@ -187,4 +187,4 @@ def test_a_lead_of_a_current_transformer_takes_what_its_core_has_left() -> None:
     assert ten / 25 == pytest.approx(0.0599, abs=0.00005)
     assert twelve / 25 == pytest.approx(0.0953, abs=0.00005)
     assert ten < left < twelve
-    assert lead_burden(5, 30 * 0.3048, 5.26) > left
+    assert lead_burden(5, 30 * 0.3048, 5.26, copper_rho(T, 75)) > left
