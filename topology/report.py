@@ -204,7 +204,7 @@ def explain_list() -> str:
 def explain(name: str) -> str | None:
     """The manual of a rule or of a method of calculation, or None where there is none of that name; "methods" lists the methods."""
     if name in RULES:
-        parts, severity = dict(RULES[name].parts), RULES[name].severity
+        parts, severity = dict(RULES[name].parts), f"{RULES[name].severity}{_standing(name)}"
         lines = [line for id_ in RULES[name].limits for line in limit_lines(id_)]
         parts["Source"] = "\n".join([parts["Source"], *(["Limits in the profiles:", *lines] if lines else [])])
     elif name in FAULTS:
@@ -212,6 +212,13 @@ def explain(name: str) -> str | None:
     else:
         return explain_method(name)
     return "\n\n".join([f"{name} ({severity}): {parts['']}", *(f"{head}\n{_body(body)}" for head, body in parts.items() if head)])
+
+
+def _standing(name: str) -> str:
+    """How a rule weighs what is old or accepted, in words for its manual."""
+    observed = "observed where this job leaves it as it was" if RULES[name].by_status else ""
+    stays = "a danger: accepting it does not take it away" if RULES[name].danger else ""
+    return "".join(f"; {said}" for said in (stays, observed) if said)
 
 
 def _body(text: str) -> str:

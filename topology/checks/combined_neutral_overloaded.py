@@ -15,7 +15,7 @@ from ._sources import behind, is_outermost, phases_of, poles_of, rating_of
 __all__ = ["combined_neutral_overloaded"]
 
 
-@rule(each=Circuit)
+@rule(each=Circuit, danger=True, by_status=True)
 def combined_neutral_overloaded(circuit: Circuit, site: Flows) -> Iterator[Finding]:
     """Combined neutral of storage on several phases with a device or cable in it that cannot carry twice the current of one unit.
 

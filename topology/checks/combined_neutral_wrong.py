@@ -13,7 +13,7 @@ from ._sources import AcSource, behind
 __all__ = ["combined_neutral_wrong"]
 
 
-@rule(each=Circuit)
+@rule(each=Circuit, danger=True, by_status=True)
 def combined_neutral_wrong(circuit: Circuit, site: Flows) -> Iterator[Finding]:
     """Combined neutral that a type of the units on it does not allow, or that is too thick for a terminal it must go into.
 

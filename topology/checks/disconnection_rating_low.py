@@ -11,7 +11,7 @@ from ._sources import rating_of
 __all__ = ["disconnection_rating_low"]
 
 
-@rule(each=DisconnectionDevice)
+@rule(each=DisconnectionDevice, danger=True, by_status=True)
 def disconnection_rating_low(device: DisconnectionDevice, site: Flows) -> Finding | None:
     """Disconnection device that is rated lower than the overcurrent device of its circuit.
 

@@ -12,7 +12,7 @@ from ._words import listed
 __all__ = ["load_on_generation_circuit"]
 
 
-@rule(each=Circuit)
+@rule(each=Circuit, danger=True, by_status=True)
 def load_on_generation_circuit(circuit: Circuit, site: Flows) -> Finding | None:
     """Circuit of a board that ends at a source and at a load.
 

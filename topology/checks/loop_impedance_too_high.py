@@ -22,8 +22,8 @@ def loop_impedance_too_high(circuit: Circuit, site: Flows) -> Iterator[Finding]:
     Why: metal parts stay live long enough to kill. The loop is the declared or measured one with the cables from there, hot; the trip current is
         the end of the breaker's band or its mean, as the profile says. Circuits to boards may take longer: their thermal curve is the maker's.
         Where the current returns through the soil (TT), earth-resistance-too-high and tt-circuit-without-rcd are asked instead.
-    Bad: breaker: 32 A D 1P 6 kA before 2.5 mm² over 60 m with no residual current device
-    Good: rcbo: 32 A C 1P+N 30 mA type A 6 kA at the same place
+    Bad: breaker: 20 A D 1P 6 kA before 2.5 mm² over 60 m with no residual current device
+    Good: rcbo: 20 A C 1P+N 30 mA type A 6 kA at the same place
     Source: IEC 60364-4-41 clauses 411.3.2 and 411.4.4; basis of the trip current as the profile says (trip-basis, loop-voltage-factor)
     """
     if is_spare(circuit) or not is_final(circuit, site):

@@ -14,7 +14,7 @@ from ._words import listed
 __all__ = ["source_behind_shared_rcd"]
 
 
-@rule(each=Rcd | Rcbo)
+@rule(each=Rcd | Rcbo, danger=True, by_status=True)
 def source_behind_shared_rcd(device: Rcd | Rcbo, site: Flows) -> Finding | None:
     """Source that stands behind a residual current device together with loads.
 

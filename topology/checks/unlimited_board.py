@@ -13,7 +13,7 @@ from ..site import Board, Chain, Device
 __all__ = ["unlimited_board"]
 
 
-@rule(each=Board)
+@rule(each=Board, danger=True, by_status=True)
 def unlimited_board(board: Board, site: Flows) -> Iterator[Finding]:
     """Board whose feed holds no fuse or circuit-breaker up to the next board or the point of supply.
 
