@@ -11,7 +11,6 @@ from ..flow import Flows
 from ..profiles import LimitEntry
 from ..rule import rule
 from ..site import Drawing, Supply
-from ._words import listed
 
 __all__ = ["application_field_missing"]
 
@@ -47,7 +46,7 @@ def _asked(field: Field, part: Any, supply: str, entry: LimitEntry, open_: list[
         open_ += given
         return
     where = f"of '{part.id}'" if field.each else "in the site file"
-    yield Finding(found[0][1], f"an application lacks the {entry.what}", f"say {listed(field.ways)} {where}", objects=(part.id if field.each else supply,),
+    yield Finding(found[0][1], f"an application lacks the {entry.what}", f"say {' or '.join(field.ways)} {where}", objects=(part.id if field.each else supply,),
                   severity=entry.severity, source=entry.reference)
 
 

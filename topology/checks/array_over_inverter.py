@@ -29,9 +29,10 @@ def array_over_inverter(inverter: Inverter | HybridInverter, site: Flows) -> Fin
     if allowed is None:
         return None
     watts = sum(array.power + 0 for array in inverter.arrays)  # an Unknown raises
-    if watts <= allowed.value * (kind.power + 0) * (1 + 1e-9):
+    most = allowed.value * (kind.power + 0)
+    if watts <= most * (1 + 1e-9):
         return None
-    return Finding(inverter.mark, f"arrays of {watts / 1000:g} kW on '{inverter.id}' of {kva(kind.power)} are more than {allowed.value:g} times",
-                   "take modules away, or ask the operator", objects=(inverter.id, *(a.id for a in inverter.arrays)), source=allowed.source,
+    return Finding(inverter.mark, f"arrays of {watts / 1000:g} kW on '{inverter.id}' of {kva(kind.power)}, where {most / 1000:.3g} kW ({allowed.value:g} times) are allowed",
+                   f"take modules of {(watts - most) / 1000:.3g} kW away, or ask the operator", objects=(inverter.id, *(a.id for a in inverter.arrays)), source=allowed.source,
                    severity=allowed.severity,
                    numbers={"arrays": Number(watts, "W"), "inverter": Number(kind.power, "VA"), "most": Number(allowed.value, "1")})

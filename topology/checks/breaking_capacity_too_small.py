@@ -39,7 +39,7 @@ def breaking_capacity_too_small(device: Breaker | Fuse | FuseSwitch, site: Flows
         inverters = solved.faults.of_inverters()
         yield Finding(device.mark, f"{device.word} '{device.id}' breaks {breaking / 1000:g} kA, the prospective current there is "
                       f"{ampere / 1000:.2f} kA ({how}); inverters add up to {inverters:.0f} A",
-                      "take a device of a higher breaking capacity, or show back-up protection by the makers' tables",
+                      f"take a device that breaks at least {ampere / 1000:.2f} kA, or show back-up protection by the makers' tables",
                       objects=(device.id,),
                       numbers={"breaking": Number(breaking, "A"), "Ik": Number(round(ampere, 1), "A")})
 

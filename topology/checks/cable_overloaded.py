@@ -33,7 +33,7 @@ def cable_overloaded(cable: Cable, site: Flows) -> Iterator[Finding]:
         capacity, unless = told
         which = f"part {number} of cable '{cable.id}'" if cable.parts and len(cable.parts) > 1 else f"cable '{cable.id}'"
         size = None if unless else solved.smallest(node, part)
-        mend = f"take {size.area_mm2:g} mm² or more" if size else "divide the load, or lay cables in parallel"
+        mend = f"take {size.area_mm2:g} mm² or more" if size else "take a larger cable, lay cables in parallel, or divide the load"
         yield Finding(part.mark, f"{which} would carry {lasting:.1f} A in {design.conductor} ({design.case}), its capacity is "
                       f"{capacity.ampere:.1f} A ({capacity.working}{unless})", mend, objects=(cable.id,),
                       severity=weight(capacity.firm),

@@ -36,8 +36,8 @@ def device_below_design_current(device: Breaker | Fuse | FuseSwitch, site: Flows
         if design <= lasting.ampere * (1 + 1e-9):
             continue
         how = "" if lasting.ampere == rated else f", for hours {lasting.working},"
-        yield Finding(device.mark, f"{device.word} '{device.id}' of {rated:g} A{how} carries {design:.1f} A ({case})", "take a device of a higher rating with "
-                      "a cable for it, or divide the circuit", objects=(device.id,),
+        yield Finding(device.mark, f"{device.word} '{device.id}' of {rated:g} A{how} carries {design:.1f} A ({case})", f"take a device that carries {design:.1f} A "
+                      "with a cable for it, or divide the circuit", objects=(device.id,),
                       numbers={"Ib": Number(round(design, 2), "A"), "In": Number(rated, "A"), "for hours": Number(round(lasting.ampere, 2), "A")})
         return
 

@@ -29,7 +29,7 @@ def island_without_electrode(supply: Supply, site: Flows) -> Finding | None:
             _ensure_known(part.nodes, site)
             source = site.obj(site.backs_up[0])
             return Finding(source.mark, f"'{source.id}' feeds '{fed[0]}' without the supply, and that part has no earth electrode of its own",
-                           "add one: earth_bars: with electrode: rod 16 mm², or at the N–E link", objects=(source.id, fed[0]),
+                           "add one: electrode: rod 16 mm² at the N–E link or at the main earth terminal (earthing:)", objects=(source.id, fed[0]),
                            severity=entry.severity, source=entry.reference)
     return None
 

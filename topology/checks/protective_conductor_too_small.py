@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from ..adiabatic import smallest_area, without_calculation
+from ..adiabatic import next_size, smallest_area, without_calculation
 from ..disconnection import INSTANTANEOUS_S, needed_time
 from ..electrical import Electrical
 from ..electrical.conductors_of import k_of, protective_area
@@ -52,9 +52,15 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
         which = f"part {number} of cable '{cable.id}'" if cable.parts and len(cable.parts) > 1 else f"cable '{cable.id}'"
         yield Finding(part.mark, f"the protective conductor of {which} has {area:g} mm²; {needed:g} mm² need no calculation, and "
                       f"{how} ask for {heat:.1f} mm²",
-                      "take a larger protective conductor, or show by the device's let-through energy that this one stands the fault",
+                      f"take a protective conductor of {_enough(solved, needed, heat):g} mm² or more, or show by the device's let-through energy that "
+                      "this one stands the fault",
                       objects=(cable.id,), severity=weight(energy is not None),
                       numbers={"size": Number(area, "mm2"), "rule": Number(needed, "mm2"), "heat": Number(round(heat, 2), "mm2")})
+
+
+def _enough(solved: Electrical, needed: float, heat: float) -> float:
+    """The smaller of the standard size that stands the fault and the one that needs no calculation [mm²]."""
+    return min(needed, next_size(solved.given.tables.sizes(), heat) or needed)
 
 
 def _fault(solved: Electrical, node: int, site: Flows) -> tuple[float, float]:
