@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from topology import conductors
+from topology.disconnection import loop_of_residual
 from topology.electrical import Electrical, solve
 from topology.electrical.conductors_of import parts_of as known_parts
 from topology.errors import CannotTell, Unknown
@@ -15,6 +16,7 @@ from topology.kinds import Said, Way
 from topology.quantity import show_quantity
 from topology.site import (Board, Cable, CablePart, Circuit, Device, Equipment, Fuse, HybridInverter, Load, ModuleInverters, Own,
                            Terminal)
+from topology.soil import soil_part, touch_voltage
 
 from . import computed
 from .cables import parts_of
@@ -29,6 +31,9 @@ PHASES_OF_POLES = {"1P solid-N": 1, "1P+N": 1, "1P": 1, "2P": 2}
 
 
 NOTES = ("Modules of 18 mm are counted from the poles, by common practice; the device's own width prevails.",)
+
+SOIL = ("Where an earth fault returns through the soil (TT), 'loop at most' is the touch voltage over the rated residual current: the electrode and "
+        "the residual current device decide, not the circuit-breaker.")
 
 
 class _Circuit:
@@ -89,7 +94,8 @@ def circuits(flows: Flows) -> Table:
 
     After the circuits of a board come its spare ways, in rows that bear the id of the board.
     """
-    made = build("circuits", "Circuit schedule", COLUMNS, _circuits(flows), NOTES, computed.notes(flows))
+    soil = any(soil_part(node, flows) is not None for node in flows.graph)
+    made = build("circuits", "Circuit schedule", COLUMNS, _circuits(flows), (*NOTES, *((SOIL,) if soil else ())), computed.notes(flows))
     return replace(made, rows=tuple(_with_spares(flows, made)))
 
 
@@ -241,6 +247,15 @@ def _end(question: Callable[[Electrical, int], Any]) -> Callable[[_Circuit], Cel
     return _tell(ask)
 
 
+def _loop_most(s: Electrical, node: int) -> Any:
+    """What decides the loop [ohm]: the overcurrent device, or, where the current returns through the soil, the residual current device."""
+    device: Any = s.faults.residual(node)
+    flows = s.given.flows
+    if device is None or soil_part(s.tree.ids[node], flows) is None:
+        return s.faults.largest_loop(node)
+    return loop_of_residual(device.residual + 0, touch_voltage(flows).si)
+
+
 def _design_by(s: Electrical, c: _Circuit) -> Any:
     design = s.design(s.start_of(c.chain))
     return f"{design.case} {design.conductor}" if design.ampere else None
@@ -289,7 +304,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
     (computed.IK_MAX, _end(lambda s, n: s.faults.largest(n).ampere)),
     (computed.IK_MIN, _end(lambda s, n: s.faults.smallest(n).ampere)),
     (computed.ZS, _end(lambda s, n: s.faults.loop(n))),
-    (computed.ZS_MOST, _end(lambda s, n: s.faults.largest_loop(n))),
+    (computed.ZS_MOST, _end(_loop_most)),
     (computed.TIME, _end(lambda s, n: s.faults.clearing(n).seconds)),
     (computed.CLEARING, _end(lambda s, n: s.faults.clearing(n).by)),
     (computed.ON_BACKUP, _end(lambda s, n: dotted(s.faults.on_backup(n), "by"))),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from schedules.circuits import circuits
 from schedules.tests import tests as record
 from topology.flow import Flows
 from topology.read import read_bytes
@@ -33,6 +34,17 @@ def test_the_record_asks_the_electrode_for_what_public_tables_of_residual_curren
     """1667, 500 and 167 ohm stand in public tables (50 V over the rated residual current, IEC 60364-4-41, 411.5.3)."""
     flows = flows_of("tt", ("300 mA", residual), ("30 mA type A 6 kA", "10 mA type A 6 kA"))
     assert f"≤ {ohm} ohm" in rows(flows, "earth electrode")["MET.electrode"]
+
+
+def test_the_circuit_schedule_says_what_the_residual_current_device_allows_and_not_what_the_breaker_would() -> None:
+    """1667 ohm for 30 mA and 167 ohm for 300 mA in public tables; a circuit without such a device keeps the limit of its breaker (B 6 A: 7.28 ohm)."""
+    bare = ("rcbo: {id: F2, rating: 6 A B 1P+N 30 mA type A 6 kA}", "breaker: {id: F2, rating: 6 A B 1P+N 6 kA}")
+    table = circuits(flows_of("tt", bare))
+    at = [column.heading for column in table.columns].index("loop at most")
+    most = {str(row.cells[0]): row.cells[at] for row in table.rows}
+    assert most == {"CU.1": pytest.approx(1667, abs=0.5), "CU.2": pytest.approx(7.28, abs=0.005), "CU.3": pytest.approx(167, abs=0.5),
+                    "GB.1": pytest.approx(167, abs=0.5)}
+    assert any("loop at most" in note for note in table.notes)
 
 
 def test_the_record_gives_no_limit_where_a_residual_current_is_not_known() -> None:
