@@ -68,7 +68,8 @@ def _board(flows: Flows, board: str, mode: Mode) -> Iterator[str]:
         return
     yield f"  {board}: live"
     yield from (f"    {' '.join(phases)} from {way}" for way, phases in ways.items())
-    yield f"    N–E links: {', '.join(_links(flows, board, mode)) or 'none'}"
+    links = _links(flows, board, mode)
+    yield f"    N–E links: {', '.join(links)}" if links else "    N–E links: NONE, a fault to earth trips nothing here"
 
 
 def _from(flows: Flows, board: str, conductor: int, mode: Mode) -> str:

@@ -44,6 +44,11 @@ def test_an_isolated_hybrid_inverter_leaves_its_direct_current_side_live() -> No
     assert "BB: no source reaches it" in lines
 
 
+def test_a_board_that_lost_its_link_together_with_the_isolated_inverter_is_told_so() -> None:
+    """QU1 opens the neutral (2P), so that the link at the inverter and the one at the main board are both cut off from the generator's circuit."""
+    assert "N–E links: NONE, a fault to earth trips nothing here" in said(flows_of("bakery"), "INV1 isolated, the supply lost")
+
+
 def test_a_terminal_without_a_switch_is_called_not_isolated() -> None:
     bare = flows_of("bakery", ("          - breaker: {id: QU1, rating: 25 A C 2P 6 kA}\n", ""))
     assert "INV1: NOT ISOLATED, it can feed BB" in said(bare, "INV1 isolated, the supply there")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import random
 import subprocess
 import sys
 from pathlib import Path
@@ -62,6 +63,24 @@ def test_a_slip_makes_its_own_check_speak_and_no_other(rule: str, place: tuple[i
     seed, *kind = place
     text = site(seed, 150, *kind)
     assert {(f.rule, f.outcome) for f in check(read_bytes(MUTATIONS[rule](text).encode())).findings} == {(rule, "finding")}
+
+
+HIDES = frozenset(["not-fed", "bus-not-a-chain"])
+"""What is not fed cannot be computed, and a bus with a tee has other ends: their slips hide others."""
+
+
+@pytest.mark.parametrize("number", range(24))
+def test_of_two_slips_both_are_spoken_of_and_nothing_else(number: int) -> None:
+    pick = random.Random(number)
+    phases = 1 + number % 3
+    first, second = pick.sample(sorted(set(MUTATIONS) - cannot(phases) - HIDES), 2)
+    try:
+        text = MUTATIONS[second](MUTATIONS[first](site(number, 150, phases)))
+    except ValueError:
+        return  # the first has taken away what the second would change
+    read = read_bytes(text.encode())
+    if not read.findings:  # both may write the same part of the file, and both may take the last way of the board
+        assert {f.rule for f in check(read).findings} - {"way-used-twice"} == {first, second} - {"way-used-twice"}
 
 
 def test_every_check_has_its_slip() -> None:
