@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from topology.conductors import PHASES, N, bits, phase_names
 from topology.dataclass import dataclass
 from topology.earthed import earthed_parts, links_of
+from topology.errors import Unknown
 from topology.flow import Flows
 from topology.modes import Mode
 from topology.site import Board, Changeover, Switching
@@ -15,6 +16,9 @@ from .isolating import source_switches
 
 __all__ = ["Situation", "situations", "what_is_live"]
 
+DECIDES = ("circuits", "feeds", "in_line", "ne_link", "ne_relay", "operated", "phase", "poles", "stands")
+"""Keys of the site file that decide where current can flow"""
+MOST = 8
 CAUTION = "Worked out from the site file alone: prove dead at each point of work."
 WORDS = {"grid": "Grid: the supply is there, every switch closed", "grid lost": "Grid lost: what backs up has taken over",
          "main switch open": "Main switch open: the supply is there as far as the main switch",
@@ -44,8 +48,23 @@ def situations(flows: Flows) -> list[Situation]:
 
 
 def what_is_live(flows: Flows) -> str:
-    """All situations as text, with the caution at the end."""
-    return "\n".join([*(line for situation in situations(flows) for line in (*_lines(flows, situation), "")), CAUTION])
+    """All situations as text, with what is not known and the caution at the end."""
+    open_ = list(dict.fromkeys(_open(flows)))
+    more = f" and {len(open_) - MOST} more" if len(open_) > MOST else ""
+    doubt = [f"NOT KNOWN, so that any of this may be otherwise: {', '.join(open_[:MOST])}{more}."] if open_ else []
+    return "\n".join([*(line for situation in situations(flows) for line in (*_lines(flows, situation), "")), *doubt, CAUTION])
+
+
+def _open(flows: Flows) -> Iterator[str]:
+    """What is not known of the ways that current can take."""
+    if isinstance(flows.site.supply, Unknown):
+        yield "the supply"
+    for obj in flows.objects.values():
+        for key in DECIDES:
+            said = getattr(obj, key, None)
+            for value in said if isinstance(said, tuple) else (said,):
+                if isinstance(value, Unknown):
+                    yield value.what or f"{key} of {obj.id}"
 
 
 def _lines(flows: Flows, situation: Situation) -> Iterator[str]:

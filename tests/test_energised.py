@@ -54,6 +54,15 @@ def test_a_terminal_without_a_switch_is_called_not_isolated() -> None:
     assert "INV1: NOT ISOLATED, it can feed BB" in said(bare, "INV1 isolated, the supply there")
 
 
+def test_what_is_not_known_is_named_before_the_caution() -> None:
+    assert "NOT KNOWN" not in what_is_live(flows_of("bakery"))
+    doubt = what_is_live(flows_of("bakery", ("operated: automatic", "operated: TBC"))).splitlines()[-2]
+    assert doubt.startswith("NOT KNOWN, so that any of this may be otherwise: ") and "QA1" in doubt
+    text = (GALLERY / "cottage/site.yaml").read_text(encoding="utf-8")
+    bare = Flows(read_bytes((text[:text.index("\nsupply:")] + text[text.index("\nboards:"):]).encode()))
+    assert "the supply" in what_is_live(bare).splitlines()[-2]
+
+
 def test_each_source_is_asked_for_once_with_the_supply_and_without_it_where_something_backs_up() -> None:
     assert [(s.source, s.mode.live) for s in situations(flows_of("bakery")) if s.source] == [("INV1", True), ("INV1", False), ("G1", True), ("G1", False)]
     assert [s.source for s in situations(flows_of("cottage")) if s.source] == list(flows_of("cottage").sources)
