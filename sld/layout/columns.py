@@ -10,7 +10,7 @@ from sld.layout.contour import Contour, rows
 from sld.layout.lanes import LANE, STUB_LANE
 from sld.layout.levels import STUB_DEEP
 from sld.layout.model import Style
-from sld.layout.nodes import CLEAR, MARGIN, NUMBER, TEXT_GAP, WIRE_GAP, Group, Node, berth, overhang
+from sld.layout.nodes import CLEAR, MARGIN, NUMBER, TEXT_GAP, WIRE_GAP, Group, Node, berth
 from sld.layout.side import side_boxes
 from sld.layout.text import LETTERS, LINE
 from sld.primitives import Box
@@ -96,7 +96,7 @@ def label_boxes(node: Node) -> list[Box]:
     if node.under:
         half = node.label.width / 2 + apart(node)
         return [(-half, y1, half, y1 + TEXT_GAP + node.label.height + apart(node))]
-    over = overhang(node)
+    over = node.over
     space = berth(over)
     if node.outer:
         return [(x0 - TEXT_GAP - node.label.width - space, y0 - over - space, x1, y1 + over + space)]

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from topology.dataclass import dataclass
 
 from sld.layout.model import Style
-from sld.layout.nodes import GAP, MARGIN, TEXT_GAP, Group, Node, berth, overhang
+from sld.layout.nodes import GAP, MARGIN, TEXT_GAP, Group, Node, berth
 
 __all__ = ["STUB_DEEP", "set_levels"]
 
@@ -111,7 +111,7 @@ def text_end(node: Node, begin: float) -> float:
 def symbol_top(node: Node, text: float, begin: float) -> float:
     """The highest place for the top of a symbol below its cable's text."""
     least = begin if node.parent is None or node.is_head else begin + GAP
-    above = node.label.height + TEXT_GAP if node.symbol is None else overhang(node) + berth(overhang(node))
+    above = node.label.height + TEXT_GAP if node.symbol is None else node.over + berth(node.over)
     return max(least, text + above)
 
 
@@ -119,7 +119,7 @@ def bottom_of(node: Node, top: float) -> float:
     """Where a node's symbol, label and what hangs at its port all end, and the next one may begin."""
     if node.symbol is None:
         return top + node.high
-    hang = overhang(node)
+    hang = node.over
     if node.under:
         return top + node.symbol.bbox[3] - node.symbol.bbox[1] + TEXT_GAP + node.label.height
     if node.stub:

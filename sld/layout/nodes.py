@@ -19,7 +19,7 @@ from sld.symbols import symbol
 if TYPE_CHECKING:
     from sld.layout.side import Side
 
-__all__ = ["BAR", "CLEAR", "FLAG", "GAP", "Group", "Lane", "MARGIN", "NUMBER", "Node", "TEXT_GAP", "UNDER", "WIRE_GAP", "berth", "grow", "measured", "overhang", "several_terminals"]
+__all__ = ["BAR", "CLEAR", "FLAG", "GAP", "Group", "Lane", "MARGIN", "NUMBER", "Node", "TEXT_GAP", "UNDER", "WIRE_GAP", "berth", "grow", "measured", "several_terminals"]
 
 STRETCHED = ("busbar", "branch")
 BETWEEN = " \u00a0"  # between the conductors of a cable and its designation on one line; SVG keeps this space wide
@@ -72,6 +72,8 @@ class Satellite:
 class Node:
     """A strip on its way to paper. y counts from the top of the drawing, x from the axis of the parent.
 
+    under : the text stands below the symbol
+    over  : height of the text that hangs out below (and above) the symbol [mm]
     lanes : at its left, from left to right
     outer : instead of these at its right, from right to left; its text then stands at its left
     """
@@ -86,7 +88,8 @@ class Node:
     group: Group | None = None
     order: int = 0
     alone: bool = False
-    beside: bool = False
+    under: bool = False
+    over: float = 0.0
     begins: float = 0.0
     text_y: float = 0.0
     y: float = 0.0
@@ -107,12 +110,6 @@ class Node:
     def high(self) -> float:
         """Height of what is stretched over its children: a busbar, a branch, a device with several terminals."""
         return self.inner.bbox[3] - self.inner.bbox[1] + TERMINALS if self.inner else BRANCH if self.strip.kind == "branch" else BAR
-
-    @property
-    def under(self) -> bool:
-        """Whether the text stands below the symbol: at the end of a line, where nothing hangs beside the symbol."""
-        ends = self.symbol is not None and not (self.strip.children or self.strip.revised or self.satellites)
-        return ends and self.parent is not None and not self.beside and 0 < len(self.label.lines) <= UNDER
 
     @property
     def box(self) -> Box:
@@ -189,7 +186,14 @@ def measured(strip: Strip, parent: Node | None, style: Style, beside: bool = Fal
         return Node(strip, None, symbol(strip.kind), flagged(block((", ".join(lines),), inf), strip.revised), cable, parent, alone=alone)
     if strip.kind in STRETCHED:
         return Node(strip, None, None, flagged(block((", ".join(lines),) if lines else (), inf), strip.revised), cable, parent, alone=alone)
-    return Node(strip, symbol(strip.kind), None, flagged(block(lines, width), strip.revised), cable, parent, alone=alone, beside=beside)
+    shape, text = symbol(strip.kind), flagged(block(lines, width), strip.revised)
+    under = not beside and parent is not None and stands_under(strip, text)
+    return Node(strip, shape, None, text, cable, parent, alone=alone, under=under, over=0.0 if under else overhang(shape, text))
+
+
+def stands_under(strip: Strip, text: Block) -> bool:
+    """Whether text may stand below a symbol: at the end of a line, where nothing hangs beside the symbol."""
+    return not (strip.children or strip.revised or strip.marks) and 0 < len(text.lines) <= UNDER
 
 
 def flagged(text: Block, revised: str) -> Block:
@@ -218,12 +222,10 @@ def join_group(node: Node, enclosures: Mapping[str, Enclosure]) -> None:
     above.members.append(node)
 
 
-def overhang(node: Node) -> float:
-    """Height of the label block that hangs out below (and above) its symbol [mm]."""
-    if node.symbol is None or node.under:
-        return 0.0
-    _, top, _, bottom = node.symbol.bbox
-    return max(0.0, (node.label.height - (bottom - top)) / 2)
+def overhang(shape: Symbol, text: Block) -> float:
+    """Height of a text block at the right of a symbol that hangs out below (and above) it [mm]."""
+    _, top, _, bottom = shape.bbox
+    return max(0.0, (text.height - (bottom - top)) / 2)
 
 
 def berth(over: float) -> float:

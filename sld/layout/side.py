@@ -6,7 +6,7 @@ from topology.dataclass import dataclass
 
 from sld.layout.levels import set_level
 from sld.layout.model import Feed, Style
-from sld.layout.nodes import CLEAR, GAP, NUMBER, TEXT_GAP, WIRE_GAP, Node, berth, measured, overhang
+from sld.layout.nodes import CLEAR, GAP, NUMBER, TEXT_GAP, WIRE_GAP, Node, berth, measured
 from sld.layout.text import Block, block
 from sld.primitives import Box
 
@@ -58,7 +58,7 @@ def cable_text(wire: Feed) -> tuple[str, ...]:
 def boxes_of(node: Node) -> list[Box]:
     """What a strip of the second line takes about its own axis."""
     x0, y0, x1, y1 = node.box
-    over = overhang(node)
+    over = node.over
     boxes = [(x0 - CLEAR, y0, x1 + CLEAR, y1)]
     if node.label.height:
         boxes.append((x0, y0 - over, x1 + TEXT_GAP + node.label.width + berth(over), y1 + over))

@@ -11,7 +11,7 @@ from sld.layout.columns import apart, set_columns
 from sld.layout.lanes import STUB_LANE, hang_satellites, links, set_slots
 from sld.layout.levels import set_levels
 from sld.layout.model import Enclosure, Net, Strip, Style
-from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Node, berth, grow, overhang
+from sld.layout.nodes import CLEAR, MARGIN, TEXT_GAP, WIRE_GAP, Node, berth, grow
 from sld.layout.side import hang_side, side_boxes
 from sld.layout.turning import turn
 from sld.split.model import Room
@@ -113,12 +113,15 @@ class Cuts:
 
     def shorten(self, node: Node) -> None:
         """Cut below a node until all that hangs on it is as short as a sheet: at a board, or below the node itself."""
+        changed = False
         limit = self.top(node) + self.room.height - (REFERENCE if node.parent else 0.0) - self.room.channels.get(node.strip.id, 0.0)
         for kid in node.kids:
             while self.depth(kid) > limit and kid not in self.cut:
                 board = self.deep[kid.order]
                 self.take(board or kid, node)
-        self.add_up(node)
+                changed = True
+        if changed:
+            self.add_up(node)
 
     def across(self, node: Node) -> float:
         """How wide what hangs on a node may be."""
@@ -168,9 +171,9 @@ def reach(node: Node) -> tuple[float, float]:
         half = node.label.width / 2 + apart(node)
         left, right = max(left, half, CLEAR - x0), max(right, half, CLEAR + x1)
     else:
-        beside = TEXT_GAP + node.label.width + berth(overhang(node)) if node.label.height else CLEAR
+        beside = TEXT_GAP + node.label.width + berth(node.over) if node.label.height else CLEAR
         right = max(right, x1 + (CLEAR if node.outer else beside))
-        left = max([left, *(-box[0] for box in side_boxes(node)), CLEAR - x0, berth(overhang(node)) - x0, *(CLEAR - s.x - s.symbol.bbox[0] for s in node.satellites)])
+        left = max([left, *(-box[0] for box in side_boxes(node)), CLEAR - x0, berth(node.over) - x0, *(CLEAR - s.x - s.symbol.bbox[0] for s in node.satellites)])
     if node.outer:
         return max(left, beside - x0), right + STUB_LANE * len(node.outer) + CLEAR
     return left + (STUB_LANE * len(node.lanes) + CLEAR + node.room if node.lanes else 0.0), right

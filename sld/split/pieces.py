@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from operator import is_
 
 from sld.layout.model import Enclosure, Feed, Net, Segment, Strip, Style
 from sld.layout.nodes import Node
@@ -46,7 +47,8 @@ def rebuilt(cuts: Cuts) -> list[tuple[tuple[int, int], Strip]]:
         if first:
             kids, more = divided(node, kids, first)
             found += [((node.order, number), part) for number, part in enumerate(more, 1)]
-        made = replace(node.strip, children=tuple(kids))
+        same = len(kids) == len(node.strip.children) and all(map(is_, kids, node.strip.children))
+        made = node.strip if same else replace(node.strip, children=tuple(kids))
         if node in cuts.cut:
             found.append(((node.order, 0), behind(node, made)))
         else:
