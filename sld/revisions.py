@@ -17,9 +17,9 @@ from topology.site import Circuit, Own, Revision
 from sld.clouds import clouds
 from sld.facts import fact
 from sld.primitives import Furniture, Scene, Sheet
-from sld.views import View
+from sld.views import View, view
 
-__all__ = ["Changes", "changes", "changed_ids", "clouded", "revision_notes", "summary"]
+__all__ = ["Changes", "changes", "changed_ids", "clouded", "previous", "revision_notes", "summary"]
 
 WITHIN = ("in_line", "circuits", "segments", "ports", "taps", "arrays")
 """Facts that only list what has an id of its own."""
@@ -117,6 +117,16 @@ def _previous(flows: Flows, row: Revision) -> ReadSite | None:
         return read_file(folder / row.was.id)
     except Unusable:
         return None
+
+
+def previous(flows: Flows) -> Flows | None:
+    """The site before the last revision, in the same view; None where the revision names no previous file that can be read."""
+    rows = _rows(flows)
+    read = _previous(flows, rows[-1]) if rows else None
+    if read is None or read.site is None or isinstance(flows, View) and flows.name == "as-found":
+        return None
+    before = Flows(read)
+    return view(before, flows.name) if isinstance(flows, View) else before
 
 
 # ---- on a sheet ------------------------------------------------------------------------------------------------------

@@ -11,10 +11,11 @@ from sld.layout import Arranged, Drawn, arrangements, joined
 from sld.pens import BUS, LEAD, pen_of
 from sld.power_tree import site_forest
 from sld.primitives import Scene, Sheet
+from sld.revisions import previous
 from sld.sheet import DoesNotFit, SheetInfo, compose
 from sld.sheet.frame import SIZES, frame_box
 from sld.sheet_info import sheet_info
-from sld.split import Forest, resolved, sheets, strips_of
+from sld.split import Forest, Kept, kept, resolved, sheets, strips_of
 
 __all__ = ["BUS", "LEAD", "drawn_sheets", "pen_of", "single_line"]
 
@@ -27,14 +28,36 @@ SETS = (("A2", 900), ("A1", 4000), ("A0", 10**9))
 
 
 def single_line(flows: Flows) -> Scene:
-    """The single-line diagram of a site."""
+    """The single-line diagram of a site. What an earlier edition put on several sheets stays on its sheet wherever it still fits there."""
     info = sheet_info(flows, "Single-line diagram")
     with no_collection():
-        return Scene("single-line", f"{info.number} {info.title}".strip(), drawn_sheets(site_forest(flows), info), info.creator)
+        return Scene("single-line", f"{info.number} {info.title}".strip(), edition(flows, info), info.creator)
 
 
-def drawn_sheets(forest: Forest, info: SheetInfo) -> tuple[Sheet, ...]:
-    """One sheet of the size asked for or up to A2; several where that is too small, or where there are several trees."""
+def edition(flows: Flows, info: SheetInfo) -> tuple[Sheet, ...]:
+    """The sheets, after those of the previous file of each revision in turn, from the first one on."""
+    files = [flows]
+    while (before := previous(files[-1])) is not None and before.read.name not in {one.read.name for one in files}:
+        files.append(before)
+    found: Kept | None = None
+    for one in files[:0:-1]:
+        try:
+            found = kept(drawn_sheets(site_forest(one), sheet_info(one, "Single-line diagram"), found))
+        except DoesNotFit:
+            found = None
+    return drawn_sheets(site_forest(flows), info, found)
+
+
+def drawn_sheets(forest: Forest, info: SheetInfo, before: Kept | None = None) -> tuple[Sheet, ...]:
+    """One sheet of the size asked for or up to A2; several where that is too small, or where there are several trees.
+
+    before : an earlier edition of several sheets, whose devices stay where they are
+    """
+    if before and info.paper in ("", before.paper[0]):
+        try:
+            return sheets(forest, info, before.paper[0], before=before)
+        except DoesNotFit:
+            pass  # drawn afresh
     size = sum(1 for root in forest.roots for _ in strips_of(root))
     if len(forest.roots) == 1 and size <= ONE_SHEET:
         alone = one_sheet(arrangements(forest.roots[0], forest.nets, forest.enclosures), info)

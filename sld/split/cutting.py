@@ -5,7 +5,7 @@ Decided from the leaves up on sums of widths, which no layout exceeds, since it 
 """
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from sld.layout.columns import apart, set_columns
 from sld.layout.lanes import STUB_LANE, hang_satellites, links, set_slots
@@ -34,14 +34,16 @@ class Cuts:
         n = len(nodes)
         self.left, self.right, self.low = [0.0] * n, [0.0] * n, [0.0] * n
         self.less = [False] * n
-        """whether something has been cut off at or below a node"""
+        """whether something has been cut off below a node"""
         self.board: list[Node | None] = [None] * n
         """the uppermost board in what is left below a node, where that is widest"""
         self.deep: list[Node | None] = [None] * n
         """likewise, where that is lowest"""
 
     def decide(self) -> Cuts:
-        """Each node is summed up when all below it is settled."""
+        """Each node is summed up when all below it is settled. What an earlier edition cut is cut again."""
+        if self.room.kept:
+            self.cut.update(n for n in self.nodes if n.parent and n.strip.wire and n.strip.wire.id in self.room.kept.cut)
         for node in reversed(self.nodes):
             self.add_up(node)
             self.shorten(node)
@@ -61,6 +63,7 @@ class Cuts:
         low = max(node.ends + MARGIN, node.group.bottom + MARGIN if node.is_head and node.group and not node.kids else 0.0)
         wide, deep = 0.0, 0.0
         self.board[node.order] = self.deep[node.order] = None
+        self.less[node.order] = node in self.sections or any(kid in self.cut or self.less[kid.order] for kid in node.kids)
         kids = node.kids[:self.sections[node][0]] if node in self.sections else node.kids
         sides = [self.sides(kid) for kid in kids]
         if kids:
@@ -84,7 +87,7 @@ class Cuts:
     def places(self, kids: Sequence[Node], sides: Sequence[tuple[float, float]]) -> list[float]:
         """Where the axes of children stand at most: as far apart as when nothing was cut, or nearer."""
         places = [0.0]
-        less = any(self.less[kid.order] for kid in kids)
+        less = any(kid in self.cut or self.less[kid.order] for kid in kids)
         for one, other, (_, right), (left, _) in zip(kids, kids[1:], sides, sides[1:]):
             apart = other.x - one.x
             if less:
@@ -104,10 +107,8 @@ class Cuts:
     def take(self, board: Node, node: Node) -> None:
         """Cut a board off, and sum up again what lies between it and a node."""
         self.cut.add(board)
-        self.less[board.order] = True
         above = board.parent
         while above is not None and above is not node:
-            self.less[above.order] = True
             self.add_up(above)
             above = above.parent
 
@@ -128,7 +129,11 @@ class Cuts:
         return self.room.width - self.room.narrower.get(node.strip.id, 0.0)
 
     def narrow(self, node: Node) -> None:
-        """Cut the widest boards off, then cut a bar into sections."""
+        """Cut the widest boards off, then cut a bar into sections; first of all into those of an earlier edition."""
+        bar = len(node.kids) > 1 and node.symbol is None and node.inner is None
+        breaks = self.room.kept.breaks(node.strip) if bar and self.room.kept else ()
+        if breaks:
+            self.divide(node, breaks)
         while self.width(node) > self.across(node) and len(node.kids) > 1:
             wide = [kid for kid in node.kids if kid not in self.cut and self.board[kid.order] and self.width(kid) > 2 * SIDE + GRID]
             if not wide:
@@ -136,25 +141,24 @@ class Cuts:
             kid = max(wide, key=self.width)
             self.take(self.board[kid.order] or kid, node)
             self.add_up(node)
-        if self.width(node) > self.across(node) and len(node.kids) > 1 and node.symbol is None and node.inner is None:
+        if bar and self.width(node) > self.across(node) and node not in self.sections:
             self.divide(node)
         if node.kids and len(node.kids) == 1 and self.width(node) > self.across(node) and self.board[node.kids[0].order]:
             self.take(self.board[node.kids[0].order] or node, node)
             self.add_up(node)
 
-    def divide(self, node: Node) -> None:
-        """Sections of a bar, each as many circuits as a sheet is wide, with a reference to the next one."""
+    def divide(self, node: Node, breaks: Collection[int] = ()) -> None:
+        """Sections of a bar, each as many circuits as a sheet is wide, with a reference to the next one. breaks: where one begins in any case."""
         first: list[int] = []
         sides = [self.sides(kid) for kid in node.kids]
         places = self.places(node.kids, sides)
         begins = places[0] - sides[0][0] - 2 * SIDE
         for place, (x, (left, right)) in enumerate(zip(places, sides)):
-            if place and x + right + 2 * SIDE + 2 * EDGE - begins > self.across(node):
+            if place and (place in breaks or x + right + 2 * SIDE + 2 * EDGE - begins > self.across(node)):
                 first.append(place)
                 begins = x - left - 2 * SIDE
         if first:
             self.sections[node] = first
-            self.less[node.order] = True
             self.add_up(node)
 
 

@@ -8,6 +8,7 @@ from dataclasses import field
 from topology.dataclass import dataclass
 
 from sld.layout.model import Enclosure, Net, Strip
+from sld.split.kept import Kept
 
 __all__ = ["Forest", "PLACE", "Piece", "Room"]
 
@@ -42,6 +43,7 @@ class Room:
     narrower : what of the width is not to be used, by the id of a device
     corner   : left of here a sheet is `deep`, beside its title block, as long as nothing at the right is lower than `shallow`: the
                caution then stands above the title block
+    kept     : where an earlier edition was cut
     """
 
     width: float
@@ -51,3 +53,4 @@ class Room:
     corner: float = 0.0
     deep: float = 0.0
     shallow: float = 0.0
+    kept: Kept | None = None

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from sld.split.model import Room
 
-__all__ = ["APART", "Spot", "pack"]
+__all__ = ["APART", "Spot", "pack", "pack_again"]
 
 APART = 9.0  # between two pieces [mm]
 
@@ -16,20 +16,86 @@ Step = tuple[float, float]
 """x from which on the outline has a depth, and that depth [mm]"""
 
 
+class Filling:
+    """A sheet as it is filled."""
+
+    def __init__(self, room: Room) -> None:
+        self.room, self.outline, self.lows = room, [(0.0, 0.0)], (0.0, 0.0)
+
+    def add(self, width: float, height: float) -> tuple[float, float] | None:
+        """A place for one more piece; None where it fits nowhere. What is larger than the room stands on an empty sheet."""
+        empty = len(self.outline) == 1
+        at = highest(self.outline, width, height, self.room, self.lows) or ((0.0, 0.0) if empty else None)
+        if at:
+            self.outline = sunk(self.outline, at[0], at[0] + width + APART, at[1] + height + APART)
+            left, right = self.lows
+            low = at[1] + height
+            self.lows = (max(left, low), right) if at[0] + width <= self.room.corner else (left, max(right, low))
+        return at
+
+
 def pack(sizes: Sequence[tuple[float, float]], room: Room) -> list[Spot]:
-    """A place for each piece of a size [mm]. What is larger than the room stands on a sheet of its own."""
+    """A place for each piece of a size [mm]."""
     spots: list[Spot] = []
-    sheet, outline, lows = 0, [(0.0, 0.0)], (0.0, 0.0)
+    sheet, filling = 0, Filling(room)
     for width, height in sizes:
-        at = highest(outline, width, height, room, lows)
+        at = filling.add(width, height)
         if at is None:
-            sheet, outline, lows = sheet + bool(spots), [(0.0, 0.0)], (0.0, 0.0)
-            at = (0.0, 0.0)
+            sheet, filling = sheet + 1, Filling(room)
+            at = filling.add(width, height)
+        assert at
         spots.append((sheet, *at))
-        outline = sunk(outline, at[0], at[0] + width + APART, at[1] + height + APART)
-        left, right = lows
-        lows = (max(left, at[1] + height), right) if at[0] + width <= room.corner else (left, max(right, at[1] + height))
     return spots
+
+
+def pack_again(sizes: Sequence[tuple[float, float]], wanted: Sequence[int | None], room: Room) -> list[Spot]:
+    """A place for each piece, on the sheet where it stood before wherever it still fits there. wanted: that sheet, from 0.
+
+    Where a sheet can no longer hold all its pieces, the smallest moves whose place is enough. What is new or moves comes onto the first
+    sheet with room, from the one that it was meant for on, else onto a new one at the end. Sheets that nothing stands on any more are left out.
+    """
+    fillings: dict[int, Filling] = {}
+    spots: dict[int, Spot] = {}
+    for sheet in sorted({sheet for sheet in wanted if sheet is not None}):
+        fillings[sheet], at = staying([n for n, one in enumerate(wanted) if one == sheet], sizes, room)
+        spots |= {n: (sheet, *spot) for n, spot in at.items()}
+    meant = 0
+    for n, (width, height) in enumerate(sizes):
+        sheet = wanted[n]
+        meant = meant if sheet is None else sheet
+        if n not in spots:
+            spots[n] = anywhere(fillings, meant, width, height, room)
+    number = {sheet: place for place, sheet in enumerate(sorted({sheet for sheet, _, _ in spots.values()}))}
+    return [(number[sheet], x, y) for sheet, x, y in (spots[n] for n in range(len(sizes)))]
+
+
+def staying(pieces: Sequence[int], sizes: Sequence[tuple[float, float]], room: Room) -> tuple[Filling, dict[int, tuple[float, float]]]:
+    """The places of those pieces that one sheet holds: all, all but the smallest that makes room for the others, or as many as fit in turn."""
+    found = filled(pieces, sizes, room)
+    if len(found[1]) < len(pieces):
+        for less in sorted(pieces, key=lambda n: sizes[n][0] * sizes[n][1]):
+            others = filled([n for n in pieces if n != less], sizes, room)
+            if len(others[1]) == len(pieces) - 1:
+                return others
+    return found
+
+
+def filled(pieces: Sequence[int], sizes: Sequence[tuple[float, float]], room: Room) -> tuple[Filling, dict[int, tuple[float, float]]]:
+    """One sheet with as many of some pieces as find a place one after the other."""
+    filling = Filling(room)
+    places = {n: filling.add(*sizes[n]) for n in pieces}
+    return filling, {n: at for n, at in places.items() if at}
+
+
+def anywhere(fillings: dict[int, Filling], first: int, width: float, height: float, room: Room) -> Spot:
+    """A place on the first sheet with room from a given one on, else on one more."""
+    for sheet in sorted(fillings):
+        at = fillings[sheet].add(width, height) if sheet >= first else None
+        if at:
+            return (sheet, *at)
+    sheet = max(fillings, default=-1) + 1
+    fillings[sheet] = Filling(room)
+    return (sheet, *(fillings[sheet].add(width, height) or (0.0, 0.0)))
 
 
 def highest(outline: Sequence[Step], width: float, height: float, room: Room, lows: tuple[float, float]) -> tuple[float, float] | None:

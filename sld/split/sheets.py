@@ -12,8 +12,9 @@ from sld.sheet import DoesNotFit
 from sld.sheet.frame import Paper, papers
 from sld.sheet.info import SheetInfo
 from sld.split.binding import Book, bound
+from sld.split.kept import Kept
 from sld.split.model import Forest, Room
-from sld.split.packing import Spot, pack
+from sld.split.packing import Spot, pack, pack_again
 from sld.split.page import beside, free_box, merged, room_in
 from sld.split.pieces import pieces, strips_of
 
@@ -23,20 +24,23 @@ STYLES = tuple(Style(wrap, "centre", False) for wrap in (30.0, 25.0, 21.0))
 """in the order of how well they read"""
 MANY = 600  # strips beyond which only the narrowest is tried
 LEAST = 2.5  # by which a piece is cut smaller [mm]
+Way = tuple[Sequence[Arranged], Sequence[Spot]]
+"""pieces with their places"""
 TRIES = 8  # how often a piece is cut smaller when its buses need more room than was thought
 
 
-def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | None = None) -> tuple[Sheet, ...]:
+def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | None = None, before: Kept | None = None) -> tuple[Sheet, ...]:
     """The diagram on as many sheets of a size (A4 to A0) as it takes, with references both ways.
 
     Boards stay whole where they fit. Notes, totals and legend stand once: on the first sheet that has room for them, else on one more.
     Of several styles that with the fewest sheets is taken, of these the one that reads best; a large set has one style.
+    With an earlier edition (before) each device stays on its sheet as far as that holds it, on paper of the same size.
     Raises DoesNotFit where a part that cannot be cut is larger than the size.
     """
     found: list[tuple[Sheet, ...]] = []
-    for paper in papers(size):  # A4 stands or lies
+    for paper in (before.paper,) if before else papers(size):  # A4 stands or lies
         try:
-            found.append(on_paper(forest, info, paper, kinds))
+            found.append(on_paper(forest, info, paper, kinds, before))
         except DoesNotFit as fault:
             least = fault
     if not found:
@@ -44,25 +48,42 @@ def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | No
     return min(found, key=len)
 
 
-def on_paper(forest: Forest, info: SheetInfo, paper: Paper, kinds: Sequence[str] | None) -> tuple[Sheet, ...]:
+def on_paper(forest: Forest, info: SheetInfo, paper: Paper, kinds: Sequence[str] | None, before: Kept | None) -> tuple[Sheet, ...]:
     """The diagram on sheets of this paper."""
     every, _ = beside(merged(()), info, kinds)
     box = free_box(paper, info, every)
-    room = room_in(paper, info, every, box)
+    room = replace(room_in(paper, info, every, box), kept=before)
     book = Book(paper, info, kinds, box, frozenset(strip.id for root in forest.roots for strip in strips_of(root) if strip.pair))
     if not forest.roots:
         return bound([], book)
     few = sum(1 for root in forest.roots for _ in strips_of(root)) <= MANY
-    ways = [packed(fitting(forest, room, style), room) for style in (STYLES if few else STYLES[-1:])]
-    ways = [way for way in ways if all(one.width <= room.width and one.height <= room.height for one in way[0])]
-    if not ways:
+    made = [fitting(forest, room, style) for style in (STYLES if few else STYLES[-1:])]
+    made = [one for one in made if all(piece.width <= room.width and piece.height <= room.height for piece in one)]
+    if not made:
         raise DoesNotFit(f"a part of the drawing is larger than {paper[0]} allows beside its title block; choose a larger size, or leave it out")
-    least = min(way[1][-1][0] for way in ways)
-    for way in (way for way in ways if way[1][-1][0] == least):
-        found = bound(pages(*way, box), book)
+    return again(made, room, before, book) if before else fewest([packed(one, room) for one in made], book)
+
+
+def fewest(ways: Sequence[Way], book: Book) -> tuple[Sheet, ...]:
+    """The first of the ways with the fewest sheets; notes and legend count too."""
+    least = min(spots[-1][0] for _, spots in ways)
+    for made, spots in (way for way in ways if way[1][-1][0] == least):
+        found = bound(pages(made, spots, book.box), book)
         if len(found) == least + 1:
             return found
-    return min((bound(pages(made, spread(spots), box), book) for made, spots in ways if spots[-1][0] == least), key=len)
+    return min((bound(pages(made, spread(spots), book.box), book) for made, spots in ways if spots[-1][0] == least), key=len)
+
+
+def again(ways: Sequence[Sequence[Arranged]], room: Room, before: Kept, book: Book) -> tuple[Sheet, ...]:
+    """The way in which the fewest devices change their sheet."""
+    found: list[tuple[int, int, Way]] = []
+    for made in ways:
+        wanted = [before.wanted(node.strip for node in one.nodes) for one in made]
+        spots = pack_again([(one.width, one.height) for one in made], wanted, room)
+        moved = sum(before.page.get(node.strip.id, sheet) != sheet for one, (sheet, _, _) in zip(made, spots) for node in one.nodes)
+        found.append((moved, max(sheet for sheet, _, _ in spots), (made, spots)))
+    made, spots = min(found, key=lambda one: one[:2])[2]
+    return bound(pages(made, spots, book.box), book)
 
 
 def spread(spots: Sequence[Spot]) -> list[Spot]:
@@ -71,17 +92,15 @@ def spread(spots: Sequence[Spot]) -> list[Spot]:
     return [*others, (last[0] + 1, 0.0, 0.0)] if others and others[-1][0] == last[0] else list(spots)
 
 
-def packed(made: list[Arranged], room: Room) -> tuple[list[Arranged], list[Spot]]:
+def packed(made: Sequence[Arranged], room: Room) -> Way:
     """Pieces with their places."""
     return made, pack([(one.width, one.height) for one in made], room)
 
 
 def pages(made: Sequence[Arranged], spots: Sequence[Spot], box: Box) -> list[tuple[list[Drawn], list[Box]]]:
     """What stands on each sheet, with the boxes that it takes."""
-    found: list[tuple[list[Drawn], list[Box]]] = []
+    found: list[tuple[list[Drawn], list[Box]]] = [([], []) for _ in range(1 + max(number for number, _, _ in spots))]
     for one, (number, x, y) in zip(made, spots):
-        if number == len(found):
-            found.append(([], []))
         at = (box[0] + x, box[1] + y)
         found[number][0].append(one.drawn(*at))
         found[number][1].append((*at, at[0] + one.width, at[1] + one.height))
