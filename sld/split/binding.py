@@ -51,11 +51,11 @@ def bends(one: Drawn, parts: Sequence[Drawn]) -> list[Box]:
 def bound(filled: Sequence[Filled], book: Book) -> tuple[Sheet, ...]:
     """Pages with all that stands beside the drawing.
 
-    A line outside the trees is drawn where both its ends stand on one sheet, on a sheet alone also one at which a tree was cut; but
-    not where notes and legend then find no room.
+    A line outside the trees is drawn where both its ends stand on one sheet, but not where notes and legend then find no room. Where a
+    tree was cut the references stay: the way from the bottom of one board to the top of the next takes four bends.
     """
     plain = [merged(parts) for parts, _ in filled]
-    lined = [joined(one, book.box, None if len(plain) == 1 else book.ties) for one in plain]
+    lined = [joined(one, book.box, book.ties) for one in plain]
     every, once = beside(merged(lined), book.info, book.kinds)
     drawn, host = lined, host_of(book.pages(lined, filled), [*every, *once])
     if host is None and any(one is not other for one, other in zip(lined, plain)):
