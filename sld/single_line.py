@@ -51,18 +51,30 @@ def edition(flows: Flows, info: SheetInfo) -> tuple[Sheet, ...]:
 def drawn_sheets(forest: Forest, info: SheetInfo, before: Kept | None = None) -> tuple[Sheet, ...]:
     """One sheet of the size asked for or up to A2; several where that is too small, or where there are several trees.
 
-    before : an earlier edition of several sheets, whose devices stay where they are
+    before : an earlier edition, whose devices stay where they are
     """
-    if before and info.paper in ("", before.paper[0]):
-        try:
-            return sheets(forest, info, before.paper[0], before=before)
-        except DoesNotFit:
-            pass  # drawn afresh
     size = sum(1 for root in forest.roots for _ in strips_of(root))
+    if before and not before.alone:
+        found = after(before, forest, info)
+        if found:
+            return found
     if len(forest.roots) == 1 and size <= ONE_SHEET:
         alone = one_sheet(arrangements(forest.roots[0], forest.nets, forest.enclosures), info)
         if alone:
             return resolved((alone,), {strip.id: strip.pair for strip in strips_of(forest.roots[0]) if strip.pair})
+    return (after(before, forest, info) if before and before.alone and before.paper[0] == ALONE[-1] else None) or as_set(forest, info, size)
+
+
+def after(before: Kept, forest: Forest, info: SheetInfo) -> tuple[Sheet, ...] | None:
+    """The next edition on sheets of the same size; None where another size is asked for, or that no longer holds all parts."""
+    try:
+        return sheets(forest, info, before.paper[0], before=before) if info.paper in ("", before.paper[0]) else None
+    except DoesNotFit:
+        return None
+
+
+def as_set(forest: Forest, info: SheetInfo, size: int) -> tuple[Sheet, ...]:
+    """Sheets of the size asked for, else of the smallest that suits so many strips."""
     for name in [info.paper] if info.paper else [*small(forest, size), *(name for name, most in SETS if size <= most)]:
         try:
             found = sheets(forest, info, name)

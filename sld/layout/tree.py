@@ -18,8 +18,8 @@ from sld.layout.turning import turn
 __all__ = ["STYLES", "Arranged", "arranged", "arrangements", "layout", "layouts"]
 
 FORMS = (("centre", False, False), ("centre", True, False), ("left", True, True))
-STYLES = tuple(Style(wrap, *form) for wrap in (30.0, 21.0, 38.0) for form in FORMS)
-"""in the order of how well they read; the sheet takes the first that fits"""
+STYLES = (*(Style(wrap, *form) for wrap in (30.0, 21.0, 38.0) for form in FORMS), Style(50.0, *FORMS[0]))
+"""in the order of how well they read; the sheet takes the first that fits. The last one is for a few circuits one below the other"""
 NARROW = tuple(style for style in STYLES if style.wrap == 21.0)[:3]
 MANY = 300  # strips beyond which only a few styles are tried
 

@@ -29,6 +29,11 @@ class Kept:
     cut: frozenset[str]
     part: Mapping[str, str]
 
+    @property
+    def alone(self) -> bool:
+        """Whether all stood on one sheet."""
+        return not any(self.page.values())
+
     def breaks(self, bar: Strip) -> list[int]:
         """The places of the first strips of all sections of a bar but the first. What is new on a bar belongs to what stands before it."""
         found: list[int] = []
@@ -46,10 +51,8 @@ class Kept:
         return max(pages, key=lambda page: (pages[page], -page)) if pages else None
 
 
-def kept(sheets: Sequence[Sheet]) -> Kept | None:
-    """What a set of sheets decided; None where it is a single sheet, which decides nothing."""
-    if len(sheets) < 2:
-        return None
+def kept(sheets: Sequence[Sheet]) -> Kept:
+    """What a set of sheets decided. Raises IndexError where there are none."""
     first = sheets[0]
     page = {placed.id: sheet.number - 1 for sheet in sheets for placed in sheet.symbols if not placed.symbol.kind.startswith("reference")}
     cut = {placed.id.removesuffix(".from") for sheet in sheets for placed in sheet.symbols if placed.symbol.kind == "reference-from"}
