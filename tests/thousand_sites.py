@@ -31,7 +31,7 @@ def main(first: int, number: int) -> int:
         counts["sites"] += 1
         for sheet in scene.sheets:
             wrong = faults(sheet)
-            wrong += [f"power {wire.id} bends" for wire in sheet.wires if wire.kind == "power" and len(wire.points) > 2 + 4 * (len(scene.sheets) == 1)]
+            wrong += [f"power {wire.id} bends" for wire in sheet.wires if wire.kind == "power" and len(wire.points) > 2]
             counts.update({"sheets": 1, "symbols": len(sheet.symbols), "faults": len(wrong)})
             for fault in wrong:
                 print(f"site {seed} of {size} objects, {phases} phases, sheet {sheet.number}: {fault}")

@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""Pieces onto sheets in the order in which they are read: each as high as it can stand on the sheet begun last, then as far left."""
+"""Pieces onto sheets in about the order in which they are read: each as high as it can stand on its sheet, then as far left."""
 from __future__ import annotations
 
 from collections.abc import Sequence
@@ -9,6 +9,7 @@ from sld.split.model import Room
 __all__ = ["APART", "Spot", "pack", "pack_again"]
 
 APART = 9.0  # between two pieces [mm]
+BACK = 2  # how many sheets a piece may stand before the one begun last
 
 Spot = tuple[int, float, float]
 """sheet from 0, x and y of the upper left corner within the room [mm]"""
@@ -34,18 +35,29 @@ class Filling:
         return at
 
 
-def pack(sizes: Sequence[tuple[float, float]], room: Room) -> list[Spot]:
-    """A place for each piece of a size [mm]."""
+def pack(sizes: Sequence[tuple[float, float]], room: Room, after: Sequence[int | None] = ()) -> list[Spot]:
+    """A place for each piece of a size [mm].
+
+    after : the piece that each is continued from: it may also stand on a sheet begun a little earlier, but never before that piece;
+            without, each stands on the sheet begun last
+    """
     spots: list[Spot] = []
-    sheet, filling = 0, Filling(room)
-    for width, height in sizes:
-        at = filling.add(width, height)
-        if at is None:
-            sheet, filling = sheet + 1, Filling(room)
-            at = filling.add(width, height)
-        assert at
-        spots.append((sheet, *at))
+    fillings: list[Filling] = []
+    for n, (width, height) in enumerate(sizes):
+        before = after[n] if after else None
+        least = max(len(fillings) - 1 - BACK, 0 if before is None else spots[before][0]) if after else len(fillings) - 1
+        spots.append(first_place(fillings, max(0, least), width, height, room))
     return spots
+
+
+def first_place(fillings: list[Filling], first: int, width: float, height: float, room: Room) -> Spot:
+    """A place on the first sheet with room from a given one on, else on one more."""
+    for sheet in range(first, len(fillings)):
+        at = fillings[sheet].add(width, height)
+        if at:
+            return (sheet, *at)
+    fillings.append(Filling(room))
+    return (len(fillings) - 1, *(fillings[-1].add(width, height) or (0.0, 0.0)))
 
 
 def pack_again(sizes: Sequence[tuple[float, float]], wanted: Sequence[int | None], room: Room) -> list[Spot]:
@@ -54,17 +66,18 @@ def pack_again(sizes: Sequence[tuple[float, float]], wanted: Sequence[int | None
     Where a sheet can no longer hold all its pieces, the smallest moves whose place is enough. What is new or moves comes onto the first
     sheet with room, from the one that it was meant for on, else onto a new one at the end. Sheets that nothing stands on any more are left out.
     """
-    fillings: dict[int, Filling] = {}
+    fillings: list[Filling] = []
     spots: dict[int, Spot] = {}
-    for sheet in sorted({sheet for sheet in wanted if sheet is not None}):
-        fillings[sheet], at = staying([n for n, one in enumerate(wanted) if one == sheet], sizes, room)
+    for sheet in range(1 + max((sheet for sheet in wanted if sheet is not None), default=-1)):
+        filling, at = staying([n for n, one in enumerate(wanted) if one == sheet], sizes, room)
+        fillings.append(filling)
         spots |= {n: (sheet, *spot) for n, spot in at.items()}
     meant = 0
     for n, (width, height) in enumerate(sizes):
         sheet = wanted[n]
         meant = meant if sheet is None else sheet
         if n not in spots:
-            spots[n] = anywhere(fillings, meant, width, height, room)
+            spots[n] = first_place(fillings, meant, width, height, room)
     number = {sheet: place for place, sheet in enumerate(sorted({sheet for sheet, _, _ in spots.values()}))}
     return [(number[sheet], x, y) for sheet, x, y in (spots[n] for n in range(len(sizes)))]
 
@@ -85,17 +98,6 @@ def filled(pieces: Sequence[int], sizes: Sequence[tuple[float, float]], room: Ro
     filling = Filling(room)
     places = {n: filling.add(*sizes[n]) for n in pieces}
     return filling, {n: at for n, at in places.items() if at}
-
-
-def anywhere(fillings: dict[int, Filling], first: int, width: float, height: float, room: Room) -> Spot:
-    """A place on the first sheet with room from a given one on, else on one more."""
-    for sheet in sorted(fillings):
-        at = fillings[sheet].add(width, height) if sheet >= first else None
-        if at:
-            return (sheet, *at)
-    sheet = max(fillings, default=-1) + 1
-    fillings[sheet] = Filling(room)
-    return (sheet, *(fillings[sheet].add(width, height) or (0.0, 0.0)))
 
 
 def highest(outline: Sequence[Step], width: float, height: float, room: Room, lows: tuple[float, float]) -> tuple[float, float] | None:

@@ -66,12 +66,12 @@ def on_paper(forest: Forest, info: SheetInfo, paper: Paper, kinds: Sequence[str]
 
 def fewest(ways: Sequence[Way], book: Book) -> tuple[Sheet, ...]:
     """The first of the ways with the fewest sheets; notes and legend count too."""
-    least = min(spots[-1][0] for _, spots in ways)
-    for made, spots in (way for way in ways if way[1][-1][0] == least):
+    least = min(map(last_sheet, ways))
+    for made, spots in (way for way in ways if last_sheet(way) == least):
         found = bound(pages(made, spots, book.box), book)
         if len(found) == least + 1:
             return found
-    return min((bound(pages(made, spread(spots), book.box), book) for made, spots in ways if spots[-1][0] == least), key=len)
+    return min((bound(pages(made, spread(spots), book.box), book) for made, spots in ways if last_sheet((made, spots)) == least), key=len)
 
 
 def again(ways: Sequence[Sequence[Arranged]], room: Room, before: Kept, book: Book) -> tuple[Sheet, ...]:
@@ -86,15 +86,22 @@ def again(ways: Sequence[Sequence[Arranged]], room: Room, before: Kept, book: Bo
     return bound(pages(made, spots, book.box), book)
 
 
+def last_sheet(way: Way) -> int:
+    return max(sheet for sheet, _, _ in way[1])
+
+
 def spread(spots: Sequence[Spot]) -> list[Spot]:
     """Where one more sheet is needed for notes and legend, the last piece moves to it, if it does not stand alone."""
     *others, last = spots
-    return [*others, (last[0] + 1, 0.0, 0.0)] if others and others[-1][0] == last[0] else list(spots)
+    most = max(sheet for sheet, _, _ in spots)
+    return [*others, (most + 1, 0.0, 0.0)] if any(sheet == last[0] for sheet, _, _ in others) else list(spots)
 
 
 def packed(made: Sequence[Arranged], room: Room) -> Way:
-    """Pieces with their places."""
-    return made, pack([(one.width, one.height) for one in made], room)
+    """Pieces with their places; none stands before the one that it is continued from."""
+    begins = {node.strip.id: n for n, one in enumerate(made) for node in one.nodes if node.strip.pair}
+    after = [begins.get(one.nodes[0].strip.pair) for one in made]
+    return made, pack([(one.width, one.height) for one in made], room, after)
 
 
 def pages(made: Sequence[Arranged], spots: Sequence[Spot], box: Box) -> list[tuple[list[Drawn], list[Box]]]:
