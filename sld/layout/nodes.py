@@ -35,6 +35,8 @@ NUMBER = 5.5  # room at the left of a stroke for the number of conductors [mm]
 TEXT_GAP = 1.5  # from a symbol to its text [mm]
 ALONE = 50.0  # width of text that has no neighbour [mm]
 UNDER = 3  # lines of text that may stand below the last symbol of a line: a fourth would be too far from it
+HIGH = 8  # lines of text beside a symbol: more would be too far from it
+WIDER = (1.0, 1.5, 2.5, 4.0)  # times the usual width, for what has more lines
 NAMES_WIDE = 70.0  # width at which the name of an enclosure is broken [mm]
 
 
@@ -186,9 +188,14 @@ def measured(strip: Strip, parent: Node | None, style: Style, beside: bool = Fal
         return Node(strip, None, symbol(strip.kind), flagged(block((", ".join(lines),), inf), strip.revised), cable, parent, alone=alone)
     if strip.kind in STRETCHED:
         return Node(strip, None, None, flagged(block((", ".join(lines),) if lines else (), inf), strip.revised), cable, parent, alone=alone)
-    shape, text = symbol(strip.kind), flagged(block(lines, width), strip.revised)
+    shape, text = symbol(strip.kind), flagged(low(lines, width), strip.revised)
     under = not beside and parent is not None and stands_under(strip, text)
     return Node(strip, shape, None, text, cable, parent, alone=alone, under=under, over=0.0 if under else overhang(shape, text))
+
+
+def low(lines: tuple[str, ...], width: float) -> Block:
+    """Lines broken at a width, or farther out where there would be so many that the outer ones stand far from their symbol."""
+    return next((text for more in WIDER if len((text := block(lines, more * width)).lines) <= HIGH), block(lines, WIDER[-1] * width))
 
 
 def stands_under(strip: Strip, text: Block) -> bool:
@@ -217,7 +224,8 @@ def join_group(node: Node, enclosures: Mapping[str, Enclosure]) -> None:
     above = node.parent.group if node.parent else None
     if above is None or above.enclosure.id != wanted:
         enclosure = enclosures[wanted]
-        above = Group(enclosure, block(enclosure.lines, NAMES_WIDE, NAME, NAME_LINE, True), node)
+        wide = NAMES_WIDE if node.parent else 2 * NAMES_WIDE  # a further section begins with a reference, near which the name must stand
+        above = Group(enclosure, block(enclosure.lines, wide, NAME, NAME_LINE, True), node)
     node.group = above
     above.members.append(node)
 
