@@ -36,7 +36,7 @@ TEXT_GAP = 1.5  # from a symbol to its text [mm]
 ALONE = 50.0  # width of text that has no neighbour [mm]
 UNDER = 3  # lines of text that may stand below the last symbol of a line: a fourth would be too far from it
 HIGH = 8  # lines of text beside a symbol: more would be too far from it
-WIDER = (1.0, 1.5, 2.5, 4.0)  # times the usual width, for what has more lines
+WIDER = (1.5, 2.5, 4.0)  # times the usual width, for what has more lines
 NAMES_WIDE = 70.0  # width at which the name of an enclosure is broken [mm]
 
 
@@ -195,7 +195,12 @@ def measured(strip: Strip, parent: Node | None, style: Style, beside: bool = Fal
 
 def low(lines: tuple[str, ...], width: float) -> Block:
     """Lines broken at a width, or farther out where there would be so many that the outer ones stand far from their symbol."""
-    return next((text for more in WIDER if len((text := block(lines, more * width)).lines) <= HIGH), block(lines, WIDER[-1] * width))
+    text = block(lines, width)
+    for more in WIDER if len(text.lines) > HIGH else ():
+        text = block(lines, more * width)
+        if len(text.lines) <= HIGH:
+            break
+    return text
 
 
 def stands_under(strip: Strip, text: Block) -> bool:
