@@ -164,6 +164,22 @@ def zone(sheet: Sheet, at: tuple[float, float]) -> tuple[str, int]:
     return "ABCDEFGHJKLMNPQRSTUVWXYZ"[place(at[1], sheet.height)], place(at[0], sheet.width) + 1
 
 
+def test_no_part_stands_before_the_sheet_that_it_is_continued_from(tender: Scene) -> None:
+    at = {placed.id: sheet.number for sheet in tender.sheets for placed in sheet.symbols if placed.symbol.kind.startswith("reference")}
+    ahead = [(name, f"{name.removesuffix('.to')}.from") for name in at if name.endswith(".to") and f"{name.removesuffix('.to')}.from" in at]
+    assert len(ahead) > 5
+    assert [name for name, other in ahead if at[other] < at[name]] == []
+
+
+def test_a_part_may_fill_a_gap_two_sheets_back_but_not_before_its_beginning() -> None:
+    """A wide part begins a sheet; the narrow one that follows still fits beside the first, unless it is continued from the wide one."""
+    sizes = [(60.0, 90.0), (95.0, 90.0), (30.0, 90.0)]
+    room = Room(100.0, 100.0)
+    assert [sheet for sheet, _, _ in pack(sizes, room)] == [0, 1, 2]
+    assert [sheet for sheet, _, _ in pack(sizes, room, [None, 0, 0])] == [0, 1, 0]
+    assert [sheet for sheet, _, _ in pack(sizes, room, [None, 0, 1])] == [0, 1, 2]
+
+
 def test_references_are_links_in_svg(tender: Scene) -> None:
     files = {sheet.number: svg(sheet, tender) for sheet in tender.sheets}
     links = [(number, target) for number, text in files.items() for target in re.findall(r'<a xlink:href="single-line-([^"]*)">', text)]
