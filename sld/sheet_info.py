@@ -11,6 +11,7 @@ from topology.report import Report, check
 from sld.facts import fact
 from sld.revisions import changed_ids, revision_notes, summary
 from sld.sheet import Revision, SheetInfo
+from sld.sheet_checks import check_lines, counted
 from sld.sheet_notes import limit_lines, notes
 from sld.sheet_totals import totals_table
 from sld.views import view_notes, view_words
@@ -42,7 +43,7 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
         installer=_joined(*(fact(site, "people", "installer", field) for field in ("name", "licence"))),
         approval=_joined(*(fact(site, "approval", field) for field in ("operator", "reference", "date"))),
         final=status == "as-built", fed=bool(flows.sources), zoned=getattr(site.drawing, "zones", True) is not False,
-        paper=fact(site, "drawing", "paper"), changed=changed_ids(flows), revisions=revisions, checks=_checks(report), counted=_counted(report),
+        paper=fact(site, "drawing", "paper"), changed=changed_ids(flows), revisions=revisions, checks=check_lines(report, flows, power), counted=counted(report),
         notes=(*notes(flows, power), *view_notes(flows), *revision_notes(flows)),
         totals=totals_table(flows) if power else (), limits=limit_lines(flows) if power else ())
 
@@ -69,25 +70,3 @@ def last_revision(drawing: Any) -> str:
     """The index of the revision that is shown, or an empty text."""
     revisions = _revisions(drawing)
     return revisions[-1].index if revisions else ""
-
-
-def _counted(report: Report) -> str:
-    """The counts that matter most, in a line."""
-    counts = report.counts
-    found = f"{_many(counts['error'], 'error')}, {_many(counts['warning'], 'warning')}"
-    return f"Checks of the program: {found}, {counts['cannot_tell']} could not be told."
-
-
-def _many(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
-
-
-def _checks(report: Report) -> tuple[str, ...]:
-    """Counts of findings, the profile, what was assumed. A drawing never says that all is well."""
-    counts = report.counts
-    words = [*(_many(counts[word], word) for word in ("error", "warning", "note")), f"{counts['observed']} observed",
-             f"{counts['accepted']} accepted"]
-    profile = "; ".join(f"{p.id} of {p.date}" for p in report.profiles) or "none"
-    assumed = "; ".join(report.assumed)
-    return (f"Findings of the program: {', '.join(words)}; {counts['cannot_tell']} could not be told. Figures of profile: {profile}.",
-            *([f"Assumed: {assumed}."] if assumed else []))

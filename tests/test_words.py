@@ -14,6 +14,7 @@ from sld.single_line import single_line
 from sld.words import Words, setting_lines
 from topology.flow import Flows
 from topology.read import read_bytes, read_file
+from topology.report import check
 
 GALLERY = Path(__file__).parents[1] / "gallery"
 BOATHOUSE = (GALLERY / "boathouse" / "site.yaml").read_text(encoding="utf-8")
@@ -144,6 +145,17 @@ def test_the_sheet_counts_findings_and_names_what_was_assumed() -> None:
     faulty = (GALLERY / "faulty" / "site.yaml").read_text(encoding="utf-8")
     text = " ".join(sheet_info(flows(faulty), "Single-line diagram").checks)
     assert re.search(r"[1-9]\d* errors", text) and "could not be told" in text and "Assumed: " in text and "profile: au of " in text
+
+
+@pytest.mark.parametrize("name", ["tender", "farmhouse", "bakery"])
+def test_a_sheet_has_the_assumptions_that_bear_on_it_and_names_the_report_for_all(name: str) -> None:
+    read = read_bytes((GALLERY / name / "site.yaml").read_bytes(), "site.yaml", GALLERY / name)
+    lines_ = sheet_info(Flows(read), "Single-line diagram").checks
+    assert sum(map(len, lines_)) < 500  # some six lines of text on the sheet, where the report has a page
+    assert any("air 40 °C, ground 25 °C" in line for line in lines_)  # AS/NZS 3008.1.1, reference temperatures (from memory)
+    assert f"All {len(check(read).assumed)} assumptions" in lines_[-1]
+    bus = sheet_info(Flows(read), "Bus diagram", power=False).checks
+    assert not any("Assumed" in line for line in bus) and bus[-1] == lines_[-1]
 
 
 def test_totals_on_the_sheet_add_up_per_phase() -> None:
