@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 
-from sld.primitives import Box, Label, Sheet, Wire
+from sld.primitives import Box, Label, Placed, Sheet, Wire
 
 __all__ = ["faults", "overlap"]
 
 TOUCH = 0.1  # what only touches does not overlap [mm]
 CELL = 20.0  # size of the squares in which neighbours are looked for [mm]
+APART = 0.7  # bars nearer than that look like one [mm]: the least distance of parallel lines in ISO 128 (second-hand)
 NEAR = 10.0  # text farther than this from what it names is lost [mm]
 
 Named = tuple[Box, str]
@@ -27,6 +28,7 @@ def faults(sheet: Sheet) -> list[str]:
     strokes = [(box, wire.id) for wire in sheet.wires for box in pieces(wire)]
     found = [f"symbols {a} and {b} overlap" for (p, a), (q, b) in pairs(symbols, symbols) if overlap(p, q)]
     found += [f"texts {a} and {b} overlap" for (p, a), (q, b) in pairs(texts, texts) if overlap(p, q)]
+    found += [f"bars {a.id} and {b.id} look joined" for a, b in joined_looking(sheet)]
     inner = {label.id: label.of for label in sheet.labels if label.inside}
     found += [f"text {a} lies on {b}" for (p, a), (q, b) in pairs(texts, symbols) if overlap(p, q) and inner.get(a) != b]
     found += [f"wire {b} runs through text {a}" for (p, a), (q, b) in pairs(texts, strokes) if cuts(q, p)]
@@ -44,6 +46,12 @@ def pairs(some: Sequence[Named], others: Sequence[Named]) -> Iterator[tuple[Name
         for other in {other for cell in cells(box) for other in grid.get(cell, ())}:
             if not same or other > place:
                 yield (box, name), others[other]
+
+
+def joined_looking(sheet: Sheet) -> Iterator[tuple[Placed, Placed]]:
+    """Pairs of bars between which no gap can be seen."""
+    bars = [placed for placed in sheet.symbols if placed.symbol.kind == "busbar"]
+    return ((a, b) for place, a in enumerate(bars) for b in bars[:place] if distance(a.bbox, b.bbox) < APART)
 
 
 def cells(box: Box, more: float = 1.0) -> Iterable[tuple[int, int]]:

@@ -11,6 +11,7 @@ import networkx as nx
 import pytest
 from schedules.buses import buses
 from schedules.circuits import circuits
+from scene_faults import joined_looking
 from schedules.sensors import sensors
 from sites import site
 from sld.board_layout import items_of
@@ -383,6 +384,14 @@ earthing:
     texts = " ".join(label.text.text for label in scene.sheets[0].labels)
     for words in ("MET main earth terminal", "EB2 earth bar", "water pipe", "10 mm²", "6 mm²", "4 mm²", "PEN", "16 mm²", "1 × 2.5 mm²"):
         assert words in texts
+
+
+@pytest.mark.parametrize("name", SITES)
+def test_no_two_bars_look_joined(name: str) -> None:
+    # a neutral bar that ends right above an earth bar would be read as a second link between them
+    for make in (DIAGRAMS["earthing"], DIAGRAMS["single-line"]):
+        scene = make(gallery(name))
+        assert [fault for sheet in (scene.sheets if scene else ()) for fault in joined_looking(sheet)] == []
 
 
 def test_the_links_in_each_mode_are_said_for_each_part() -> None:

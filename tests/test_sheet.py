@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import fields, replace
 from itertools import combinations
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sld.files import DIAGRAMS
 from sld.font import text_box
 from sld.layout import Drawn, Enclosure, Feed, Strip, layout, layouts
 from sld.primitives import Arc, Box, Circle, Pen, Polyline, Primitive, Sheet, Text
@@ -17,7 +19,10 @@ from sld.sheet import DoesNotFit, Revision, SheetInfo, compose, zone_of
 from sld.sheet.frame import PAPERS, SIZES, frame_box
 from sld.sheet.grid import Grid
 from sld.sheet.legend import columns
+from topology.flow import Flows
+from topology.read import read_file
 
+GALLERY = Path(__file__).parents[1] / "gallery"
 LONG = "An owner with a name so long that no field of any title block could ever hold it on the lines that there are " * 3
 INFO = SheetInfo(owner="R. Example", number="KLB-E-001", date="2026-03-02", title="Solar and storage", approver="B. Example",
                  creator="A. Example", document_type="Single-line diagram", revision="B", status="for application", site="Boathouse",
@@ -313,6 +318,17 @@ def test_the_grid_never_calls_taken_room_free(boxes: list[tuple[int, ...]], aske
     if found:
         assert found == box[:2]
         assert not any(overlap(box, other) for other in taken_boxes)
+
+
+@pytest.mark.parametrize("kind", ["bus", "sensors", "earthing", "boards"])
+@pytest.mark.parametrize("name", ["boathouse", "cottage", "ferry", "part-sensors"])
+def test_no_block_of_text_touches_the_frame(name: str, kind: str) -> None:
+    scene = DIAGRAMS[kind](Flows(read_file(GALLERY / name / "site.yaml")))
+    for shown in scene.sheets if scene else ():
+        x0, y0, x1, y1 = shown.frame
+        for part in shown.furniture:
+            if part.box and part.name in ("caution", "notes", "checks", "totals", "legend"):
+                assert part.box[0] >= x0 + 2.5 and part.box[1] >= y0 + 2.5 and part.box[2] <= x1 - 2.5 and part.box[3] <= y1 - 2.5
 
 
 def test_blocks_keep_their_distance_from_the_drawing() -> None:

@@ -76,7 +76,7 @@ def own_boxes(node: Node, bottom: float) -> list[Box]:
         name = node.group.name
         boxes.append((0.0, node.group.top, WIRE_GAP + name.width + CLEAR, node.group.top + TEXT_GAP + name.height))
     x0, y0, x1, y1 = node.box
-    boxes.append((x0 - CLEAR, y0, x1 + CLEAR, y1))
+    boxes.append((x0 - CLEAR, y0, x1 + CLEAR, y1 if node.symbol or node.kids else bottom))
     if node.stub:
         y = node.y + node.stub.lane.y
         boxes.append((node.stub.lane.x - STUB_WIDE - node.stub.text.width - CLEAR, y - CLEAR, 0.0, y + STUB_DEEP))

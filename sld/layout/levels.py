@@ -12,6 +12,7 @@ from sld.layout.nodes import GAP, MARGIN, TEXT_GAP, Group, Node, berth, overhang
 __all__ = ["STUB_DEEP", "set_levels"]
 
 STUB_DEEP = 8.5  # from the lead of a reference beside a device down to the end of its text [mm]
+UNDER_BAR = 3.0  # kept free below a bar on which nothing hangs: a bar of another conductor must not seem to be joined to it [mm]
 PADDING = 2.5  # from what stands in a board to its dash-dot line [mm]
 
 
@@ -118,7 +119,7 @@ def symbol_top(node: Node, text: float, begin: float) -> float:
 def bottom_of(node: Node, top: float) -> float:
     """Where a node's symbol, label and what hangs at its port all end, and the next one may begin."""
     if node.symbol is None:
-        return top + node.high
+        return top + node.high + (0.0 if node.kids else UNDER_BAR)
     hang = overhang(node)
     if node.under:
         return top + node.symbol.bbox[3] - node.symbol.bbox[1] + TEXT_GAP + node.label.height

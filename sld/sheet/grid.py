@@ -12,11 +12,14 @@ from sld.primitives import Box
 __all__ = ["Grid"]
 
 
+EDGE = 2.5  # of what is free, to the frame at least [mm]: text that touches the frame is read as a part of it
+
+
 class Grid:
     """Rows of squares, each row one whole number with a bit for each square."""
 
     def __init__(self, frame: Box, taken: Iterable[Box] = (), air: float = 0.0) -> None:
-        """frame: outside of it nothing is free [mm]; taken: boxes that nothing may come nearer than air [mm]."""
+        """frame: outside of it and along its inside nothing is free [mm]; taken: boxes that nothing may come nearer than air [mm]."""
         self.frame, self.air = frame, air
         self.rows = [0] * (ceil(frame[3]) + 1)
         for box in taken:
@@ -37,7 +40,7 @@ class Grid:
 
     def first(self, width: float, height: float, xs: Iterable[float], ys: Iterable[float]) -> tuple[float, float] | None:
         """The first of these upper left corners at which a box is free, all heights at one x before the next x."""
-        left, top, right, bottom = self.frame
+        left, top, right, bottom = self.frame[0] + EDGE, self.frame[1] + EDGE, self.frame[2] - EDGE, self.frame[3] - EDGE
         bands = [(y, reduce(or_, self.rows[ceil(y):floor(y + height)], 0)) for y in ys if y >= top and y + height <= bottom]
         for x in xs if bands else ():
             if x >= left and x + width <= right:
