@@ -48,7 +48,9 @@ def _parts(reader: Reader, columns: Sequence[Column], most: int) -> Iterator[tup
     parts = ceil(len(columns) / most)
     size = ceil(len(columns) / parts)  # none of them nearly empty
     for number in range(parts):
-        shown = reader if number == 0 or not reader.id else replace(reader, id=f"{reader.id}.part{number + 1}")
+        part = f" ({number + 1} of {parts})" if parts > 1 else ""
+        shown = replace(reader, lines=(reader.lines[0] + part, *reader.lines[1:]))
+        shown = shown if number == 0 or not reader.id else replace(shown, id=f"{reader.id}.part{number + 1}")
         yield shown, columns[size * number:size * (number + 1)]
 
 

@@ -93,8 +93,9 @@ def _operation(flows: Flows) -> Iterator[str]:
     if not flows.sources and isinstance(run, Unknown):
         return
     said = {name: fact(run, name) for name in ("mode", "charge_from_grid", "backup", "internet")}
-    sentences = [f"Operation: {said['mode'] or 'TBC'}.", CHARGE.get(said["charge_from_grid"], "Charging from the grid: TBC."),
-                 BACKUP.get(said["backup"], "Backup: TBC."), INTERNET.get(said["internet"], "Internet connection: TBC.")]
+    sentences = ["Operation, charging from the grid, backup and internet connection: TBC."] if not any(said.values()) else [
+        f"Operation: {said['mode'] or 'TBC'}.", CHARGE.get(said["charge_from_grid"], "Charging from the grid: TBC."),
+        BACKUP.get(said["backup"], "Backup: TBC."), INTERNET.get(said["internet"], "Internet connection: TBC.")]
     if boards := backed_up(flows):
         sentences.append(f"Live without the grid: {', '.join(boards)}.")
     yield " ".join(sentences)

@@ -39,7 +39,7 @@ def ratings(obj: Any, *names: str) -> str:
         if f.short and (f.name in obj.marks or f.name == "rating") and (not names or f.name in names):
             value = getattr(obj, f.name)
             words.append(_open(f) if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip())
-    return "TBC" if words and all("TBC" in word for word in words) else " ".join(words)
+    return "TBC" if words and all("TBC" in word for word in words) else " ".join(words).replace("TBC TBC", "TBC, TBC")
 
 
 def _open(field: Field) -> str:

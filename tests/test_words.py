@@ -46,7 +46,7 @@ def test_facts_of_each_device_stand_below_its_designation() -> None:
     ("KD2", "{id: KD2, type: disconnect-1ph-32, rating: 32 A 1P+N}", "{id: KD2, type: TBC, rating: TBC 1P+N}", "TBC A 1P+N"),
     ("BAT1", "storage: {id: BAT1, type: storage-ac-b, phase: L1", "storage: {id: BAT1, type: TBC, phase: TBC", "power TBC, phase TBC"),
     ("SB.5.breaker", "breaker: 25 A C 2P 6 kA\n          - disconnection_device: {id: KD3",
-     "breaker: {rating: 25 A, poles: 2P, curve: TBC, breaking: TBC}\n          - disconnection_device: {id: KD3", "25 A 2P curve TBC TBC kA"),
+     "breaker: {rating: 25 A, poles: 2P, curve: TBC, breaking: TBC}\n          - disconnection_device: {id: KD3", "25 A 2P curve TBC, TBC kA"),
     ("INV1", "number: 9,", "number: TBC,", "TBC × 320 VA on L1"),
     ("CT1", "lead: 3 m}", "lead: TBC}", "to GW1:1"),
     ("CT1", "measures: grid, phase: L1,", "measures: grid, phase: TBC,", "CT1 grid TBC"),

@@ -17,8 +17,8 @@ NAME = 3.5  # capital height of the names of boards [mm]
 NAME_LINE = 5.6
 LONGEST = 150.0  # of one line of a label [mm]: what A4 upright leaves between its frame and the room of the symbol
 MOST = 8  # lines of one text; with two lines of data below it, all stand near enough to their symbol
-NUMBER = re.compile(r"[\d.,/–-]*\d|×|x|=|≤|≥")
-BINDERS = ("×", "x", "=", "–")
+NUMBER = re.compile(r"[\d.,/–-]*\d|×|x|=|≤|≥|TBC")
+BINDERS = ("×", "x", "=", "–", "TBC,")
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ CAUTIONS = (
     "Isolate every source and prove dead at each, and at the point of work, before work begins.",
     "This drawing replaces no local rule: a licensed person must verify it under the rules of the place before work and before use.",
 )
-FIRST = "Notes, totals and limits stand on sheet 1."
+FIRST = "Notes, checks, totals and limits stand on sheet 1."
 NOT_FINAL = "NOT FOR ENERGISING until the status is as-built."
 CONTINUED = " (CONTINUED)"
 INSET = 2.5
@@ -51,12 +51,12 @@ class Block:
 
 
 def blocks(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, extra: tuple[str, ...] = ()) -> list[Block]:
-    """In the order of their weight. Notes and totals stand on the first sheet; caution, checks and a legend on each."""
+    """In the order of their weight. Notes, checks and totals stand on the first sheet; caution and a legend on each."""
     first = info.sheet == 1
     notes = ("Diagram, not to scale.", *(info.notes if first else (FIRST,)), *extra)
     found = [Block("caution", lambda width: caution(info, width), True, 75.0),
              words("notes", "NOTES", notes, 1)]
-    if info.checks:
+    if first and info.checks:
         found.append(words("checks", "CHECKS AND ASSUMPTIONS", info.checks))
     if first and (info.totals or info.limits):
         found.append(Block("totals", lambda width: totals(info, width)))
@@ -89,7 +89,7 @@ def caution(info: SheetInfo, width: float) -> tuple[list[Primitive], float]:
     marks.append(heading(indent, 1.0, "CAUTION"))
     status = f"Status of this drawing: {info.status or 'not stated'}."
     bold = (status,) if info.final else (status, NOT_FINAL)
-    plain = (SOURCES if info.fed else NO_SOURCES, *CAUTIONS, *info.cautions, info.counted)
+    plain = (SOURCES if info.fed else NO_SOURCES, *CAUTIONS, *info.cautions, info.counted, info.elsewhere)
     more, y = paragraph(indent, 5.5, plain, width - indent - INSET, False)
     last, y = paragraph(indent, y, bold, width - indent - INSET, False, True)
     return marks + more + last, max(y, y1 - y0 + 2 * INSET)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import product
 from math import ceil
 
 from sld.layout.model import Drawn
@@ -11,7 +12,7 @@ from sld.primitives import Furniture, Sheet
 from sld.sheet.blocks import Block, blocks, placed_block
 from sld.sheet.frame import SIZES, frame_box, frame_furniture, papers
 from sld.sheet.info import SheetInfo
-from sld.sheet.place import AIR, Plan, arrange
+from sld.sheet.place import AIR, EDGE, Plan, arrange
 from sld.sheet.titleblock import TITLE_WIDTH, title_block
 from topology.errors import SiteError
 
@@ -35,8 +36,8 @@ def compose(drawn: Drawn | Sequence[Drawn], info: SheetInfo, legend_kinds: Seque
     variants = [drawn] if isinstance(drawn, Drawn) else list(drawn)
     size = size or info.paper or None
     for paper in papers(size):
-        for variant in variants:
-            sheet = try_sheet(variant, info, legend_kinds, *paper)
+        for edge, variant in product((EDGE, 0.0) if size else (EDGE,), variants):
+            sheet = try_sheet(variant, info, legend_kinds, *paper, edge=edge)
             if sheet:
                 return sheet
     least = min(variants, key=lambda variant: variant.width * variant.height)
@@ -47,7 +48,7 @@ def compose(drawn: Drawn | Sequence[Drawn], info: SheetInfo, legend_kinds: Seque
 
 
 def try_sheet(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, name: str, width: float, height: float,
-              extra: tuple[str, ...] = ()) -> Sheet | None:
+              extra: tuple[str, ...] = (), edge: float = EDGE) -> Sheet | None:
     """The drawing on paper of this size, or None."""
     frame = frame_box(width, height)
     if drawn.width > frame[2] - frame[0] or drawn.height > frame[3] - frame[1]:
@@ -56,7 +57,7 @@ def try_sheet(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, name: 
     border = frame_furniture(name, width, height, info.zoned or name != "A4", corner.box)
     beside = blocks(drawn, info, kinds, extra)
     fixed = [corner.box, *(mark.box for mark in border)]
-    plan = arrange((drawn.width, drawn.height), list(boxes_of(drawn)), beside, frame, [box for box in fixed if box])
+    plan = arrange((drawn.width, drawn.height), list(boxes_of(drawn)), beside, frame, [box for box in fixed if box], edge)
     return finished(drawn, info, (name, width, height), plan, (border, corner, beside)) if plan else None
 
 

@@ -12,15 +12,12 @@ from sld.primitives import Box
 __all__ = ["Grid"]
 
 
-EDGE = 2.5  # of what is free, to the frame at least [mm]: text that touches the frame is read as a part of it
-
-
 class Grid:
     """Rows of squares, each row one whole number with a bit for each square."""
 
-    def __init__(self, frame: Box, taken: Iterable[Box] = (), air: float = 0.0) -> None:
-        """frame: outside of it and along its inside nothing is free [mm]; taken: boxes that nothing may come nearer than air [mm]."""
-        self.frame, self.air = frame, air
+    def __init__(self, frame: Box, taken: Iterable[Box] = (), air: float = 0.0, edge: float = 0.0) -> None:
+        """frame: outside of it nothing is free [mm]; taken: boxes that nothing may come nearer than air; edge: to the frame at least [mm]."""
+        self.frame, self.air, self.edge = frame, air, edge
         self.rows = [0] * (ceil(frame[3]) + 1)
         for box in taken:
             self.take(box)
@@ -28,7 +25,7 @@ class Grid:
     def copy(self) -> Grid:
         """The same squares, to be taken further."""
         other = Grid.__new__(Grid)
-        other.frame, other.air, other.rows = self.frame, self.air, self.rows.copy()
+        other.frame, other.air, other.edge, other.rows = self.frame, self.air, self.edge, self.rows.copy()
         return other
 
     def take(self, box: Box, air: float | None = None) -> None:
@@ -40,7 +37,7 @@ class Grid:
 
     def first(self, width: float, height: float, xs: Iterable[float], ys: Iterable[float]) -> tuple[float, float] | None:
         """The first of these upper left corners at which a box is free, all heights at one x before the next x."""
-        left, top, right, bottom = self.frame[0] + EDGE, self.frame[1] + EDGE, self.frame[2] - EDGE, self.frame[3] - EDGE
+        left, top, right, bottom = self.frame[0] + self.edge, self.frame[1] + self.edge, self.frame[2] - self.edge, self.frame[3] - self.edge
         bands = [(y, reduce(or_, self.rows[ceil(y):floor(y + height)], 0)) for y in ys if y >= top and y + height <= bottom]
         for x in xs if bands else ():
             if x >= left and x + width <= right:

@@ -28,6 +28,7 @@ class SheetInfo:
     cautions, notes : lines added to those of the program
     totals : a table, its heading first, with the amounts of each phase
     limits : lines below the totals
+    elsewhere : on which sheet of a set notes and legend stand, for the caution of the others
     counted : what the checks found, for the caution of each sheet
     checks : the same at length, and what was assumed, one line each
     changed : ids of what the last revision changed: clouds stand round it
@@ -55,6 +56,7 @@ class SheetInfo:
     installer: str = ""
     approval: str = ""
     counted: str = ""
+    elsewhere: str = ""
     final: bool = False
     fed: bool = True
     zoned: bool = True

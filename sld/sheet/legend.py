@@ -89,8 +89,9 @@ def status_entries(drawn: Drawn) -> list[Entry]:
     """Thick strokes are explained where they occur, thin ones where both do, dashes where they occur on a device or a cable."""
     pens = {placed.pen for placed in drawn.symbols} | {wire.pen for wire in drawn.wires if wire.kind == "power"}
     solid = sorted((pen for pen in pens if not pen.dash), key=lambda pen: pen.width)
-    found = [line_entry(solid[0], "Existing (thin)")] if len(solid) > 1 else []
-    if solid and solid[-1].width >= THICK:
+    thick = bool(solid) and solid[-1].width >= THICK
+    found = [line_entry(solid[0], "Existing (thin)")] if thick and len(solid) > 1 else []
+    if thick:
         found.append(line_entry(solid[-1], "New or relocated (thick)"))
     return found + [line_entry(pen, "Removed (dashed, crossed)") for pen in sorted(pens, key=lambda pen: pen.width) if pen.dash][:1]
 

@@ -17,9 +17,10 @@ from sld.sheet.frame import INWARD
 from sld.sheet.grid import Grid
 from sld.sheet.titleblock import TITLE_WIDTH
 
-__all__ = ["Plan", "arrange"]
+__all__ = ["EDGE", "Plan", "arrange", "fill"]
 
 AIR = 6.0  # between frame, drawing and blocks [mm]; from the drawing to the frame half of it, rather than the next larger sheet
+EDGE = 2.5  # from a block to the frame [mm]; nearer only on a size that was asked for and has no other place
 WIDTHS = (TITLE_WIDTH - AIR, 148.0, 115.0, 85.0, 75.0, 60.0)  # the second one passes between the centring marks of A4
 
 
@@ -31,15 +32,17 @@ class Plan:
     boxes: tuple[Box, ...]
 
 
-def arrange(size: tuple[float, float], taken: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box]) -> Plan | None:
+def arrange(size: tuple[float, float], taken: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box],
+            edge: float = EDGE) -> Plan | None:
     """A place for all on this frame, or None.
 
     size  : of the drawing
     taken : what it takes on paper, about (0, 0)
     fixed : title block first, then centring marks
+    edge  : from a block to the frame at least [mm]
     """
     plans = (plan for air in (AIR, AIR / 2) for plan in (column_plan(size, taken, blocks, frame, fixed, air),
-                                                         free_plan(size, taken, blocks, frame, fixed, air)))
+                                                         free_plan(size, taken, blocks, frame, fixed, air, edge)))
     return next((plan for plan in plans if plan), None)
 
 
@@ -86,12 +89,12 @@ def middle(low: float, high: float, length: float) -> float:
 
 
 def free_plan(size: tuple[float, float], taken: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box],
-              air: float = AIR) -> Plan | None:
+              air: float = AIR, edge: float = EDGE) -> Plan | None:
     """The drawing at the first place where it clears the title block and leaves room for every block."""
     for at in places(size, frame, air):
         if clear(taken, at, fixed, air):
             drawing = [(x0 + at[0], y0 + at[1], x1 + at[0], y1 + at[1]) for x0, y0, x1, y1 in taken]
-            boxes = fill(drawing, blocks, frame, fixed)
+            boxes = fill(drawing, blocks, frame, fixed, edge=edge)
             if boxes is not None:
                 return Plan(at, boxes)
     return None
@@ -111,12 +114,12 @@ def places(size: tuple[float, float], frame: Box, air: float) -> Iterator[tuple[
 
 
 def fill(drawing: Sequence[Box], blocks: Sequence[Block], frame: Box, fixed: Sequence[Box],
-         widths: Sequence[float] = WIDTHS, air: float = AIR) -> tuple[Box, ...] | None:
+         widths: Sequence[float] = WIDTHS, air: float = AIR, edge: float = EDGE) -> tuple[Box, ...] | None:
     """A free box for each block, or None where one finds none.
 
     The blocks are set one after the other, the weightiest first; where that fails the others or all by size, then all of them narrower.
     """
-    empty = Grid(frame, fixed, air - 1.0)
+    empty = Grid(frame, fixed, air - 1.0, edge)
     for box in drawing:
         empty.take(box, air)
     heavy = list(range(len(blocks)))

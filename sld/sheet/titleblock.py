@@ -64,14 +64,14 @@ def strip_fields(info: SheetInfo) -> list[Field]:
 def title_fields(info: SheetInfo) -> list[Field]:
     """The fields of ISO 7200, below the strip."""
     return [
-        (0.0, 0.0, 60.0, 18.0, "Legal owner", info.owner, TEXT, False),
-        (60.0, 0.0, 60.0, 9.0, "Document type", info.document_type, TEXT, False),
-        (120.0, 0.0, 60.0, 9.0, "Document status", info.status, TEXT, True),
-        (60.0, 9.0, 60.0, 9.0, "Creator", info.creator, TEXT, False),
-        (120.0, 9.0, 60.0, 9.0, "Approval person", info.approver, TEXT, False),
-        (0.0, 18.0, 104.0, 9.0, "Title", info.title, 3.5, True),
+        (0.0, 0.0, 60.0, 15.5, "Legal owner", info.owner, TEXT, False),
+        (60.0, 0.0, 60.0, 7.75, "Document type", info.document_type, TEXT, False),
+        (120.0, 0.0, 60.0, 7.75, "Document status", info.status, TEXT, True),
+        (60.0, 7.75, 60.0, 7.75, "Creator", info.creator, TEXT, False),
+        (120.0, 7.75, 60.0, 7.75, "Approval person", info.approver, TEXT, False),
+        (0.0, 15.5, 104.0, 11.5, "Title", info.title, 3.5, True),
         (0.0, 27.0, 104.0, 9.0, "Supplementary title", info.supplementary, TEXT, False),
-        (104.0, 18.0, 76.0, 9.0, "Identification number", info.number, 3.5, True),
+        (104.0, 15.5, 76.0, 11.5, "Identification number", info.number, 3.5, True),
         (104.0, 27.0, 14.0, 9.0, "Rev.", info.revision, 3.5, True),
         (118.0, 27.0, 28.0, 9.0, "Date of issue", info.date, TEXT, False),
         (146.0, 27.0, 14.0, 9.0, "Language", info.language, TEXT, False),

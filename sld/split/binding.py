@@ -74,10 +74,19 @@ def numbered(book: Book, made: list[Page], every: Sequence[Block], once: Sequenc
     extra = {host: once} if host is not None else dict(enumerate(shared(book.empty(), every, once), len(made)))
     made = made + [book.empty() for number in extra if number >= len(made)]
     told = [replace(page, info=replace(book.info, sheet=number, sheets=len(made))) for number, page in enumerate(made, 1)]
-    found = [page.sheet(beside(merged(()), page.info, book.kinds)[0] + list(extra.get(number, ()))) for number, page in enumerate(told)]
+    found = [with_blocks(page, book, extra.get(number, ()), min(extra) + 1) for number, page in enumerate(told)]
     if not all(found):
         raise DoesNotFit(f"a part of the drawing does not fit on {book.paper[0]} beside title block and caution; leave the size out, or choose a larger one")
     return resolved([sheet for sheet in found if sheet], dict(pair for page in made for pair in page.drawn.pairs))
+
+
+def with_blocks(page: Page, book: Book, own: Sequence[Block], notes: int) -> Sheet | None:
+    """A page with its caution and blocks of its own; one without these says where they stand, if there is room for that too."""
+    for elsewhere in (() if own else (f"Notes, totals and legend: sheet {notes}.",)) + ("",):
+        caution = beside(merged(()), replace(page.info, elsewhere=elsewhere), book.kinds)[0]
+        if (sheet := page.sheet([*caution, *own])) is not None:
+            return sheet
+    return None
 
 
 def shared(page: Page, every: Sequence[Block], once: Sequence[Block]) -> list[list[Block]]:

@@ -73,7 +73,7 @@ class Page:
         corner = title_block(self.info, frame)
         border = frame_furniture(*self.paper, self.info.zoned or self.paper[0] != "A4", corner.box)
         fixed = [box for box in (corner.box, *(mark.box for mark in border)) if box]
-        boxes = fill(self.taken, every, frame, fixed)
+        boxes = fill(self.taken, every, frame, fixed) or fill(self.taken, every, frame, fixed, edge=0.0)
         if boxes is None:
             return None
         furniture = [*border, corner, *(placed_block(block, box) for block, box in zip(every, boxes))]
