@@ -19,7 +19,7 @@ __all__ = ["main", "symbol_sheet"]
 
 COLUMN = 84.0  # width of a symbol with its text [mm]
 AXIS = 9.0  # from the left edge of a column to the middle of its symbols [mm]
-WORDS = 21.0  # from the left edge of a column to the text [mm]
+WORDS = 19.25  # from the left edge of a column to the text [mm]
 HEAD = 8.0  # height of a heading [mm]
 AIR = 8.0  # kept free below each symbol and its text [mm]: each line is nearer to its own symbol than to the next
 DEEP = (180.0, 250.0, 300.0, 360.0, 550.0)  # heights at which the columns are broken, to choose from [mm]
