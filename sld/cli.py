@@ -16,6 +16,7 @@ from sld.endings import no_reader, not_done, stopped, unusable
 from sld.networkx_later import algorithms_later
 
 if TYPE_CHECKING:
+    from topology.errors import SiteError
     from topology.flow import Flows
 
 __all__ = ["main", "papers"]
@@ -145,12 +146,13 @@ def _draw(args: argparse.Namespace) -> int:
     from sld.files import diagrams, left_out
 
     def make(flows: Flows, formats: list[str]) -> dict[str, bytes]:
-        files = diagrams(flows, formats, args.only, args.view)
-        for line in left_out(files, args.only):
+        files = diagrams(flows, formats, args.only, args.view, faults)
+        for line in [f"sld: {fault}" for fault in faults] or left_out(files, args.only):
             print(line, file=sys.stderr)
         return files
 
-    return _write(args, make)
+    faults: list[SiteError] = []
+    return _write(args, make) or int(bool(faults))
 
 
 def _schedule(args: argparse.Namespace) -> int:

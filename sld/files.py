@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
-from topology.errors import Unknown
+from topology.errors import SiteError, Unknown
 from topology.flow import Flows
 
 from sld.board_layout import board_layout
@@ -31,20 +32,42 @@ DIAGRAMS: Mapping[str, Callable[[Flows], Scene | None]] = {
 NOTHING = {"bus": "no bus", "sensors": "no current transformer", "boards": "no board", "earthing": "no earthing"}
 
 
-def diagrams(flows: Flows, formats: Sequence[str], only: Sequence[str] = (), view: str = "difference") -> dict[str, bytes]:
+def diagrams(flows: Flows, formats: Sequence[str], only: Sequence[str] = (), view: str = "difference",
+             faults: list[SiteError] | None = None) -> dict[str, bytes]:
     """The files of the diagrams by name. only: names of diagrams, all where there are none; view: as-found, proposed or difference.
 
     Raises KeyError for a diagram that nobody draws and for a view that there is not. A diagram that has nothing to show on this site
     has no files: a site without a bus has no bus diagram.
+
+    faults : takes what could not be made, each once, and all else is made; without it the first one is raised
     """
-    return {name: data for scene in scenes(flows, only, view) for name, data in scene_files(scene, formats).items()}
+    files: dict[str, bytes] = {}
+    for scene in scenes(flows, only, view, faults):
+        for format_ in formats:
+            with noted(faults):
+                files |= scene_files(scene, [format_])
+    return files
 
 
-def scenes(flows: Flows, only: Sequence[str] = (), view: str = "difference") -> Iterator[Scene]:
-    """The diagrams as scenes, with a cloud round what the last revision changed."""
+@contextmanager
+def noted(faults: list[SiteError] | None) -> Iterator[None]:
+    """Keep a fault in a list, if there is one, and go on."""
+    try:
+        yield
+    except SiteError as fault:
+        if faults is None:
+            raise
+        if str(fault) not in map(str, faults):
+            faults.append(fault)
+
+
+def scenes(flows: Flows, only: Sequence[str] = (), view: str = "difference", faults: list[SiteError] | None = None) -> Iterator[Scene]:
+    """The diagrams as scenes, with a cloud round what the last revision changed. faults: as in `diagrams`."""
     seen = viewed(flows, view)
     for name in only or DIAGRAMS:
-        scene = drawn(name, seen)
+        scene = None
+        with noted(faults):
+            scene = drawn(name, seen)
         if scene is not None:
             yield clouded(scene, seen)
 

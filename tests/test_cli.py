@@ -14,6 +14,7 @@ import pytest
 from sld.beside import stranger
 from sld.cli import main
 from sld.files import DIAGRAMS
+from topology.errors import SiteError
 from topology.rule import RULES
 
 GALLERY = Path(__file__).parents[1] / "gallery"
@@ -27,6 +28,28 @@ def test_draw_and_schedule_make_what_the_gallery_holds(tmp_path: Path) -> None:
     for path in tmp_path.iterdir():
         if path.suffix in (".csv", ".html", ".json"):
             assert path.read_bytes() == (held / path.name).read_bytes(), path.name
+
+
+def test_a_format_that_cannot_be_made_keeps_no_other_from_being_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+                                                                        capsys: pytest.CaptureFixture[str]) -> None:
+    def missing() -> None:
+        raise SiteError("PNG needs the system library libcairo")
+
+    monkeypatch.setattr("sld.png.check_cairo", missing)
+    assert main(["draw", str(SITE), "-o", str(tmp_path), "--format", "png,svg,pdf"]) == 1
+    said = capsys.readouterr().err
+    assert said.count("libcairo") == 1 and "left out" not in said
+    assert {path.name for path in tmp_path.iterdir()} == {f"{name}{end}" for name in DIAGRAMS for end in ("-1.svg", ".pdf")}
+
+
+def test_a_diagram_that_is_too_large_for_the_paper_keeps_no_other_from_being_written(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text = (GALLERY / "faulty-bus/site.yaml").read_text(encoding="utf-8")
+    site = tmp_path / "site.yaml"
+    site.write_text(f"{text}\ndrawing: {{paper: A4}}\n" if "\ndrawing:" not in text else text.replace("\ndrawing: {", "\ndrawing: {paper: A4, "), encoding="utf-8")
+    assert main(["draw", str(site), "-o", str(tmp_path / "out"), "--format", "scene"]) == 1
+    said = capsys.readouterr().err
+    assert "bus: a part of the drawing is" in said and "choose a larger size" in said
+    assert {path.name for path in (tmp_path / "out").iterdir()} == {f"{name}.scene.json" for name in ("single-line", "boards", "earthing")}
 
 
 def test_the_same_site_gives_the_same_bytes_under_another_seed_zone_locale_and_folder(tmp_path: Path) -> None:

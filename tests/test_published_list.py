@@ -22,7 +22,7 @@ from sld.single_line import single_line
 from sld.svg import svg
 from topology.flow import Flows
 from topology.read import read_file
-from topology.site import (Board, Breaker, Bus, Cable, Controller, CurrentTransformer, Device, Inverter, Load, Meter, ModuleInverters,
+from topology.site import (Board, Breaker, Bus, Cable, Controller, CurrentTransformer, Device, Inverter, Load, Meter, ModuleInverters, Rcbo, Rcd,
                            Storage)
 
 GALLERY = Path(__file__).parents[1] / "gallery"
@@ -39,6 +39,7 @@ class Shown:
         self.symbols = [item for sheet in sheets for item in sheet["symbols"]]
         self.wires = [item for sheet in sheets for item in sheet["wires"]]
         self.legends = {placed.symbol.legend for sheet in scene.sheets for placed in sheet.symbols}
+        self.widths = {wire.object: wire.pen.width for sheet in scene.sheets for wire in sheet.wires if wire.kind == "power"}
         self.areas = {item["object"] for sheet in sheets for item in sheet["areas"]}
         roots = [ElementTree.fromstring(svg(sheet, scene)) for sheet in scene.sheets]
         self.groups = [group for root in roots for group in root.iter(f"{SVG}g") if group.get("data-id")]
@@ -125,7 +126,8 @@ def test_every_energy_source_is_drawn_or_written(shown: Shown) -> None:
     for source in shown.all(Inverter, ModuleInverters, Storage):
         arrays = source.arrays if isinstance(source, Inverter) else ()
         for array in arrays:
-            assert shown.kinds(array.id) == {"array"} or array.id in shown.text(source.id)
+            beside = shown.text(array.id) if shown.kinds(array.id) == {"array"} else shown.text(source.id)
+            assert array.id in beside and f"{array.modules} modules" in beside and re.search(r"\d kW", beside)
         if not isinstance(source, Inverter):
             assert shown.kinds(source.id) - {"terminator"} == {"storage" if isinstance(source, Storage) else "module-inverters"}
         if isinstance(source, Storage):
@@ -138,6 +140,7 @@ def test_communications_control_and_monitoring_equipment_is_drawn_and_joined(sho
         assert shown.kinds(controller.id) and controller.id in buses
     for bus in shown.all(Bus):
         assert set(shown.flows.bus_shape(bus).devices) <= set(buses)
+        assert any(str(bus.name) in shown.text(segment.id) for segment in bus.segments)
 
 
 def test_every_protective_device_is_drawn_with_rating_and_poles(shown: Shown) -> None:
@@ -145,6 +148,10 @@ def test_every_protective_device_is_drawn_with_rating_and_poles(shown: Shown) ->
         text = shown.text(device.id)
         assert shown.kinds(device.id) and re.search(r"\d A\b", text), device.id
         assert re.search(r"\b[1-4]P\b", text) or not hasattr(device, "poles"), device.id
+        if isinstance(device, Breaker | Rcbo):
+            assert re.search(rf"\b{device.curve} {device.breaking / 1000:g} kA\b", text), device.id
+        if isinstance(device, Rcd | Rcbo):
+            assert f"{device.residual * 1000:g} mA type {device.type_}" in text, device.id
 
 
 def test_every_cable_is_drawn_with_size_and_length(shown: Shown) -> None:
@@ -154,6 +161,16 @@ def test_every_cable_is_drawn_with_size_and_length(shown: Shown) -> None:
         text = shown.text(owner.id if owner else cable.id)
         for run in cable.runs:
             assert array or (re.search(rf"\b{run.area:g} mm²", text) and re.search(rf"\b{run.length:g} m\b", text)), cable.id
+
+
+def test_every_cable_bears_its_conductors_and_is_thin_or_thick_as_it_is_there_or_new(shown: Shown) -> None:
+    # IEC 61082 (second-hand) writes the conductors of a line as phases/N/PE; widths of the line group 0.5 after ISO 128 (second-hand)
+    owned = {cable for inverter in shown.all(ModuleInverters) for cable in (inverter.trunk,)}
+    cables = [cable for cable in shown.all(Cable) if cable.id in shown.widths and cable not in owned]
+    assert len({cable.status for cable in cables}) > 1
+    for cable in cables:
+        assert re.search(r"\b[123]/(N/PE|PEN|PE|N)\b|\bDC\b", shown.text(cable.id)), cable.id
+        assert shown.widths[cable.id] == {"new": 0.5, "existing": 0.25}[cable.status], cable.id
 
 
 def test_the_operating_philosophy_is_written(shown: Shown) -> None:
