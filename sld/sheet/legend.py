@@ -87,13 +87,25 @@ def line_entry(pen: Pen, words: str) -> Entry:
 
 def status_entries(drawn: Drawn) -> list[Entry]:
     """Thick strokes are explained where they occur, thin ones where both do, dashes where they occur on a device or a cable."""
-    pens = {placed.pen for placed in drawn.symbols} | {wire.pen for wire in drawn.wires if wire.kind == "power"}
+    # a place where a lead divides is dashed like its lead, and not removed
+    pens = {placed.pen for placed in drawn.symbols if placed.symbol.kind != "branch"} | {wire.pen for wire in drawn.wires if wire.kind == "power"}
     solid = sorted((pen for pen in pens if not pen.dash), key=lambda pen: pen.width)
     thick = bool(solid) and solid[-1].width >= THICK
     found = [line_entry(solid[0], "Existing (thin)")] if thick and len(solid) > 1 else []
     if thick:
         found.append(line_entry(solid[-1], "New or relocated (thick)"))
-    return found + [line_entry(pen, "Removed (dashed, crossed)") for pen in sorted(pens, key=lambda pen: pen.width) if pen.dash][:1]
+    if dashed := sorted((pen for pen in pens if pen.dash), key=lambda pen: pen.width):
+        found.append(crossed_entry(dashed[0], "Removed (dashed, crossed)"))
+    elif "crossed" in drawn.uses:
+        found.append(crossed_entry(Pen(), "Removed"))
+    return found
+
+
+def crossed_entry(pen: Pen, words: str) -> Entry:
+    """A line with a cross over it."""
+    line = line_entry(pen, words)
+    strokes = (Polyline(((-1.25, 1.25), (1.25, -1.25))), Polyline(((-1.25, -1.25), (1.25, 1.25))))
+    return Entry((*line.marks, *strokes), (line.box[0], -1.25, line.box[2], 1.25), words)
 
 
 def mark_entries(drawn: Drawn) -> list[Entry]:
@@ -102,7 +114,6 @@ def mark_entries(drawn: Drawn) -> list[Entry]:
     stroke = Polyline(((-1.25, 1.25), (1.25, -1.25)))
     triangle = Polyline(((-3.3, 3.0), (3.3, 3.0), (0.0, -3.0)), closed=True)
     samples = {"conductors": Entry((wire, stroke), (-6.0, -1.25, 6.0, 1.25), "Conductors of a line"),
-               "crossed": Entry((wire, stroke, Polyline(((-1.25, -1.25), (1.25, 1.25)))), (-6.0, -1.25, 6.0, 1.25), "Removed"),
                "revised": Entry((triangle,), (-3.3, -3.0, 3.3, 3.0), "Altered at the revision named")}
     return [sample for use, sample in samples.items() if use in drawn.uses]
 

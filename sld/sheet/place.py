@@ -21,7 +21,7 @@ __all__ = ["EDGE", "Plan", "arrange", "fill"]
 
 AIR = 6.0  # between frame, drawing and blocks [mm]; from the drawing to the frame half of it, rather than the next larger sheet
 EDGE = 2.5  # from a block to the frame [mm]; nearer only on a size that was asked for and has no other place
-PAST = INWARD + 0.5  # a centring mark with half its stroke [mm]
+PAST = INWARD + 0.5  # from the frame past a centring mark, which is 0.7 wide [mm]
 WIDTHS = (TITLE_WIDTH - AIR, 148.0, 115.0, 85.0, 75.0, 60.0)  # the second one passes between the centring marks of A4
 
 
@@ -108,7 +108,7 @@ def places(size: tuple[float, float], frame: Box, air: float) -> Iterator[tuple[
         return
     left, top = frame[0] + air, frame[1] + air
     below = (0.0, PAST) if height >= PAST else (0.0,)  # past the upper centring mark
-    for dx in (0.0, PAST, middle(0.0, width + size[0], size[0]), width):
+    for dx in (0.0, *([PAST] if width >= PAST else []), middle(0.0, width + size[0], size[0]), width):
         for dy in below:
             yield (left + dx, top + dy)
     yield (left, top + height)

@@ -14,6 +14,7 @@ from sld.sheet import DoesNotFit
 from sld.sheet.blocks import Block
 from sld.sheet.frame import Paper
 from sld.sheet.info import SheetInfo
+from sld.sheet.place import EDGE
 from sld.split.page import Page, beside, merged
 from sld.split.references import resolved
 
@@ -82,9 +83,10 @@ def numbered(book: Book, made: list[Page], every: Sequence[Block], once: Sequenc
 
 def with_blocks(page: Page, book: Book, own: Sequence[Block], notes: int) -> Sheet | None:
     """A page with its caution and blocks of its own; one without these says where they stand, if there is room for that too."""
-    for elsewhere in (() if own else (f"Notes, totals and legend: sheet {notes}.",)) + ("",):
+    there = "" if own else f"Notes, totals and legend: sheet {notes}."
+    for elsewhere, edge in ((there, EDGE), ("", EDGE), ("", 0.0)):
         caution = beside(merged(()), replace(page.info, elsewhere=elsewhere), book.kinds)[0]
-        if (sheet := page.sheet([*caution, *own])) is not None:
+        if (sheet := page.sheet([*caution, *own], edge)) is not None:
             return sheet
     return None
 

@@ -11,7 +11,7 @@ from sld.primitives import Box, Furniture, Sheet
 from sld.sheet.blocks import Block, blocks, placed_block
 from sld.sheet.frame import Paper, frame_box, frame_furniture
 from sld.sheet.info import SheetInfo
-from sld.sheet.place import AIR, fill
+from sld.sheet.place import AIR, EDGE, fill
 from sld.sheet.titleblock import TITLE_WIDTH, title_block
 from sld.split.model import Room
 
@@ -67,13 +67,13 @@ class Page:
     drawn: Drawn
     taken: tuple[Box, ...]
 
-    def sheet(self, every: Sequence[Block]) -> Sheet | None:
-        """With blocks, or None where one of them finds no room."""
+    def sheet(self, every: Sequence[Block], edge: float = EDGE) -> Sheet | None:
+        """With blocks, or None where one of them finds no room. edge: from a block to the frame at least [mm]."""
         frame = frame_box(*self.paper[1:])
         corner = title_block(self.info, frame)
         border = frame_furniture(*self.paper, self.info.zoned or self.paper[0] != "A4", corner.box)
         fixed = [box for box in (corner.box, *(mark.box for mark in border)) if box]
-        boxes = fill(self.taken, every, frame, fixed) or fill(self.taken, every, frame, fixed, edge=0.0)
+        boxes = fill(self.taken, every, frame, fixed, edge=edge)
         if boxes is None:
             return None
         furniture = [*border, corner, *(placed_block(block, box) for block, box in zip(every, boxes))]
