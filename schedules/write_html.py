@@ -31,17 +31,15 @@ td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
 td.i{font-weight:bold;white-space:nowrap}
 .r8{min-width:4em}.r16{min-width:8em}.r24{min-width:13em}
 td.o{font-weight:bold;background:#fff3c4}
-.printed{display:none}
 @page{size:SHEET landscape;margin:10mm}
 @media print{body{margin:0;font-size:9pt}table{font-size:7.5pt}thead{display:table-header-group}tr{break-inside:avoid}
-.parted>table{display:none}.printed{display:block}h2{font-size:12pt;margin:12pt 0 3pt;break-after:avoid}
 th,td.o{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
 """
 
 
 def html_bytes(table: Table, flows: Flows) -> bytes:
     """The table as the bytes of a page, with the facts of the title block and the cautions at its head."""
-    style = STYLE.replace("SHEET", "A3" if max(len(part.columns) for part in table.printed()) >= WIDE else "A4")
+    style = STYLE.replace("SHEET", "A3" if len(table.columns) >= WIDE else "A4")
     head = facts(flows)
     lines = [
         "<!DOCTYPE html>", '<html lang="en">', "<head>", '<meta charset="utf-8">',
@@ -51,7 +49,7 @@ def html_bytes(table: Table, flows: Flows) -> bytes:
         f"<h1>{_text(table.title)}</h1>",
         "<dl>", *(f"<div><dt>{_text(name)}</dt><dd>{_text(value)}</dd></div>" for name, value in head.items()), "</dl>",
         '<div class="caution">', *(f"<p>{_text(line)}</p>" for line in cautions(table, flows)), "</div>",
-        *_parted(table), "</body>", "</html>"]
+        *_table(table), "</body>", "</html>"]
     return ("\n".join(lines) + "\n").encode("utf-8")
 
 
@@ -59,20 +57,11 @@ def _text(text: str) -> str:
     return escape(printable(text), quote=True)
 
 
-def _parted(table: Table) -> Iterator[str]:
-    """The table; where it is too wide for paper a print-out has its parts in its place."""
-    parts = list(printed_parts(table))
-    if not parts:
-        yield from _table(table)
-        return
-    yield '<div class="parted">'
-    yield from _table(table)
-    yield from parts
-    yield "</div>"
-
-
 def printed_parts(table: Table) -> Iterator[str]:
-    """The parts of a table that is too wide for paper, one below the other, for print alone; nothing for any other table."""
+    """The parts of a table that is too wide for paper, one below the other, for print alone; nothing for any other table.
+
+    The page of a single schedule has none of them: it holds one table, as the CSV does.
+    """
     parts = [part.lean() for part in table.printed()]
     if len(parts) == 1:
         return

@@ -189,7 +189,7 @@ def test_a_wire_is_lit_with_its_cable(page: Any) -> None:
 
 def test_a_finding_lights_all_objects_that_it_names(page: Any) -> None:
     tab(page, "Findings")
-    line = one(page, "#list-findings tbody tr")
+    line = one(page, "#list-findings .scroll tbody tr")
     ids = line.get_attribute("data-ids").split()
     point_at(page, line)
     drawn = [group for id_ in ids for group in all_of(page, f'svg [data-id="{id_}"]')]
@@ -212,7 +212,7 @@ def row_of(page: Any, panel: str, id_: str) -> WebElement:
 
 def test_lists_filter_and_sort(page: Any) -> None:
     tab(page, "Cable schedule")
-    rows = all_of(page, "#list-cables tbody tr")
+    rows = all_of(page, "#list-cables .scroll tbody tr")
     box = one(page, "#list-cables .filter")
     box.send_keys("xlpe new")
     seen = [r for r in rows if r.is_displayed()]
@@ -224,11 +224,11 @@ def test_lists_filter_and_sort(page: Any) -> None:
     column = heads.index("length [m]")
     for direction in ("ascending", "descending"):
         all_of(page, "#list-cables th button")[column].click()
-        numbers = [float(r.find_elements(By.TAG_NAME, "td")[column].text) for r in all_of(page, "#list-cables tbody tr")]
+        numbers = [float(r.find_elements(By.TAG_NAME, "td")[column].text) for r in all_of(page, "#list-cables .scroll tbody tr")]
         assert numbers == sorted(numbers, reverse=direction == "descending")
         assert all_of(page, "#list-cables th")[column].get_attribute("aria-sort") == direction
     all_of(page, "#list-cables th button")[column].click()
-    assert [r.id for r in all_of(page, "#list-cables tbody tr")] == [r.id for r in rows]
+    assert [r.id for r in all_of(page, "#list-cables .scroll tbody tr")] == [r.id for r in rows]
 
 
 def test_search_finds_an_id_and_shows_where_it_is(page: Any) -> None:
@@ -364,7 +364,7 @@ def test_many_sheets_leave_room_for_the_drawing_on_a_small_screen(driver: Any, t
         assert view.size["height"] >= height * 0.35 and view.size["width"] > width * 0.9
         chosen = one(driver, "#drawings [role=tab][aria-selected=true]")
         assert chosen.accessible_name == sheets[-1].get_attribute("data-name") and 0 <= chosen.location["x"] <= width - chosen.size["width"]
-        assert any(r.is_displayed() and r.location["y"] < one(driver, "main").location["y"] + height for r in all_of(driver, "#list-circuits tbody tr")[:3])
+        assert any(r.is_displayed() and r.location["y"] < one(driver, "main").location["y"] + height for r in all_of(driver, "#list-circuits .scroll tbody tr")[:3])
         picture(driver, f"many-{width}")
     finally:
         driver.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})

@@ -658,6 +658,63 @@ def test_a_column_that_holds_nothing_is_left_out_and_named() -> None:
     assert any(isinstance(block, Paragraph) and "left out: colour." in block.text for block in made)
 
 
+def test_a_column_that_says_what_is_usual_in_every_row_is_left_out_and_said() -> None:
+    columns = (Column("id"), Column("part", usual="1"))
+    for numbers, kept in (((1, 1), False), ((1, 2), True)):
+        table = Table("x", "Things", columns, tuple(Row((f"A{n}", number)) for n, number in enumerate(numbers)))
+        made = list(schedule_blocks([table], Flows(read_file(SITE)), 378.0))
+        assert [block.titles for block in made if isinstance(block, Grid)] == [("id", "part") if kept else ("id",)]
+        assert any(isinstance(block, Paragraph) and "left out: part 1." in block.text for block in made) is not kept
+
+
+@pytest.mark.parametrize("height", range(60, 110, 3))
+def test_no_title_of_an_empty_schedule_stands_alone_at_the_foot_of_a_sheet(height: int) -> None:
+    tables = [Table(f"t{n}", f"Title {n}", (Column("id"),), (), ("what its reader has to know",) if n % 2 else ()) for n in range(12)]
+    for page in pages(schedule_blocks(tables, Flows(read_file(SITE)), 100.0), 100.0, float(height)):
+        texts = [mark.text for mark in page.marks if isinstance(mark, Text)]
+        assert texts and not any(text.endswith("continued") for text in texts) and texts[-1].startswith("Nothing of this kind")
+
+
+def test_a_name_without_end_leaves_room_on_the_cover() -> None:
+    page, *others = pages([Heading("W" * 9000, 7.0), Heading("Title " * 900, 5.0), Paragraph("what follows")], 180.0, 200.0)
+    assert not others and all(text_box(mark)[3] < 200.0 and text_box(mark)[2] <= 185.0 for mark in page.marks if isinstance(mark, Text))
+    assert [mark.text for mark in page.marks if isinstance(mark, Text)][-1] == "what follows"
+
+
+NOTHING_KNOWN = """site: {name: TBC}
+drawing: {number: E-1, title: TBC, revisions: [{rev: A, date: 2026-05-04}]}
+supply: {system: TBC, in_line: [fuse: TBC, cable: TBC, ne_link: TBC, switch: TBC], feeds: MSB}
+boards:
+  MSB:
+    name: TBC
+    busbar: TBC
+    ways: TBC
+    status: TBC
+    circuits:
+      - {way: 1, name: TBC, in_line: [breaker: TBC, cable: TBC], load: TBC}
+      - {way: 2, name: TBC, in_line: [rcbo: TBC, cable: {id: W1, parts: TBC}], feeds: {inverter: {id: INV1, type: TBC, status: TBC}}}
+      - {way: TBC, name: TBC, in_line: TBC, load: TBC}
+"""
+
+
+@pytest.mark.parametrize("text", [NOTHING_KNOWN, NOTHING_KNOWN[:NOTHING_KNOWN.index("    circuits:")] + "    circuits: []\n"], ids=["all open", "no circuits"])
+def test_a_site_of_which_nothing_is_known_is_issued_and_says_so(tmp_path: Path, text: str) -> None:
+    (tmp_path / "site.yaml").write_text(text, encoding="utf-8")
+    assert issued(tmp_path / "site.yaml", tmp_path / "sets") == 0
+    folder = tmp_path / "sets" / "E-1_A"
+    counts = json.loads((folder / "findings.json").read_bytes())["counts"]
+    cover = pypdf.PdfReader(folder / "set.pdf").pages[0].extract_text()
+    assert counts["error"] == 0 and counts["cannot_tell"] > 0
+    assert "Site without a name" in cover and f"{counts['cannot_tell']} could not be told" in " ".join(cover.split())
+
+
+def test_the_day_of_the_document_is_that_of_its_revision(boathouse: Path) -> None:
+    said = pypdf.PdfReader(boathouse / "set.pdf").metadata
+    revision = read_file(SITE).site.drawing.revisions[-1]  # type: ignore[union-attr]
+    assert said is not None and said.creation_date is not None and said.creation_date.date() == revision.date
+    assert said.author == "J. Draft" and f"revision {revision.rev}" in str(said.subject)
+
+
 def test_rows_of_one_object_stand_under_it_and_words_that_recur_below_the_table() -> None:
     rows = tuple(Row((key, test, "the same long source")) for key in ("A", "B") for test in ("one", "two", "three"))
     table = Table("x", "Tests", (Column("id"), Column("test"), Column("basis", aside=True)), rows)

@@ -29,7 +29,7 @@ GOES_ON = ", continued"
 OF_GROUP = -1
 MOST_SIDES = 3
 """Times that a narrow table stands beside itself on a page."""
-WORTH = 0.8
+WORTH = 0.85
 """A table stands beside itself once more only where this part of the height, or less, is left."""
 
 

@@ -32,7 +32,7 @@ def index_leaves(leaves: Sequence[Leaf], flows: Flows, info: SheetInfo, before: 
     rows = tuple((key, kind_of(flows, key), name_of(flows, key), said(drawn.get(key, [])), said(listed.get(key, []))) for key in ids)
     links = {(n, c): f"page {pages[0]}" for n, key in enumerate(ids) for c, pages in ((3, drawn.get(key)), (4, listed.get(key))) if pages}
     title = "Index of ids"
-    return in_frame(title, info, [Heading(title, 5.0), Paragraph("Numbers are pages of this set."),
+    return in_frame(title, info, [Heading(title, 5.0, part=True), Paragraph("Numbers are pages of this set."),
                                   Grid(("id", "what", "name", "drawn on", "listed on"), rows, links=links)]) if rows else []
 
 
