@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from ..dataclass import dataclass
-from ..errors import Unknown
+from ..errors import Mark, Unknown
 from ..flow import Flows
 from ..profiles import LimitEntry
 from ..site import Limits
@@ -15,12 +15,15 @@ __all__ = ["Allowed", "by_entry", "by_file", "enforcer"]
 
 @dataclass(frozen=True)
 class Allowed:
-    """A limit in force. value [W, VA or A]; id: of the entry, or the key of the site file; severity: of a finding that rests on it."""
+    """A limit in force. value [W, VA or A]; id: of the entry, or the key of the site file; severity: of a finding that rests on it;
+    mark: its place in the site file, None where a profile says it.
+    """
 
     value: float
     id: str
     severity: str
     source: str
+    mark: Mark | None = None
 
 
 def by_entry(entry: LimitEntry | None) -> Allowed | None:
@@ -32,7 +35,7 @@ def by_file(site: Flows, key: str) -> Allowed | None:
     """A limit that the site file says the operator has set (limits: of the file); None where it says nothing or TBC."""
     said = site.site.limits
     value = getattr(said, key) if isinstance(said, Limits) and key in said.marks else None
-    return None if value is None or isinstance(value, Unknown) else Allowed(value, f"limits.{key}", "error", f"limits.{key} of the site file")
+    return None if value is None or isinstance(value, Unknown) else Allowed(value, f"limits.{key}", "error", f"limits.{key} of the site file", said.marks[key])
 
 
 def enforcer(site: Flows) -> Any:

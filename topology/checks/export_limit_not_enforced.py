@@ -39,7 +39,7 @@ def export_limit_not_enforced(supply: Supply, site: Flows) -> Finding | None:
     message, next_, objects = found
     asked = site.profiles.peek("field-export-limit-means")
     ids = tuple(s.id for s in sources)
-    return Finding(supply.mark, f"sources of {kva(total(sources))} may export {allowed.value / 1000:g} kW, but {message}", next_,
+    return Finding(allowed.mark or supply.mark, f"sources of {kva(total(sources))} may export {allowed.value / 1000:g} kW, but {message}", next_,
                    objects=(supply.id, *objects, *ids),
                    source="" if asked is None else asked.reference,
                    numbers={"sources": Number(total(sources), "VA"), "limit": Number(allowed.value, "W")})

@@ -36,7 +36,7 @@ def export_over_limit(supply: Supply, site: Flows) -> Finding | None:
         return None
     what = f"sources of {kva(asked)} have no export limit" if own is None else f"the export limit is {asked / 1000:g} kW"
     ids = tuple(s.id for s in sources)
-    return Finding(supply.mark, f"{what}, where {allowed.value / 1000:g} kW are allowed", "limits: {export: …, enforced_by: …}, or ask the operator for more",
+    return Finding((own and own.mark) or supply.mark, f"{what}, where {allowed.value / 1000:g} kW are allowed", "limits: {export: …, enforced_by: …}, or ask the operator for more",
                    objects=(supply.id, *ids), severity=allowed.severity, source=allowed.source,
                    numbers={"export": Number(asked, "W"), "limit": Number(allowed.value, "W")})
 

@@ -38,7 +38,7 @@ def generation_limit_not_held(supply: Supply, site: Flows) -> Finding | None:
     if holds is not None:
         return None
     ids = tuple(s.id for s in sources)
-    return Finding(supply.mark, f"sources of {kva(total(sources))} may generate {kva(allowed.value)} at once, and nothing holds them to it",
+    return Finding(allowed.mark or supply.mark, f"sources of {kva(total(sources))} may generate {kva(allowed.value)} at once, and nothing holds them to it",
                    "name what holds it: limits: {enforced_by: …}, or limit: in the types", objects=(supply.id, *ids), source=allowed.source,
                    severity=allowed.severity,
                    numbers={"sources": Number(total(sources), "VA"), "limited": Number(limited, "VA"), "limit": Number(allowed.value, "VA")})

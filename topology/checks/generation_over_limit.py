@@ -37,7 +37,7 @@ def generation_over_limit(supply: Supply, site: Flows) -> Finding | None:
     allowed, what, va, ids = max(over, key=lambda row: row[2] / row[0].value)
     rest = sorted({row[0].id for row in over} - {allowed.id})
     also = f"; also over {listed(rest)}" if rest else ""
-    return Finding(supply.mark, f"{what} {kva(va)} where {kva(allowed.value)} are allowed{also}",
+    return Finding(allowed.mark or supply.mark, f"{what} {kva(va)} where {kva(allowed.value)} are allowed{also}",
                    f"take away {kva(va - allowed.value)}, or ask the operator for more", objects=(supply.id, *ids),
                    severity=allowed.severity, source=allowed.source,
                    numbers={"sources": Number(va, "VA"), "limit": Number(allowed.value, "VA")})
