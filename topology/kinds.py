@@ -263,11 +263,11 @@ class NumberOf(TextKind):
 class ParallelOf(TextKind):
     """How many equal cables run in parallel: 2x."""
 
-    pattern = token = r"[1-9] ?x"
+    pattern = token = r"[1-9]\d? ?x"
     example = "2x"
 
     def parse(self, text: str, mark: Mark) -> int:
-        return int(text[0])
+        return int(text[:-1])
 
     def show(self, value: int) -> str:
         return f"{value}x"
