@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 from topology.dataclass import dataclass
 from topology.errors import CannotTell, Unknown
 
-__all__ = ["BOARD", "CIRCUIT", "CORES", "FROM", "ID", "LENGTH", "NAME", "PHASES", "RATING", "SEVERAL", "STATUS", "TO", "TYPE", "Cell", "Column", "Row",
+__all__ = ["BOARD", "CIRCUIT", "CIRCUIT_OR_BUS", "CORES", "FROM", "ID", "LENGTH", "NAME", "PHASES", "RATING", "SEVERAL", "STATUS", "TO", "TYPE", "Cell", "Column", "Row",
            "Table", "build", "dotted", "given", "joined", "total"]
 
 SEVERAL = "; "
@@ -182,6 +182,7 @@ ID = Column("id")
 NAME = Column("name", key=True)
 BOARD = Column("board")
 CIRCUIT = Column("circuit")
+CIRCUIT_OR_BUS = Column("circuit or bus")
 PHASES = Column("phases")
 RATING = Column("rating", "A")
 CORES = Column("cores")

@@ -10,7 +10,7 @@ from topology.flow import Flows
 from topology.site import Cable, ModuleInverters
 
 from .cables import parts_of
-from .columns import BOARD, ID, STATUS, Cell, Column, Table, build, dotted
+from .columns import BOARD, CIRCUIT_OR_BUS, ID, STATUS, Cell, Column, Table, build, dotted
 from .core import UNSAID, Core, colour_sources, ends_of_pieces, former_colours, new_or_found, size_of
 from .earth_cores import earth_conductors
 from .landing import earth_bars, lands
@@ -101,7 +101,7 @@ COLUMNS: tuple[tuple[Column, Callable[[Core], Any]], ...] = (
     (Column("ferrule"), lambda c: c.ferrule),
     (Column("size", "mm²"), lambda c: c.size),
     (BOARD, lambda c: c.board),
-    (Column("circuit or bus"), lambda c: c.bus),
+    (CIRCUIT_OR_BUS, lambda c: c.bus),
     (STATUS, lambda c: c.status),
     (Column("done, initials", room=10), lambda c: None),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from schedules.columns import BOARD, CIRCUIT, NAME, SEVERAL, STATUS, Column, Table
+from schedules.columns import BOARD, CIRCUIT, CIRCUIT_OR_BUS, NAME, SEVERAL, STATUS, Column, Table
 from topology.flow import Flows
 
 from sld.issue.flow import BETWEEN, Block, Heading, Paragraph
@@ -22,7 +22,7 @@ MANY = 2.5
 """Rows of each id, on average, from which they stand in groups under it."""
 SINGLE = 0.6
 """Part of the ids that may have one row only for all that."""
-OF_OBJECT = (NAME, BOARD, CIRCUIT, STATUS)
+OF_OBJECT = (NAME, BOARD, CIRCUIT, CIRCUIT_OR_BUS, STATUS)
 """Columns that speak of the object and not of the row."""
 FEW = 4
 """Rows up to which nothing is moved below the table."""
@@ -103,9 +103,16 @@ def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
     """`W1: Bakehouse sockets, board MSB, size 2.5 mm²`."""
     if template := table.columns[over[0]].over:
         return template.format(row[over[0]] or "none")
-    said = [row[c] if table.columns[c].heading == "name" else f"{table.columns[c].heading} {row[c]} {table.columns[c].unit}".rstrip()
-            for c in over if c and row[c]]
+    said = [_word(table.columns[c], row[c], row[0]) for c in over if c and row[c]]
+    said = [word for word in said if word]
     return f"{row[0]}: {', '.join(said)}" if said else row[0]
+
+
+def _word(column: Column, text: str, id_: str) -> str:
+    """What stands over a group of one of its columns; nothing for the circuit whose id begins that of the group."""
+    if column == CIRCUIT_OR_BUS:
+        return "" if id_.startswith(f"{text}.") else f"of {text}"
+    return text if column.heading == "name" else f"{column.heading} {text} {column.unit}".rstrip()
 
 
 def words_of(column: Column, text: str) -> list[str]:
