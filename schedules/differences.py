@@ -40,11 +40,11 @@ class _Change:
 
     @property
     def now(self) -> str:
-        """The thing in the words of the site file, without what stands in it."""
+        """The thing in nearly the words of the site file, without what stands in it."""
         shown = show_object(self.thing)
         if isinstance(shown, dict):
             kept = ((key, _words(value)) for key, value in shown.items() if key not in NOT_SHOWN)
-            shown = ", ".join([*(f"{key} {words}" for key, words in kept if words), *_pieces(self.thing)])
+            shown = ", ".join([*(f"{_called(key)} {words}" for key, words in kept if words), *_pieces(self.thing)])
         return str(shown)
 
 
@@ -53,6 +53,12 @@ def _pieces(thing: Thing) -> list[str]:
     segments = thing.segments if isinstance(thing, Bus) and isinstance(thing.segments, tuple) else ()
     shown = ((s, s.length) for s in segments if isinstance(s, Segment))
     return [f"segment {s.from_} to {s.to} {'TBC' if isinstance(length, Unknown) else show_quantity(length, 'm')}" for s, length in shown]
+
+
+def _called(key: str) -> str:
+    """A key of the site file as a reader of the list says it: frame bonded to, N–E link."""
+    words = key.replace("_", " ")
+    return f"N–E {words[3:]}" if key.startswith("ne_") else words
 
 
 def _words(value: Any) -> str:
