@@ -96,12 +96,13 @@ class Unknown:
     what   : what is missing, in the user's words ("length of cable SB.1.cable")
     silent : stems from a fault that is already reported, so nobody repeats it
     given  : the file says TBC; False where it says nothing
+    key    : the key that says it, where the file says nothing; "" where it has none
     """
 
-    __slots__ = ("given", "mark", "silent", "what")
+    __slots__ = ("given", "key", "mark", "silent", "what")
 
-    def __init__(self, mark: Mark, what: str, *, silent: bool = False, given: bool = True) -> None:
-        self.mark, self.what, self.silent, self.given = mark, what, silent, given
+    def __init__(self, mark: Mark, what: str, *, silent: bool = False, given: bool = True, key: str = "") -> None:
+        self.mark, self.what, self.silent, self.given, self.key = mark, what, silent, given, key
 
     def __repr__(self) -> str:
         return f"Unknown({self.what!r})"

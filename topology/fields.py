@@ -17,7 +17,7 @@ from .errors import Unknown
 if TYPE_CHECKING:
     from .kinds import Kind
 
-__all__ = ["NOT_GIVEN", "Field", "field_by_key", "fields_of", "say", "shorthand_of", "show_object"]
+__all__ = ["NOT_GIVEN", "Field", "field_by_key", "fields_of", "owners_of", "say", "shorthand_of", "show_object"]
 
 NOT_GIVEN: Any = object()
 """Default of a field that reads as Unknown when the file does not give it."""
@@ -63,6 +63,18 @@ def fields_of(cls: type) -> tuple[Field, ...]:
 def field_by_key(cls: type) -> dict[str, Field]:
     """Declared fields of a class by their key in the file."""
     return {f.key: f for f in fields_of(cls)}
+
+
+def owners_of(cls: type, key: str) -> tuple[str, ...]:
+    """The words for the other classes of its family that have such a key, each once, in the order of declaration."""
+    found: dict[str, None] = {}
+    waiting = [cls.__mro__[-2]]  # the oldest ancestor below `object`
+    while waiting:
+        other = waiting.pop(0)
+        if key in field_by_key(other) and "word" in vars(other):
+            found[other.word] = None  # type: ignore[attr-defined]
+        waiting += other.__subclasses__()
+    return tuple(found)
 
 
 @cache

@@ -105,6 +105,7 @@ def _ask(r: Rule, obj: Any, flows: Flows) -> Iterator[Finding]:
 
 
 def _cannot_tell(r: Rule, obj: Any, error: CannotTell) -> Finding:
-    what, mark = error.unknown.what, error.unknown.mark
-    return Finding(mark, f"cannot be told for '{obj.id}': {what} is not known", f"find out {what if what.startswith('which ') else f'the {what}'}", r.name, "note", "cannot-tell",
+    what, mark, key = error.unknown.what, error.unknown.mark, error.unknown.key
+    step = f"find out {what if what.startswith('which ') else f'the {what}'}{f' ({key}: …)' if key else ''}"
+    return Finding(mark, f"cannot be told for '{obj.id}': {what} is not known", step, r.name, "note", "cannot-tell",
                    (obj.id,), source=r.source, missing=(Missing(what, mark),))

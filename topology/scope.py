@@ -13,7 +13,7 @@ from . import site_faults
 from .dataclass import dataclass
 from .errors import Finding, Mark, Unknown
 from .faults import missing_unit, of_quantity
-from .fields import NOT_GIVEN, Field, field_by_key, fields_of, shorthand_of
+from .fields import NOT_GIVEN, Field, field_by_key, fields_of, owners_of, shorthand_of
 from .kinds import ID, TBC, Each, ManyWords, Said, WayKind, shape_of
 from .quantity import QuantityError, parse_quantity
 from .tree import Map, Node, Scalar, Sequence
@@ -160,7 +160,7 @@ class Scope:
                 example = getattr(cls, "example_type", "") if f.key == "type" else ""
                 rest[f.name] = self.fault(site_faults.missing_key(mark, f.key, where, example or f.kind.example or "…"))
             else:
-                rest[f.name] = Unknown(mark, _phrase(f, where), given=False, silent=broken) if f.default is NOT_GIVEN else f.default
+                rest[f.name] = Unknown(mark, _phrase(f, where), given=False, silent=broken, key=f.key) if f.default is NOT_GIVEN else f.default
         return rest
 
     def _read_map(self, cls: type, node: Map, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
@@ -171,7 +171,7 @@ class Scope:
             if f is None and cls.__name__ == "Site" and "suppl" in key.text and any(k.text == "supply" for k, _ in node.items):
                 self.fault(site_faults.second_supply(key.mark))
             elif f is None:
-                self.fault(site_faults.unknown_key(key.mark, key.text, where, tuple(known)))
+                self.fault(site_faults.unknown_key(key.mark, key.text, where, tuple(known), _meant(cls, key.text)))
             elif f.short and isinstance(value, Scalar) and _more_words(cls, f, value.text):
                 doubts += self._read_words(cls, value, where, values, marks)
             elif f.name in values:
@@ -251,6 +251,16 @@ class Scope:
         for f, mark in zip(missing, open_marks, strict=False):
             values[f.name], marks[f.name] = Unknown(mark, _phrase(f, where)), mark
         return []
+
+
+def _meant(cls: type, key: str) -> str:
+    """What somebody meant by a key that a class does not have: the field that is called so, or the objects that have such a key; "" if nothing."""
+    words = key.replace("_", " ").casefold()
+    for f in fields_of(cls):
+        if f.what.replace("-", " ").casefold() == words:
+            return f"'{f.key}' is the key for the {f.what}"
+    owners = owners_of(cls, key)
+    return f"'{key}' is a key of {' or '.join(owners[:3])}" if owners else ""
 
 
 def _child(node: Node, key: str) -> Scalar | None:

@@ -33,7 +33,7 @@ def _some(words: Iterable[str], most: int = 12) -> str:
 
 
 @fault
-def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...]) -> Finding:
+def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...], meant: str = "") -> Finding:
     """Key that this part of the site file does not have.
 
     Why: a key that nobody reads is a fact that silently gets lost, mostly by a slip of the pen.
@@ -42,7 +42,8 @@ def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...]) -> Fin
     Source: the grammar of the site file (`sld schema` prints it)
     """
     near = _near(key, known)
-    return Finding(mark, f"unknown key '{key}' in {where}", f"did you mean '{near}'?" if near else f"keys here: {_some(known)}")
+    next_step = f"did you mean '{near}'?" if near else meant or f"keys here: {_some(known)}"
+    return Finding(mark, f"unknown key '{key}' in {where}", next_step)
 
 
 @fault
