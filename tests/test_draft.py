@@ -35,6 +35,13 @@ def test_a_draft_holds_what_was_answered_and_can_be_drawn(phases: int, solar: st
     assert single_line(flows).sheets
 
 
+@pytest.mark.parametrize(("phases", "solar", "storage", "where"), ALL)
+def test_the_gateway_of_a_draft_is_fed_by_a_circuit_of_its_board(phases: int, solar: str, storage: int, where: str) -> None:
+    flows = Flows(read_bytes(draft_site(Answers(phases, solar, storage, where)).encode()))
+    feeding = [o for o in flows.objects.values() if getattr(getattr(o, "feeds", None), "id", None) == "GW1"]
+    assert len(feeding) == int(solar != "none" or storage > 0)
+
+
 def test_the_command_writes_the_file_and_keeps_one_that_is_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "site.yaml"
     assert main(["new", str(path), "--phases", "3", "--solar", "string", "--storage", "2"]) == 0

@@ -42,6 +42,16 @@ class Answers:
         """The phases by name."""
         return ("L1", "L2", "L3")[:self.phases]
 
+    @property
+    def controlled(self) -> bool:
+        """Whether there is anything for a gateway to read and steer."""
+        return self.storage > 0 or self.solar != "none"
+
+    @property
+    def on_new_board(self) -> bool:
+        """Whether a board of their own holds what is added."""
+        return self.storage > 0 and self.where == "new"
+
     def phase(self, number: int) -> str:
         """The phase of the n-th unit, in turn."""
         return self.names[(number - 1) % self.phases]
@@ -79,7 +89,7 @@ def _supply(answers: Answers) -> Iterator[str]:
     yield "    - meter: {id: M1, direction: both, owner: distributor}"
     yield f"    - cable: {{id: W1, parts: [{{area: TBC, cores: {CORES[answers.phases]}, length: TBC}}], conductors: {' '.join(answers.names)} PEN}}"
     yield "    - ne_link: {id: NE1, electrode: {kind: TBC, conductor: TBC}}"
-    if answers.solar != "none" or answers.storage:
+    if answers.controlled:
         for number, phase in enumerate(answers.names, 1):
             yield f"    - ct: {{id: CT{number}, measures: grid, phase: {phase}, P1: to supply, lead: TBC, status: new}}"
     yield f"    - switch: {{id: Q1, rating: TBC, poles: {POLES[answers.phases].replace(str(answers.phases + 1), str(answers.phases))}, name: Main switch}}"
@@ -97,7 +107,7 @@ def _boards(answers: Answers) -> Iterator[str]:
     phase = "phase: L1, " if answers.phases > 1 else ""
     yield f"      - {{way: 1, {phase}name: TBC, in_line: [breaker: TBC, cable: TBC], load: {{kind: TBC, power: TBC}}}}"
     yield from _solar(answers)
-    if answers.storage and answers.where == "new":
+    if answers.on_new_board:
         yield "      - way: 5"
         yield "        name: Storage board"
         yield "        status: new"
@@ -109,6 +119,7 @@ def _boards(answers: Answers) -> Iterator[str]:
         yield "    busbar: TBC"
         yield "    circuits:"
     yield from _storage(answers)
+    yield from _gateway(answers)
 
 
 def _solar(answers: Answers) -> Iterator[str]:
@@ -138,14 +149,23 @@ def _storage(answers: Answers) -> Iterator[str]:
                f"        feeds: {{storage: {{id: BAT{number}, type: TBC, phase: {answers.phase(number)}, address: TBC}}}}")
 
 
+def _gateway(answers: Answers) -> Iterator[str]:
+    """What feeds the gateway, behind the storage units of its board."""
+    if answers.controlled:
+        way = (1 if answers.on_new_board else 7) + 2 * answers.storage
+        phase = "phase: L1, " if answers.phases > 1 else ""
+        status = "" if answers.on_new_board else "status: new, "
+        yield f"      - {{way: {way}, {phase}name: Gateway, {status}in_line: [breaker: TBC], feeds: GW1}}"
+
+
 def _control(answers: Answers) -> Iterator[str]:
-    if not answers.storage and answers.solar == "none":
+    if not answers.controlled:
         return
     inputs = [f"{n}: CT{n} on {phase}" for n, phase in enumerate(answers.names, 1)]
     inputs += [f"{len(inputs) + 1}: CT9 on L1"] if answers.solar != "none" else []
     yield ""
     yield "controllers:"
-    yield f"  GW1: {{kind: gateway, place: {'SB' if answers.storage and answers.where == 'new' else 'MSB'}, status: new, inputs: {{{', '.join(inputs)}}}}}"
+    yield f"  GW1: {{kind: gateway, place: {'SB' if answers.on_new_board else 'MSB'}, status: new, inputs: {{{', '.join(inputs)}}}}}"
     if not answers.storage:
         return
     yield "  BA1: {kind: bus adapter, status: new, joined_to: GW1, lead: TBC, address: TBC}"

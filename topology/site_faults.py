@@ -42,8 +42,7 @@ def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...], meant:
     Source: the grammar of the site file (`sld schema` prints it)
     """
     near = _near(key, known)
-    next_step = f"did you mean '{near}'?" if near else meant or f"keys here: {_some(known)}"
-    return Finding(mark, f"unknown key '{key}' in {where}", next_step)
+    return Finding(mark, f"unknown key '{key}' in {where}", meant or (f"did you mean '{near}'?" if near else f"keys here: {_some(known)}"))
 
 
 @fault
