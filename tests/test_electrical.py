@@ -15,8 +15,9 @@ from typing import Any
 import pytest
 from sites import site
 from topology.assumed import assumptions
-from topology.electrical import Electrical, Size, solve, working
+from topology.electrical import Electrical, Size, solve
 from topology.electrical.conductors_of import impedance_of, parts_of
+from topology.electrical.working import working
 from topology.errors import CannotTell
 from topology.flow import Flows
 from topology.read import read_bytes, read_file
