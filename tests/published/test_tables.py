@@ -6,6 +6,7 @@ import math
 
 import pytest
 from topology.capacity import ambient_factor, as_aluminium, capacity, grouping_factor
+from topology.disconnection import conventional, residual_times
 from topology.drop import mv_per_a_m
 from topology.impedance import conductor, temperature_factor
 from topology.tables import shipped
@@ -126,3 +127,22 @@ def test_capacities_in_the_ground_refer_to_20_degrees_and_those_in_air_to_30() -
     """IEC 60364-5-52; users' tables may refer to other temperatures."""
     for row in T.rows("capacity"):
         assert row["reference_degc"] == (20 if row["method"] == "D" else 30)
+
+
+@pytest.mark.parametrize(("rated", "k3"), [(6, 1.31), (10, 1.31), (16, 1.1), (63, 1.1)])
+def test_a_fuse_opens_at_what_a_public_guide_makes_of_its_standard(rated: float, k3: float) -> None:
+    """In ≤ Iz / k3 with k3 of two digits for gG fuses, I2 = 1.45 k3 In (a public guide to IEC 60364-4-43)."""
+    assert conventional(T, "fuse", "opens", rated).number("multiple") / 1.45 == pytest.approx(k3, abs=0.005)
+
+
+def test_what_a_device_carries_is_below_what_opens_it() -> None:
+    for rated in (2, 4, 6, 10, 16, 63, 125, 400):
+        for device in ("breaker", "fuse"):
+            assert conventional(T, device, "carries", rated).number("multiple") < conventional(T, device, "opens", rated).number("multiple")
+    assert conventional(T, "breaker", "opens", 63).number("multiple") == 1.45  # IEC 60898-1
+
+
+def test_residual_current_devices_are_as_fast_as_the_tests_of_another_standard_ask() -> None:
+    """AS/NZS 3017, longest times of types III (above 30 mA) and IV S in a public table, in ms."""
+    assert {m: 1000 * s for m, s in residual_times(T).items()} == pytest.approx({1: 300, 2: 150, 5: 40})
+    assert {m: 1000 * s for m, s in residual_times(T, selective=True).items()} == pytest.approx({1: 500, 2: 200, 5: 150})

@@ -28,6 +28,8 @@ KINDS: dict[str, dict[str, type]] = {
     "grouping": {"arrangement": str, "circuits": float, "factor": float},
     "ratings": {"ampere": float},
     "trip_bands": {"curve": str, "lower": float, "upper": float, "mean": float},
+    "conventional": {"device": str, "from_a": float, "below_a": float, "state": str, "multiple": float},
+    "residual_times": {"delay": str, "multiple": float, "seconds": float},
     "fuses": {"utilisation": str, "rated_a": float, "seconds": float, "ampere": float},
     "disconnection": {"earthing": str, "use": str, "u0_above_v": float, "u0_to_v": float, "seconds": float},
     "reactance": {"area_mm2": float, "x_ohm_per_km": float},
@@ -39,7 +41,7 @@ KINDS: dict[str, dict[str, type]] = {
 }
 """The columns of each kind of table, with the type of their cells; `source` and `found` stand in any of them."""
 
-MAY_BE_ZERO = ("reference_degc", "temperature_degc", "u0_above_v", "x_ohm_per_km")
+MAY_BE_ZERO = ("from_a", "reference_degc", "temperature_degc", "u0_above_v", "x_ohm_per_km")
 
 
 class TableError(SiteError):
