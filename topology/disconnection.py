@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from .dataclass import dataclass
 from .tables import NoRow, Row, Tables
 
-__all__ = ["INSTANTANEOUS_S", "Clearing", "clears", "conventional", "largest_loop", "loop_of_residual", "needed_time", "residual_times",
+__all__ = ["INSTANTANEOUS_S", "Clearing", "clears", "conventional", "energy_limit", "largest_loop", "loop_of_residual", "needed_time", "residual_times",
            "trip_current"]
 
 INSTANTANEOUS_S = 0.1
@@ -71,6 +71,18 @@ def conventional(tables: Tables, device: str, state: str, rated_a: float) -> Row
         if row.number("from_a") <= rated_a < row.number("below_a"):
             return row
     raise NoRow(f"the tables have no conventional current for a {device} of {rated_a:g} A")
+
+
+def energy_limit(tables: Tables, energy_class: float, curve: str, rated_a: float, breaking_a: float) -> Row | None:
+    """The row with the most energy that a circuit-breaker of an energy limiting class lets through up to its breaking capacity; None outside.
+
+    energy_class : 2 or 3; curve: B or C
+    rated_a      : rating, up to 40 [A]; breaking_a: breaking capacity [A], between two of the table the next one up
+    Source: EN 60898-1 annex ZA, as the rows say.
+    """
+    rows = [row for row in tables.rows("energy_limits", energy_class=energy_class, curve=curve)
+            if row.number("above_a") < rated_a <= row.number("up_to_a") and row.number("breaking_a") >= breaking_a]
+    return min(rows, key=lambda row: row.number("breaking_a"), default=None)
 
 
 def residual_times(tables: Tables, selective: bool = False) -> dict[float, float]:

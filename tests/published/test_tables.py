@@ -6,7 +6,7 @@ import math
 
 import pytest
 from topology.capacity import ambient_factor, as_aluminium, capacity, grouping_factor
-from topology.disconnection import conventional, residual_times
+from topology.disconnection import conventional, energy_limit, residual_times
 from topology.drop import mv_per_a_m
 from topology.impedance import conductor, temperature_factor
 from topology.tables import shipped
@@ -146,3 +146,20 @@ def test_residual_current_devices_are_as_fast_as_the_tests_of_another_standard_a
     """AS/NZS 3017, longest times of types III (above 30 mA) and IV S in a public table, in ms."""
     assert {m: 1000 * s for m, s in residual_times(T).items()} == pytest.approx({1: 300, 2: 150, 5: 40})
     assert {m: 1000 * s for m, s in residual_times(T, selective=True).items()} == pytest.approx({1: 500, 2: 200, 5: 150})
+
+
+def test_energy_limits_grow_with_rating_and_breaking_capacity_and_fall_with_the_class() -> None:
+    """Laws; the one figure, 35,000 A²s of a B 16 A of 6 kA and class 3, is printed in many sheets (EN 60898-1, from memory)."""
+    def most(energy_class: float, curve: str, rated: float, breaking: float) -> float:
+        row = energy_limit(T, energy_class, curve, rated, breaking)
+        assert row is not None and not row.firm
+        return row.number("a2s")
+    assert most(3, "B", 16, 6000) == 35_000
+    for curve in ("B", "C"):
+        for breaking in (3000, 4500, 6000, 10_000):
+            assert most(3, curve, 16, breaking) < most(2, curve, 16, breaking)
+            assert most(3, curve, 16, breaking) < most(3, curve, 20, breaking) < most(3, curve, 40, breaking)
+            assert most(3, "B", 20, breaking) < most(3, "C", 20, breaking)
+        by_breaking = [most(3, curve, 25, breaking) for breaking in (3000, 4500, 5000, 6000, 10_000)]
+        assert by_breaking == sorted(by_breaking) and by_breaking[2] == by_breaking[3]  # between two the next one up
+    assert energy_limit(T, 3, "D", 16, 6000) is None and energy_limit(T, 3, "C", 50, 6000) is None and energy_limit(T, 3, "C", 16, 15_000) is None

@@ -30,6 +30,7 @@ KINDS: dict[str, dict[str, type]] = {
     "trip_bands": {"curve": str, "lower": float, "upper": float, "mean": float},
     "conventional": {"device": str, "from_a": float, "below_a": float, "state": str, "multiple": float},
     "residual_times": {"delay": str, "multiple": float, "seconds": float},
+    "energy_limits": {"energy_class": float, "curve": str, "above_a": float, "up_to_a": float, "breaking_a": float, "a2s": float},
     "fuses": {"utilisation": str, "rated_a": float, "seconds": float, "ampere": float},
     "disconnection": {"earthing": str, "use": str, "u0_above_v": float, "u0_to_v": float, "seconds": float},
     "reactance": {"area_mm2": float, "x_ohm_per_km": float},
@@ -41,7 +42,7 @@ KINDS: dict[str, dict[str, type]] = {
 }
 """The columns of each kind of table, with the type of their cells; `source` and `found` stand in any of them."""
 
-MAY_BE_ZERO = ("from_a", "reference_degc", "temperature_degc", "u0_above_v", "x_ohm_per_km")
+MAY_BE_ZERO = ("above_a", "from_a", "reference_degc", "temperature_degc", "u0_above_v", "x_ohm_per_km")
 
 
 class TableError(SiteError):
