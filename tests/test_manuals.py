@@ -24,7 +24,7 @@ from topology.yaml_reader import read_tree
 KEY = re.compile(r"(?<![\w\"#-])(?<!# )([A-Za-z_][A-Za-z0-9_-]*): ")
 AFTER = frozenset("and at before behind beside between here in instead on or right than there though to until where which whose with within".split())
 """Words with which the prose of an example goes on after a value"""
-BEFORE_A_COLON = frozenset("ends here it measure one round this which".split())
+BEFORE_A_COLON = frozenset("ends entry here it measure one round this which".split())
 """Words of next steps that stand before a colon and are no keys"""
 SILENT = {"missing-key", "no-value", "unknown-id"}
 """An example shows what matters and leaves out the rest."""
