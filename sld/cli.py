@@ -214,7 +214,8 @@ def papers() -> frozenset[str]:
 
 def _working(args: argparse.Namespace) -> int:
     from schedules.energised import what_is_live
-    from topology.electrical import solve, working
+    from topology.electrical import solve
+    from topology.electrical.working import working
     from topology.errors import CannotTell
     from topology.flow import Flows
     from topology.read import read_file

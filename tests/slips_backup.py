@@ -45,6 +45,14 @@ def with_backup(text: str, device: str = RCBO) -> str:
             "types:\n  four: {kind: hybrid inverter, power: 4 kVA, phases: 1, disconnects_itself: yes}\n")
 
 
+def _generator_beside(text: str) -> str:
+    """A generator takes the place of the hybrid inverter behind a changeover that leaves the neutral closed, and has no N–E link of its own."""
+    text = with_backup(text).replace("feeds: BB}}}\ntypes:", "feeds: QA9.normal}}}\ntypes:")
+    out = "{in_line: [breaker: 25 A C 2P 6 kA, cable: 6 mm² 2C+6E Cu PVC 3 m in wall], feeds: QA9.alternative}"
+    return _swap(text, r"^(devices:\n)", rf"\1  G9: {{kind: generator inlet, rating: 32 A, phase: L1, ne_link: no, ports: {{out: {out}}}}}\n"
+                 "  QA9: {kind: changeover, operated: interlocked, rating: 40 A, poles: 1P solid-N, ports: {load: {feeds: BB}}}\n")
+
+
 def _british(text: str) -> str:
     said = "".join(f"  {id_}: {{value: {value}, reason: a slip, by: A. Example, role: licensed electrician, date: 2026-01-05}}\n"
                    for id_, value in BRITISH.items())
@@ -117,6 +125,6 @@ BACKUP: dict[str, Slip] = {
     "allocation-exceeded": _all_at_once, "array-voltage-too-high": _high_strings, "earth-resistance-too-high": _outbuilding("breaker: 25 A C 2P 6 kA, rcd: 40 A 2P 300 mA type A", 190, "breaker: 16 A C 1P+N 6 kA"),
     "tt-circuit-without-rcd": _outbuilding("breaker: 25 A C 2P 6 kA", 80, "breaker: 16 A C 1P+N 6 kA"), "as-built-differs": _as_built,
     "backup-other-than-said": _said_backed_up, "upstream-may-trip-first": _outbuilding("breaker: 16 A C 2P 6 kA", 0, RCBO), "back-feed": _inlet_on_a_breaker,
-    "island-without-electrode": _no_electrode, "marked-device-fed-from-behind": _marked,
+    "island-without-electrode": _no_electrode, "link-lost-with-source": _generator_beside, "marked-device-fed-from-behind": _marked,
     "rcd-missing-in-backup": lambda text: with_backup(text, "breaker: 16 A C 1P 6 kA"), "storage-phase-without-backed-up-load": _left_alone}
 """For each rule a slip that makes it speak, and no other. Each raises ValueError where there is nothing to change."""

@@ -14,7 +14,8 @@ TWO_PHASES = frozenset(["combined-neutral-overloaded"])
 NO_PEN = frozenset(["pen-switched", "pe-joins-linked-parts"])
 """Where the supply brings no PEN there is none to switch, and a link more is one too many whatever joins it."""
 SOIL = frozenset(["loop-impedance-too-high", "protective-conductor-too-small", "source-without-isolator", "combined-neutral-overloaded",
-                  "load-on-generation-circuit", "shared-neutral-adds-up", "backup-overloaded", "island-without-electrode", "rcd-missing-in-backup"])
+                  "load-on-generation-circuit", "shared-neutral-adds-up", "backup-overloaded", "island-without-electrode", "link-lost-with-source",
+                  "rcd-missing-in-backup"])
 """At a TT supply the soil limits the fault current, so that the first two are not asked; the others are slips in a circuit that needs a
 residual current device there, which isolates, opens the neutral, or has load and source behind it."""
 AUSTRALIAN = frozenset(["array-not-bonded", "rcd-type-ac"])

@@ -139,7 +139,7 @@ def test_backup_passes_where_everything_at_once_would(diversity: str, power: str
 YARD = """
 site: {{name: Yard, status: new}}
 profile: [au]
-supply: {{system: 3/N/PE AC 50 Hz 400/230 V, in_line: [fuse: {{id: SF, rating: 63 A gG}}, cable: {{id: W1, parts: [16 mm² 4C+16E Cu PVC {mains} m in conduit]}}], feeds: MSB}}
+supply: {{system: 3/N/PE AC 50 Hz 400/230 V, in_line: [fuse: {{id: SF, rating: 63 A gG}}, cable: {{id: W1, parts: [16 mm² 4C+16E Cu PVC {mains} in conduit]}}], feeds: MSB}}
 boards:
   MSB:
     diversity: {diversity}
@@ -152,7 +152,7 @@ boards:
 
 
 def yard(**changed: str) -> Electrical:
-    usual = {"mains": "15", "first": "10", "diversity": "100 %", "other": "1 kW", "pump": "4 kW"}
+    usual = {"mains": "15 m", "first": "10", "diversity": "100 %", "other": "1 kW", "pump": "4 kW"}
     read = read_bytes(YARD.format(**{**usual, **changed}).encode())
     assert read.findings == (), read.findings
     return solve(Flows(read))
@@ -179,3 +179,68 @@ def test_a_drop_on_three_phases_passes_where_every_choice_of_loads_would() -> No
     assert outcomes(first="60") == ["cannot-tell"]
     bound = yard(other="TBC").drop_at_most(yard(other="TBC").node("MSB.1.load"))
     assert 1.97 + 0.021 * 17.8 < bound < 1.97 + 0.021 * 70
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_no_choice_of_loads_and_cables_on_three_phases_drops_less_than_its_least(seed: int) -> None:
+    """Law: whatever loads and lengths turn out to be, the drop stays above the bound that was given before they were known."""
+    r = random.Random(seed)
+    first, mains = str(r.randint(60, 140)), f"{r.randint(5, 60)} m"
+    hidden: dict[str, Any] = r.choice(({"other": "TBC"}, {"pump": "TBC"}, {"other": "TBC", "pump": "TBC"}, {"mains": "TBC"}, {"mains": "TBC", "other": "TBC"}))
+    open_ = yard(**{"first": first, "mains": mains, **hidden})
+    names = ("MSB.1.load", "MSB.6.load") if hidden != {"mains": "TBC", "other": "TBC"} else ("MSB.1.load",)  # there L2 may relieve L3 without end
+    bounds = {name: open_.drop_at_least(open_.node(name)) for name in names}
+    assert bounds["MSB.1.load"] > 0
+    for _ in range(5):
+        chosen = {"other": f"{r.choice((0.01, 3.68, r.uniform(0.01, 3.68))):.3f} kW", "pump": f"{r.choice((0.01, 11, r.uniform(0.1, 11))):.3f} kW",
+                  "mains": f"{r.randint(1, 90)} m"}
+        exact = yard(**{"first": first, "mains": mains, **{name: chosen[name] for name in hidden}})
+        for name, least in bounds.items():
+            assert exact.drop(exact.node(name)) >= least
+
+
+def test_a_drop_on_three_phases_fails_where_what_is_known_is_too_much_already() -> None:
+    """By hand: 10 A × 2 × 8.87 ohm/km × 100 m = 17.7 V in the circuit alone, 11.5 V are allowed; 16 A of another phase take less than 0.2 V off it."""
+    def findings(**changed: str) -> list[Any]:
+        return [f for f in check(yard(**changed).flows.read).findings if f.rule == "voltage-drop-over-limit" and "MSB.1.load" in f.objects]
+    for changed in ({"other": "TBC"}, {"mains": "TBC"}):
+        (found,) = findings(first="100", **changed)
+        assert found.outcome == "finding" and "at the least (" in found.message
+        assert 14 < found.numbers["drop"].value * 2.3 < 17.7
+    assert [f.outcome for f in findings(first="66", other="TBC")] == ["cannot-tell"]  # 11.7 V and 0.2 V of doubt
+
+
+SUN = """
+site: {{name: Sun, status: new}}
+profile: [au]
+limits: {{phase_difference: 90 kVA}}
+supply: {{system: 3/N/PE AC 50 Hz 400/230 V, faults: {{largest: 3 kA at point of supply, loop: 0.3 ohm at point of supply}},
+  in_line: [fuse: {{id: SF, rating: 63 A gG}}, cable: {{id: W1, parts: [16 mm² 4C+16E Cu PVC {mains} m in conduit]}}], feeds: MSB}}
+boards:
+  MSB:
+    circuits:
+      - {{way: 1, phase: L1, in_line: [breaker: 25 A C 2P 6 kA, cable: 6 mm² 2C+6E Cu PVC {first} m in conduit, isolator: 25 A 2P], feeds: {{inverter: {{id: INV1, type: five}}}}}}
+      - {{way: 3, phase: L2, in_line: [breaker: 32 A C 2P 6 kA, cable: 6 mm² 2C+6E Cu PVC 5 m in conduit, isolator: 32 A 2P], feeds: {{inverter: {{id: INV2, type: other}}}}}}
+types:
+  five: {{kind: inverter, power: 4.6 kVA, phases: 1, disconnects_itself: yes}}
+  other: {{kind: inverter, power: {other}, phases: 1, disconnects_itself: yes}}
+"""
+
+
+def sun(**changed: str) -> Electrical:
+    read = read_bytes(SUN.format(**{"mains": "20", "first": "10", "other": "3 kVA", **changed}).encode())
+    assert read.findings == (), read.findings
+    return solve(Flows(read))
+
+
+def test_a_rise_on_three_phases_fails_where_the_known_inverter_is_too_much_without_its_neutral() -> None:
+    """By hand: 20 A × 1.376 ohm/km over 100 m of 16 mm² (1.15 × 1.1965) = 2.75 V in L1 of the mains, whatever the other inverter does to the neutral;
+    the circuit 20 A × 2 × 3.685 ohm/km × 20 m = 2.95 V: together 5.70 V, 4.6 V are allowed."""
+    open_ = sun(mains="100", first="20", other="TBC")
+    low, _ = open_.linear_rise_range(open_.node("INV1"))
+    assert low == pytest.approx(5.70, abs=0.01)
+    found = [f for f in check(open_.flows.read).findings if f.rule == "voltage-rise-over-limit" and "INV1" in f.objects]
+    assert [f.outcome for f in found] == ["finding"] and "rises by 5.70 V" in found[0].message and "at the least (" in found[0].message
+    for other in ("0.1 kVA", "3 kVA", "4.6 kVA", "7 kVA"):
+        exact = sun(mains="100", first="20", other=other)
+        assert exact.linear_rise(exact.node("INV1")) >= low

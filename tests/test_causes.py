@@ -50,7 +50,7 @@ def changed(text: str, pattern: str, new: str) -> str:
     return text
 
 
-@pytest.mark.parametrize("phases", [1, 3])
+@pytest.mark.parametrize("phases", [1, 2, 3])
 @pytest.mark.parametrize("rule", sorted(MUTATIONS))
 def test_a_slip_has_one_leading_finding_at_each_place_where_it_was_made(rule: str, phases: int) -> None:
     if rule in cannot(phases) or rule in MANY_SLIPS:

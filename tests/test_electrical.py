@@ -15,8 +15,9 @@ from typing import Any
 import pytest
 from sites import site
 from topology.assumed import assumptions
-from topology.electrical import Electrical, Size, solve, working
+from topology.electrical import Electrical, Size, solve
 from topology.electrical.conductors_of import impedance_of, parts_of
+from topology.electrical.working import working
 from topology.errors import CannotTell
 from topology.flow import Flows
 from topology.read import read_bytes, read_file
@@ -294,8 +295,10 @@ def test_a_pen_conductor_is_never_smaller_than_10_mm2_of_copper_or_16_mm2_of_alu
 
 def test_no_size_is_said_to_pass_or_fail_where_the_tables_have_none(tmp_path: Path) -> None:
     head = "# table: methods\n# edition: own\n# source: own survey\nwords,method,arrangement,found\n"
+    other = "# table: capacity\n# edition: own\n# source: own survey\ninsulation,method,loaded,material,area_mm2,ampere,reference_degc,found\nEPR,Z,3,Cu,25,90,30,text\n"
     (tmp_path / "own.csv").write_text(head + "on tray,Z,enclosed,text\n", encoding="utf-8")
-    e = solve(Flows(read_bytes((FEEDER + "tables: [own.csv]\n").encode(), folder=tmp_path)))
+    (tmp_path / "epr.csv").write_text(other, encoding="utf-8")
+    e = solve(Flows(read_bytes((FEEDER + "tables: [own.csv, epr.csv]\n").encode(), folder=tmp_path)))
     with pytest.raises(CannotTell, match="method Z"):
         e.smallest(cable(e, "W1"), part(e, "W1"))
 

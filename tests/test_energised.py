@@ -46,7 +46,10 @@ def test_an_isolated_hybrid_inverter_leaves_its_direct_current_side_live() -> No
 
 def test_a_board_that_lost_its_link_together_with_the_isolated_inverter_is_told_so() -> None:
     """QU1 opens the neutral (2P), so that the link at the inverter and the one at the main board are both cut off from the generator's circuit."""
-    assert "N–E links: NONE, a fault to earth trips nothing here" in said(flows_of("bakery"), "INV1 isolated, the supply lost")
+    words = "INV1 isolated, the supply lost"
+    borrowed = flows_of("bakery", ("    ne_link: yes\n", "    ne_link: no\n"), ("    rating: 40 A\n    poles: 2P\n", "    rating: 40 A\n    poles: 1P solid-N\n"))
+    assert "N–E links: NONE, a fault to earth trips nothing here" in said(borrowed, words)
+    assert "N–E links: G1" in said(flows_of("bakery"), words)
 
 
 def test_a_terminal_without_a_switch_is_called_not_isolated() -> None:

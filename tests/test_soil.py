@@ -2,11 +2,14 @@
 """Installations on an electrode of their own (TT): which parts of a site they are, and what the test record asks of the electrode."""
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 from schedules.circuits import circuits
 from schedules.tests import tests as record
+from topology.electrical import solve
+from topology.electrical.working import working
 from topology.flow import Flows
 from topology.read import read_bytes
 from topology.report import check
@@ -45,6 +48,18 @@ def test_the_circuit_schedule_says_what_the_residual_current_device_allows_and_n
     assert most == {"CU.1": pytest.approx(1667, abs=0.5), "CU.2": pytest.approx(7.28, abs=0.005), "CU.3": pytest.approx(167, abs=0.5),
                     "GB.1": pytest.approx(167, abs=0.5)}
     assert any("loop at most" in note for note in table.notes)
+
+
+@pytest.mark.parametrize(("place", "wanted"), [("CU.1.load", "1667"), ("GB.1.load", "167")])
+def test_the_working_of_a_place_says_what_the_electrode_may_resist_and_not_what_the_breaker_would(place: str, wanted: str) -> None:
+    """1667 ohm for 30 mA and 167 ohm for 300 mA in public tables; a circuit without such a device keeps the limit of its breaker (B 6 A: 7.28 ohm)."""
+    loop = ("largest: 3 kA at point of supply", "largest: 3 kA at point of supply, loop: 21 ohm measured at CU")
+    flows = flows_of("tt", loop)
+    text = working(flows, solve(flows), place)
+    assert f"= {wanted} ohm (IEC 60364-4-41, 411.5.3)" in text
+    assert not re.search(r"^  Zs .*at most", text, re.M)
+    bare = flows_of("tt", loop, ("rcbo: {id: F2, rating: 6 A B 1P+N 30 mA type A 6 kA}", "breaker: {id: F2, rating: 6 A B 1P+N 6 kA}"))
+    assert re.search(r"^  Zs .*at most 7\.28", working(bare, solve(bare), "CU.2.load"), re.M)
 
 
 def test_the_record_gives_no_limit_where_a_residual_current_is_not_known() -> None:

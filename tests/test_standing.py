@@ -157,7 +157,7 @@ def severities(findings: list[Finding]) -> list[tuple[str, str, tuple[str, ...]]
     return sorted((f.rule, f.severity, f.objects) for f in findings)
 
 
-@pytest.mark.parametrize("phases", [1, 3])
+@pytest.mark.parametrize("phases", [1, 2, 3])
 @pytest.mark.parametrize("rule", sorted(MUTATIONS))
 def test_a_slip_that_was_there_before_is_observed_unless_it_is_a_danger_or_a_fault_of_the_file(rule: str, phases: int) -> None:
     if rule in cannot(phases):
@@ -169,7 +169,7 @@ def test_a_slip_that_was_there_before_is_observed_unless_it_is_a_danger_or_a_fau
     assert {f.severity for f in left if f.rule == rule and rule != "rcd-type-ac"} <= {wanted, "note"}
 
 
-@pytest.mark.parametrize("phases", [1, 3])
+@pytest.mark.parametrize("phases", [1, 2, 3])
 def test_a_site_without_anything_new_is_found_as_it_is(phases: int) -> None:
     read = read_bytes(MUTATIONS["cable-overloaded"](site(4, 200, phases)).encode())
     assert severities(run_rules(Flows(as_found(read)))) == severities(run_rules(Flows(read)))

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from topology.read import read_bytes
+from topology.report import check
 from topology.tables import FOUND, KINDS, NoRow, TableError, Tables, parse_table, shipped
 
 GOOD = """# table: capacity
@@ -93,3 +94,50 @@ def test_a_table_that_is_missing_or_has_no_source_is_a_fault_of_the_site_file(tm
     read = read_bytes(SITE.encode(), folder=tmp_path)
     assert [(f.rule, f.mark.line, f.mark.column, f.message) for f in read.findings] == [("table-refused", 3, 10, says)]
     assert read.tables == ()
+
+
+METHOD = "# table: methods\n# edition: own\n# source: own survey\nwords,method,arrangement,found\nlaid loft,B2,enclosed,text\n"
+
+
+def faults(tmp_path: Path, **tables: str) -> list[tuple[str, int, int, int, str, str]]:
+    for name, text in tables.items():
+        (tmp_path / f"{name}.csv").write_text(text, encoding="utf-8")
+    named = ", ".join(f"{name}.csv" for name in tables)
+    read = read_bytes(SITE.replace("own.csv", named).encode(), folder=tmp_path)
+    assert len(read.tables) == len(tables) - len(read.findings)
+    return [(f.mark.file, f.mark.line, f.mark.column, f.mark.width, f.message.partition(": ")[2], f.next) for f in read.findings]
+
+
+@pytest.mark.parametrize(("text", "at", "says", "step"), [
+    (GOOD.replace("V-75,B2", "V-75,B3"), (5, 6, 2), "own.csv:5: no method 'B3' is known, so that nothing would ever use this row", "did you mean 'B"),
+    (GOOD.replace("V-75,", "V75,"), (5, 1, 3), "own.csv:5: no insulation 'V75' is known, so that nothing would ever use this row", "did you mean 'V-75'?"),
+    (GOOD.replace("2,Cu", "4,Cu"), (5, 9, 1), "own.csv:5: no loaded '4' is known, so that nothing would ever use this row", "there are: 2, 3"),
+    (GOOD.replace(",found", ",remarks,found").replace(",text", ",,text"), (4, 66, 7), "own.csv:4: a table of capacity has no column 'remarks'", "there are: insulation,"),
+    (GOOD.replace("2.5,26", "2.5,many"), (5, 18, 4), "own.csv:5: 'many' is no number (ampere)", "mend the head or the row"),
+    (GOOD.replace(",text", ",txt"), (5, 24, 3), "own.csv:5: found is one of text, second-hand, derived, memory", "did you mean 'text'?"),
+    (METHOD.replace("B2", "b2"), (5, 11, 2), "own.csv:5: no method 'b2' is known, so that nothing would ever use this row", "did you mean 'B2'?"),
+    (METHOD.replace("laid loft", "in loft"), (5, 1, 7), "own.csv:5: no words 'in loft' is known, so that nothing would ever use this row", "did you mean 'in "),
+    (METHOD.replace("enclosed", "enclosd"), (5, 14, 7), "own.csv:5: no arrangement 'enclosd' is known, so that nothing would ever use this row", "did you mean 'enclosed'?")])
+def test_a_word_or_column_that_nothing_asks_for_is_a_fault_at_its_place_in_the_table(tmp_path: Path, text: str, at: tuple[int, int, int], says: str, step: str) -> None:
+    (found,) = faults(tmp_path, own=text)
+    assert found[:4] == ("own.csv", *at)
+    assert found[4] == says
+    assert found[5].startswith(step)
+
+
+def test_a_method_of_your_own_needs_a_table_that_asks_for_it_and_one_that_has_its_capacities(tmp_path: Path) -> None:
+    capacity, methods = GOOD.replace("V-75,B2", "V-75,N4"), METHOD.replace("B2", "N4")
+    assert faults(tmp_path, a=capacity, b=methods) == []
+    assert [f[4] for f in faults(tmp_path, a=capacity)] == ["a.csv:5: no method 'N4' is known, so that nothing would ever use this row"]
+    assert [f[4] for f in faults(tmp_path, b=methods)] == ["b.csv:5: no method 'N4' is known, so that nothing would ever use this row"]
+
+
+def test_a_note_may_stand_beside_the_facts_of_a_table(tmp_path: Path) -> None:
+    assert faults(tmp_path, own=GOOD.replace("found\n", "found,note\n").replace(",text", ',text,"page 4, row 2"')) == []
+
+
+def test_the_line_of_the_table_is_quoted_under_the_fault(tmp_path: Path) -> None:
+    (tmp_path / "own.csv").write_text(GOOD.replace("V-75,B2", "V-75,B9"), encoding="utf-8")
+    text = check(read_bytes(SITE.encode(), folder=tmp_path)).text()
+    assert "own.csv:5:6  error  table-refused: table 'own.csv' is refused" in text
+    assert " 5 | V-75,B9,2,Cu,2.5,26,40,text\n   |      ^^\n" in text

@@ -140,7 +140,7 @@ def as_aluminium(tables: Tables, copper: Row) -> Row:
 def coordination(design_a: float, rated_a: float, capacity_a: float, conventional_multiple: float = 1.45) -> Coordination:
     """Design current, device and cable side by side [A].
 
-    conventional_multiple : I2 / In: 1.45 for circuit-breakers of IEC 60898-1, 1.6 for gG fuses of 16 A and more (from memory).
+    conventional_multiple : I2 / In: 1.45 for circuit-breakers of IEC 60898-1, more for gG fuses (disconnection.conventional).
     Formula: Ib ≤ In ≤ Iz, I2 ≤ 1.45 Iz. Source: IEC 60364-4-43 clause 433.1.
     """
     return Coordination(design_a, rated_a, capacity_a, conventional_multiple * rated_a)

@@ -69,7 +69,7 @@ class FuseSwitch(Switching):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Breaker(Switching):
-    """A circuit-breaker. breaking [A]; make, let_through: as of a fuse."""
+    """A circuit-breaker. breaking [A]; make, let_through: as of a fuse; energy_class: the energy limiting class that is marked on it."""
 
     word: ClassVar[str] = "circuit-breaker"
     symbol: ClassVar[str] = "breaker"
@@ -78,6 +78,7 @@ class Breaker(Switching):
     breaking: float = say(Amount("A", "6 kA", 100, 1e6, only=("kA",)), "breaking capacity", short=True, asked=True)
     make: Said = say(Ref("type", example="breaker-20"), "type of the device", default=None)
     let_through: float = say(LET_THROUGH, "let-through energy", default=None)
+    energy_class: str = say(Choice("1", "2", "3"), "energy limiting class", default=None)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

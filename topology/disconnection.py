@@ -2,14 +2,14 @@
 """Whether and how fast a fault is disconnected: trip currents, largest loop impedance, times."""
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from .dataclass import dataclass
 from .tables import NoRow, Row, Tables
 
-__all__ = ["Clearing", "RCD_TIMES_S", "clears", "largest_loop", "loop_of_residual", "needed_time", "trip_current"]
+__all__ = ["INSTANTANEOUS_S", "Clearing", "clears", "conventional", "energy_limit", "largest_loop", "loop_of_residual", "needed_time", "residual_times",
+           "trip_current"]
 
-RCD_TIMES_S = {1.0: 0.3, 2.0: 0.15, 5.0: 0.04}
-"""Longest break time of a general residual current device by multiples of its rated residual current [s]. Source: IEC 61008-1,
-IEC 61009-1 (as EN 61008 and EN 61009 in public tables of tests)."""
 INSTANTANEOUS_S = 0.1
 """A circuit-breaker trips within this time above its instantaneous band. Source: IEC 60898-1, time-current operating characteristics."""
 
@@ -59,18 +59,54 @@ def needed_time(tables: Tables, earthing: str, use: str, u0_v: float) -> Row:
     raise NoRow(f"the tables have no disconnection time for {earthing}, {use}, {u0_v:g} V")
 
 
-def clears(fault_a: float, trip_a: float | None, residual_a: float | None = None) -> Clearing:
+def conventional(tables: Tables, device: str, state: str, rated_a: float) -> Row:
+    """The row with the multiple of its rating that a device carries for the conventional time, or at which it has opened by then.
+
+    device  : breaker or fuse
+    state   : carries or opens
+    rated_a : rating [A]
+    Source: IEC 60898-1, IEC 60269-1, as the row says. Raises NoRow outside.
+    """
+    for row in tables.rows("conventional", device=device, state=state):
+        if row.number("from_a") <= rated_a < row.number("below_a"):
+            return row
+    raise NoRow(f"the tables have no conventional current for a {device} of {rated_a:g} A")
+
+
+def energy_limit(tables: Tables, energy_class: float, curve: str, rated_a: float, breaking_a: float) -> Row | None:
+    """The row with the most energy that a circuit-breaker of an energy limiting class lets through up to its breaking capacity; None outside.
+
+    energy_class : 2 or 3; curve: B or C
+    rated_a      : rating, up to 40 [A]; breaking_a: breaking capacity [A], between two of the table the next one up
+    Source: EN 60898-1 annex ZA, as the rows say.
+    """
+    rows = [row for row in tables.rows("energy_limits", energy_class=energy_class, curve=curve)
+            if row.number("above_a") < rated_a <= row.number("up_to_a") and row.number("breaking_a") >= breaking_a]
+    return min(rows, key=lambda row: row.number("breaking_a"), default=None)
+
+
+def residual_times(tables: Tables, selective: bool = False) -> dict[float, float]:
+    """Longest break times of a residual current device [s], by multiples of its rated residual current. selective: of type S, which waits.
+
+    Source: IEC 61008-1 and IEC 61009-1, as the rows say.
+    """
+    rows = tables.rows("residual_times", delay="selective" if selective else "general")
+    return {row.number("multiple"): row.number("seconds") for row in reversed(list(rows))}  # of two rows the first wins
+
+
+def clears(fault_a: float, trip_a: float | None, residual_a: float | None = None, times_s: Mapping[float, float] | None = None) -> Clearing:
     """How the smallest fault current is cleared: at once by the overcurrent device, else by the residual current device.
 
     fault_a    : smallest earth-fault current [A]
     trip_a     : see trip_current; None where no overcurrent device with a known band stands before the circuit
     residual_a : rated residual current of a device before the circuit [A], None without one
+    times_s    : its break times by multiples of that, see residual_times
     Times of thermal tripping are not taken: they need the maker's curve. Source: IEC 60898-1, IEC 61008-1 (times), IEC 60364-4-41.
     """
     if trip_a is not None and fault_a >= trip_a:
         return Clearing(INSTANTANEOUS_S, "overcurrent device", f"{fault_a:.0f} A ≥ {trip_a:.0f} A: within {INSTANTANEOUS_S:g} s")
     if residual_a is not None:
-        for multiple, seconds in sorted(RCD_TIMES_S.items(), reverse=True):
+        for multiple, seconds in sorted((times_s or {}).items(), reverse=True):
             if fault_a >= multiple * residual_a:
                 return Clearing(seconds, "residual current device",
                                 f"{fault_a:.0f} A ≥ {multiple:g} × {residual_a * 1000:g} mA: within {seconds:g} s")

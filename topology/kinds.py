@@ -158,7 +158,7 @@ class ManyWords(TextKind):
     """Several of a set of words, kept in their order; a tuple of text. own: pattern of words that a profile or user may add."""
 
     def __init__(self, *words: str, example: str, own: str = "") -> None:
-        self.example = example
+        self.example, self.words = example, words
         fixed = (re.escape(w).replace(r"\ ", " +") for w in sorted(words, key=len, reverse=True))
         one = "|".join([*fixed, *([own] if own else [])])
         self.token, self.pattern = f"(?:{one})", f"(?:{one})(?:[ ,]+(?:{one}))*"

@@ -2,7 +2,6 @@
 """Site file → Site: the text tree, then every declared object, then the references between them."""
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator
 from dataclasses import field
 from functools import cache
@@ -18,13 +17,13 @@ from .faults import no_file
 from .glyphs import without_glyph
 from .kinds import Said, shape_of
 from .long_names import long_names
+from .own_tables import own_tables
 from .results import result_faults, setting_faults
 from .scope import Reading, Reference, Scope
 from .site import (Board, Chain, Circuit, Controller, CurrentTransformer, Drawing, EarthBar, Equipment, EquipmentType, HybridInverter,
                    NeutralEarthLink, Place, Ported, Revision, Site, Tap, Terminal, Thing)
 from .stated import UnlessStated, by_class
 from .tables import Table as OwnTable
-from .tables import TableError, parse_table
 from .tree import UNUSABLE, Map, Node, Scalar, Sequence, Tree
 from .yaml_reader import read_tree
 from .yaml_source import MAX_BYTES
@@ -52,7 +51,7 @@ class ReadSite:
     findings : faults of reading, in file order
     complete : False where YAML itself broke
     lines    : the text of the file, for messages
-    texts    : the text of the included files by name, for messages
+    texts    : the text of the included files and own tables by name, for messages
     tables   : tables of the user's own, in the order in which the file names them
     folder   : where included and previous files stand; None for a site that was not read from a file
     """
@@ -100,7 +99,7 @@ def read_bytes(data: bytes, name: str = "site.yaml", folder: Path | None = None)
         site = _read_root(tree, reading, name)
     texts: dict[str, tuple[str, ...]] = {}
     types = {**library, **_included(site, reading, folder, texts), **({} if site is None or isinstance(site.types, Unknown) else site.types)}
-    tables = tuple(_own_tables(site, reading, folder))
+    tables = own_tables(None if site is None else site.tables, folder, reading.findings, texts)
     if site is not None:
         _previous(site, reading, folder)
         reading.findings += [*result_faults(site.tests), *setting_faults(reading.objects.values())]
@@ -135,21 +134,6 @@ def _included(site: Site | None, reading: Reading, folder: Path | None, texts: d
         if isinstance(said, Said):
             types |= _types_of(said, reading, folder, texts)
     return types
-
-
-def _own_tables(site: Site | None, reading: Reading, folder: Path | None) -> Iterator[OwnTable]:
-    """Tables of the user's own, which stand in the folder of the site file."""
-    for said in site.tables if site is not None and isinstance(site.tables, tuple) else ():
-        if not isinstance(said, Said):
-            continue
-        try:
-            if folder is None:
-                raise FileNotFoundError(2, "the site was not read from a folder")
-            yield parse_table((folder / said.id).read_text(encoding="utf-8-sig"), said.id)
-        except OSError as error:
-            reading.findings.append(site_faults.table_refused(said.mark, said.id, error.strerror or "it cannot be opened"))
-        except (TableError, UnicodeError, csv.Error) as error:
-            reading.findings.append(site_faults.table_refused(said.mark, said.id, str(error)))
 
 
 def _types_of(said: Said, reading: Reading, folder: Path | None, texts: dict[str, tuple[str, ...]]) -> dict[str, EquipmentType]:

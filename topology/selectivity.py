@@ -4,16 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from .disconnection import conventional
 from .errors import CannotTell, Unknown
 from .site import Breaker, Fuse, FuseSwitch
 from .tables import Tables
 
 __all__ = ["holds_up_to", "may_trip", "needs_to_trip", "starts_at"]
-
-HOLDS = {"breaker": 1.13, "fuse": 1.25}
-"""Multiple of the rated current that a device carries for the conventional time. Source: IEC 60898-1 (breaker); IEC 60269-1, gG from 16 A on, from memory."""
-OPENS = {"breaker": 1.45, "fuse": 1.6}
-"""Multiple at which it has opened by then. Source: as HOLDS."""
 
 
 def _known(value: Any) -> Any:
@@ -26,14 +22,19 @@ def _kind(device: Any) -> str:
     return "fuse" if isinstance(device, Fuse | FuseSwitch) else "breaker"
 
 
-def may_trip(device: Any) -> float:
+def _conventional(tables: Tables, device: Any, state: str) -> float:
+    rated = float(_known(device.rating))
+    return rated * conventional(tables, _kind(device), state, rated).number("multiple")
+
+
+def may_trip(tables: Tables, device: Any) -> float:
     """Current above which a device may open in the conventional time [A]. Raises CannotTell."""
-    return float(HOLDS[_kind(device)] * _known(device.rating))
+    return _conventional(tables, device, "carries")
 
 
-def needs_to_trip(device: Any) -> float:
+def needs_to_trip(tables: Tables, device: Any) -> float:
     """Current at which a device has opened in the conventional time [A]. Raises CannotTell."""
-    return float(OPENS[_kind(device)] * _known(device.rating))
+    return _conventional(tables, device, "opens")
 
 
 def starts_at(tables: Tables, device: Any) -> float | None:
@@ -49,6 +50,6 @@ def holds_up_to(tables: Tables, upstream: Any, downstream: Any) -> float | None:
     0 where they are not selective even on overload. Above it both may open: only the energy that they let through tells, which is the maker's figure.
     Source: IEC 60898-1, conventional currents and bands. Raises CannotTell.
     """
-    if may_trip(upstream) < needs_to_trip(downstream):
+    if may_trip(tables, upstream) < needs_to_trip(tables, downstream):
         return 0.0
     return starts_at(tables, upstream)

@@ -299,15 +299,16 @@ def include_not_types(mark: Mark, name: str) -> Finding:
 
 
 @fault
-def table_refused(mark: Mark, name: str, why: str) -> Finding:
-    """Table of the user's own that is not there, or lacks what makes its facts usable.
+def table_refused(mark: Mark, name: str, why: str, step: str = "") -> Finding:
+    """Table of the user's own that is not there, lacks what makes its facts usable, or has a column or word that nothing can ask for.
 
-    Why: a figure whose source nobody knows cannot stand on a drawing. Every table names its kind, edition and source at its head.
+    Why: a figure whose source nobody knows cannot stand on a drawing. Every table names its kind, edition and source at its head. A row for a
+        method that no way of laying stands for would silently never count.
     Bad: tables: [capacity.csv] where capacity.csv has no line "# source: …"
     Good: a file that begins with "# table: capacity", "# edition: …" and "# source: …", then the columns and one fact a row
     Source: the contract of the site file (a file in the folder of the site file)
     """
-    return Finding(mark, f"table '{name}' is refused: {why}", "mend the head or the row of the table, or take it out of 'tables'")
+    return Finding(mark, f"table '{name}' is refused: {why}", step or "mend the head or the row of the table, or take it out of 'tables'")
 
 
 @fault

@@ -59,6 +59,7 @@ class EquipmentType(Part):
     side_by_side: float = say(Amount("%", "80 %", 10, 100), "share of its rating beside others that carry for hours", default=None)
     in_enclosure: float = say(Amount("%", "93 %", 10, 100), "share of its rating at the temperature in its enclosure", default=None)
     let_through: float = say(Amount("A2s", "18000 A²s", 1, 1e12), "let-through energy", default=None)
+    energy_class: str = say(Choice("1", "2", "3"), "energy limiting class", default=None)
     terminal: float = say(Amount("mm2", "6 mm²", 0.5, 500), "largest conductor that its terminal takes", default=None)
     combined_neutral: bool = say(YesNo(), "combined neutral allowed", default=None)
     never_opposed: bool = say(YesNo(), "units that never oppose each other", default=False)

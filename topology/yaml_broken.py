@@ -80,7 +80,7 @@ class Broken:
         index = self.context if scanned else self.at if here or misplaced or lost else None
         if index is None:
             return None
-        text = self.source.rest(index, self.reader.flow)
+        text = self.source.rest(index, self.reader.flow or self.source.in_brackets(index))  # the scanner is ahead of the reader
         text = re.split(":(?=[ \t]|$)", text)[0] if not self.reader.frames or self.reader.frames[-1].wants_key else text
         return faults.leading_sign(self.source.mark(index, len(text)), self.reader.key, text)
 

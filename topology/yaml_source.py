@@ -54,6 +54,12 @@ class Source:
         """What stands on the line before a character."""
         return self.text[self.line_start(index):index]
 
+    def in_brackets(self, index: int) -> bool:
+        """Whether brackets of its own line stand open before a character; brackets inside quotes do not count."""
+        start = max((end.end() for end in LINE_END.finditer(self.text, 0, index)), default=0)
+        before = re.sub(r"\"[^\"]*\"|'[^']*'", "", self.text[start:index])
+        return sum(before.count(c) for c in "{[") > sum(before.count(c) for c in "}]")
+
     def rest(self, index: int, flow: bool = False) -> str:
         """The value that begins at a character: to the end of its line, or inside brackets to the next comma or bracket."""
         end = LINE_END.search(self.text, index)

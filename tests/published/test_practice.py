@@ -118,13 +118,13 @@ def test_an_adapters_lead_carries_power_and_data_and_is_not_lengthened() -> None
 
 
 def sensors(grid: str, p1: str = "to supply", lead: str = "3 m") -> str:
-    return f"""boards:
+    return """boards:
   MSB:
     circuits:
-      - {{way: 1, phase: L1, in_line: [breaker: 16 A C 1P 6 kA], load: sockets}}
-      - {{way: 2, phase: L1, in_line: [breaker: 20 A C 2P 6 kA, ct: {{id: CT9, measures: generation, phase: L1, P1: to supply}}], feeds: {{inverter: {{id: INV1, type: string}}}}}}
-controllers: {{GW1: {{kind: gateway, type: gate, inputs: {{1: CT1 on L1, 2: CT9 on L1}}}}}}
-""" .replace("CT1 on L1", "CT1 on L1" if grid else "CT9 on L1")
+      - {way: 1, phase: L1, in_line: [breaker: 16 A C 1P 6 kA], load: sockets}
+      - {way: 2, phase: L1, in_line: [breaker: 20 A C 2P 6 kA, ct: {id: CT9, measures: generation, phase: L1, P1: to supply}], feeds: {inverter: {id: INV1, type: string}}}
+controllers: {GW1: {kind: gateway, type: gate, inputs: {1: CT1 on L1, 2: CT9 on L1}}}
+""".replace("CT1 on L1", "CT1 on L1" if grid else "CT9 on L1")
 
 
 def supply_with(p1: str = "to supply", lead: str = "3 m") -> str:

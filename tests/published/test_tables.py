@@ -6,6 +6,7 @@ import math
 
 import pytest
 from topology.capacity import ambient_factor, as_aluminium, capacity, grouping_factor
+from topology.disconnection import conventional, energy_limit, residual_times
 from topology.drop import mv_per_a_m
 from topology.impedance import conductor, temperature_factor
 from topology.tables import shipped
@@ -126,3 +127,39 @@ def test_capacities_in_the_ground_refer_to_20_degrees_and_those_in_air_to_30() -
     """IEC 60364-5-52; users' tables may refer to other temperatures."""
     for row in T.rows("capacity"):
         assert row["reference_degc"] == (20 if row["method"] == "D" else 30)
+
+
+@pytest.mark.parametrize(("rated", "k3"), [(6, 1.31), (10, 1.31), (16, 1.1), (63, 1.1)])
+def test_a_fuse_opens_at_what_a_public_guide_makes_of_its_standard(rated: float, k3: float) -> None:
+    """In ≤ Iz / k3 with k3 of two digits for gG fuses, I2 = 1.45 k3 In (a public guide to IEC 60364-4-43)."""
+    assert conventional(T, "fuse", "opens", rated).number("multiple") / 1.45 == pytest.approx(k3, abs=0.005)
+
+
+def test_what_a_device_carries_is_below_what_opens_it() -> None:
+    for rated in (2, 4, 6, 10, 16, 63, 125, 400):
+        for device in ("breaker", "fuse"):
+            assert conventional(T, device, "carries", rated).number("multiple") < conventional(T, device, "opens", rated).number("multiple")
+    assert conventional(T, "breaker", "opens", 63).number("multiple") == 1.45  # IEC 60898-1
+
+
+def test_residual_current_devices_are_as_fast_as_the_tests_of_another_standard_ask() -> None:
+    """AS/NZS 3017, longest times of types III (above 30 mA) and IV S in a public table, in ms."""
+    assert {m: 1000 * s for m, s in residual_times(T).items()} == pytest.approx({1: 300, 2: 150, 5: 40})
+    assert {m: 1000 * s for m, s in residual_times(T, selective=True).items()} == pytest.approx({1: 500, 2: 200, 5: 150})
+
+
+def test_energy_limits_grow_with_rating_and_breaking_capacity_and_fall_with_the_class() -> None:
+    """Laws; the one figure, 35,000 A²s of a B 16 A of 6 kA and class 3, is printed in many sheets (EN 60898-1, from memory)."""
+    def most(energy_class: float, curve: str, rated: float, breaking: float) -> float:
+        row = energy_limit(T, energy_class, curve, rated, breaking)
+        assert row is not None and not row.firm
+        return row.number("a2s")
+    assert most(3, "B", 16, 6000) == 35_000
+    for curve in ("B", "C"):
+        for breaking in (3000, 4500, 6000, 10_000):
+            assert most(3, curve, 16, breaking) < most(2, curve, 16, breaking)
+            assert most(3, curve, 16, breaking) < most(3, curve, 20, breaking) < most(3, curve, 40, breaking)
+            assert most(3, "B", 20, breaking) < most(3, "C", 20, breaking)
+        by_breaking = [most(3, curve, 25, breaking) for breaking in (3000, 4500, 5000, 6000, 10_000)]
+        assert by_breaking == sorted(by_breaking) and by_breaking[2] == by_breaking[3]  # between two the next one up
+    assert energy_limit(T, 3, "D", 16, 6000) is None and energy_limit(T, 3, "C", 50, 6000) is None and energy_limit(T, 3, "C", 16, 15_000) is None

@@ -43,6 +43,7 @@ from .island_without_electrode import island_without_electrode
 from .lead_extended import lead_extended
 from .lead_too_long import lead_too_long
 from .limit_override_idle import limit_override_idle
+from .link_lost_with_source import link_lost_with_source
 from .load_on_generation_circuit import load_on_generation_circuit
 from .loop_impedance_too_high import loop_impedance_too_high
 from .main_switch_not_allocation import main_switch_not_allocation
@@ -91,7 +92,7 @@ __all__ = ["allocation_exceeded", "application_field_missing", "array_not_bonded
            "device_below_design_current", "disconnection_leaves_conductor", "disconnection_rating_low", "earth_resistance_too_high",
            "export_limit_not_enforced", "export_over_limit", "generation_limit_not_held", "generation_over_limit",
            "generation_sensor_misses", "generation_sensor_sees_other", "grid_sensor_misses", "interface_protection_missing",
-           "island_without_electrode", "lead_extended", "lead_too_long", "limit_override_idle", "load_on_generation_circuit",
+           "island_without_electrode", "lead_extended", "lead_too_long", "limit_override_idle", "link_lost_with_source", "load_on_generation_circuit",
            "loop_impedance_too_high", "main_switch_not_allocation", "marked_device_fed_from_behind", "meter_one_way", "ne_links_not_one",
            "neutral_borrowed", "not_fed", "pe_joins_linked_parts", "pen_switched", "phase_difference_over_limit", "phase_stays_closed",
            "phase_without_sensor", "power_line_beside_string", "protective_conductor_too_small", "rcd_missing_in_backup", "rcd_type_ac",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from ..capacity import coordination
+from ..disconnection import conventional
 from ..errors import Finding, Number, Related
 from ..flow import Flows
 from ..rule import rule
@@ -13,16 +14,13 @@ from ._electrical import CAUTION, cables_fed, told_capacity, weight
 
 __all__ = ["breaker_above_cable_capacity"]
 
-CONVENTIONAL = {True: 1.6, False: 1.45}
-"""I2 / In of gG fuses of 16 A and more, and of circuit-breakers. Source: IEC 60269-1 from memory; IEC 60898-1."""
-
 
 @rule(each=Cable, danger=True, by_status=True, limits=("ring-final-device", "ring-final-capacity"))
 def breaker_above_cable_capacity(cable: Cable, site: Flows) -> Iterator[Finding]:
     """Circuit-breaker or fuse whose rating is above the current-carrying capacity of the cable that it protects.
 
     Why: it does not trip before the cable is too hot. For a circuit-breaker the rating must not be above the capacity; a fuse trips
-        later (at 1.6 times its rating), so that its rating must not be above nine tenths of it. A leg of a ring final carries half of the current
+        later (at 1.6 times its rating from 16 A on, smaller ones at 1.9 and 2.1 times), so that its rating must not be above nine tenths of it, or less. A leg of a ring final carries half of the current
         at the least; where the profile has a rule for rings (ring-final-capacity), that decides.
     Bad: in_line: [breaker: 32 A C 1P 6 kA, cable: 2.5 mm² 2C+2.5E Cu PVC 20 m in conduit]
     Good: in_line: [breaker: 20 A C 1P 6 kA, cable: 2.5 mm² 2C+2.5E Cu PVC 20 m in conduit]
@@ -33,7 +31,7 @@ def breaker_above_cable_capacity(cable: Cable, site: Flows) -> Iterator[Finding]
         rated = solved.rated(node)
         if device is None or rated is None or device.owner == "distributor":
             continue  # the distributor's fuse protects the distributor's cable
-        multiple = CONVENTIONAL[isinstance(device, Fuse | FuseSwitch)]
+        multiple = conventional(solved.given.tables, "fuse" if isinstance(device, Fuse | FuseSwitch) else "breaker", "opens", rated).number("multiple")
         told = told_capacity(solved, node, part, _protected(rated, multiple))
         if told is None:
             continue

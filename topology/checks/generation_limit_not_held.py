@@ -20,7 +20,7 @@ def generation_limit_not_held(supply: Supply, site: Flows) -> Finding | None:
     Why: nameplate, generation limit and export limit are three numbers. More than the generation limit may be installed only if something keeps
         what is generated below it: limits in the inverters themselves, or a controller that the site file names.
     Bad: limits: {generation: 10 kVA} beside inverters of 15 kVA together
-    Good: limits: {generation: 10 kVA, enforced_by: GW1}, or types whose own limit: adds up to 10 kVA
+    Good: limits: {generation: 10 kVA, enforced_by: GW1}, or types whose own limits add up to 10 kVA
     Source: Western Power, questions on technical requirements, 2025 (generation limit apart from export limit); Evoenergy, example 1 (apart from nameplate)
     """
     found = [a for a in (by_file(site, "generation"), by_entry(site.profiles.find("generation-limit"))) if a is not None]

@@ -23,8 +23,8 @@ def interface_protection_missing(supply: Supply, site: Flows) -> Iterator[Findin
     Why: above a size the operator does not rely on the inverters alone to leave the network when it fails. The nameplates count, not what software
         limits them to; old and new inverters count together; once an older one is among them, or a power-sharing device serves several
         customers, it begins at a smaller size. A source's own disconnection is another matter.
-    Bad: inverters of 220 kVA together that software limits to 200 kVA, without interface_protection: in the line
-    Good: interface_protection: in the supply's chain, before every source
+    Bad: inverters of 220 kVA together that software limits to 200 kVA, with no interface_protection in the line
+    Good: an interface_protection in the supply's chain, before every source
     Source: Energy Networks Australia, 2025 (200 kVA); Evoenergy, requirements page, 2025 (three examples)
     """
     nodes = parallel_sources(site)

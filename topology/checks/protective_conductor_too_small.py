@@ -7,30 +7,37 @@ from collections.abc import Iterator
 
 from ..adiabatic import next_size, without_calculation
 from ..dataclass import dataclass
-from ..disconnection import INSTANTANEOUS_S, needed_time
+from ..disconnection import INSTANTANEOUS_S, energy_limit, needed_time
 from ..electrical import Electrical
 from ..electrical.conductors_of import k_of, protective_area
-from ..electrical.derating import let_through
-from ..errors import CannotTell, Finding, Number
+from ..electrical.derating import energy_class, let_through
+from ..electrical.given import known
+from ..errors import CannotTell, Finding, Number, Unknown
 from ..fault import C_MAX
 from ..flow import Flows
 from ..fuses import most_energy
 from ..rule import rule
-from ..site import Cable, CablePart
+from ..site import Breaker, Cable, CablePart
 from ..soil import earth_resistances, soil_part
 from ..tables import Row
 from ._electrical import cables_fed, protective, weight
 
 __all__ = ["protective_conductor_too_small"]
 
+BEST_CLASS = 3.0
+"""The energy limiting class that lets least through. Source: EN 60898-1 annex ZA, from memory."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Heat:
-    """What a fault heats a protective conductor with. energy: [A²s]; words: where it comes from; firm: whether it may refuse."""
+    """What a fault heats a protective conductor with. energy: [A²s]; words: where it comes from; firm: whether it may refuse; doubt: what is
+    not known where the energy is the least that it can be, with the most.
+    """
 
     energy: float
     words: str
     firm: bool
+    doubt: tuple[Unknown, float] | None = None
 
 
 @rule(each=Cable, danger=True, by_status=True)
@@ -39,12 +46,13 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
 
     Why: it must carry the fault current until the device opens. Where it is smaller than the rule of the profile asks for, the heat of
         a fault is computed: with the let-through energy that the device or its type says; for a fuse by points of its time-current curve, where
-        the smallest fault, which lasts longest, heats most; else with the largest fault at the near end of the cable for a tenth of a second,
-        which is assumed and only warns, since the maker's figure may be far less. Where the current returns through the
+        the smallest fault, which lasts longest, heats most; for a circuit-breaker by the energy limiting class that it or its type says, and where
+        neither does, what the best class lets through may be too much, and the largest fault at the near end of the cable for a tenth of a second
+        little enough; beyond the classes that tenth of a second counts, which is assumed and only warns. Where the current returns through the
         soil (TT), the electrode limits it, and it may last as long as a distribution circuit may take there.
     Bad: cable: 50 mm² 4C+6E Cu XLPE 30 m underground behind 10 kA
     Good: cable: 50 mm² 4C+16E Cu XLPE 30 m underground
-    Source: IEC 60364-5-54 clause 543.1 with annex A (S ≥ √(I²t) / k); sizes without calculation as the table of the profile says
+    Source: EN 60898-1 annex ZA (energy limiting classes), from memory; IEC 60364-5-54 clause 543.1 with annex A (S ≥ √(I²t) / k); sizes without calculation as the table of the profile says
     """
     for solved, node, part, number in cables_fed(cable, site):
         mask = solved.link(node).conductors
@@ -55,9 +63,12 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
         if area >= needed:
             continue
         heat = _heat(solved, node, site)
-        least = math.sqrt(heat.energy) / k_of(solved.given, part) / part.parallel
-        if area >= least:
+        stands = (k_of(solved.given, part) * area * part.parallel) ** 2
+        if stands >= (heat.energy if heat.doubt is None else heat.doubt[1]):
             continue
+        if stands >= heat.energy and heat.doubt is not None:
+            raise CannotTell(heat.doubt[0])
+        least = math.sqrt(heat.energy) / k_of(solved.given, part) / part.parallel
         which = f"part {number} of cable '{cable.id}'" if cable.parts and len(cable.parts) > 1 else f"cable '{cable.id}'"
         yield Finding(part.mark, f"the protective conductor of {which} has {area:g} mm²; {needed:g} mm² need no calculation, and "
                       f"{heat.words} ask for {least:.1f} mm²",
@@ -77,8 +88,28 @@ def _heat(solved: Electrical, node: int, site: Flows) -> _Heat:
         curve = solved.faults.fuse_curve(node)
         if curve and (found := _through_fuse(solved, node, curve)) is not None:
             return found
+        if isinstance(device, Breaker) and (limited := _by_class(solved, node, device)) is not None:
+            return limited
     ampere, seconds = _fault(solved, node, site)
     return _Heat(ampere ** 2 * seconds, f"{ampere / 1000:.2f} kA for {seconds:g} s (assumed, no let-through energy is said)", False)
+
+
+def _by_class(solved: Electrical, node: int, device: Breaker) -> _Heat | None:
+    """What a circuit-breaker may let through by its energy limiting class, by the best class where none is said; None where the tables know no limit."""
+    said, tables = energy_class(solved.flows, device), solved.given.tables
+    if isinstance(device.breaking, Unknown) and not device.breaking.given:
+        return None
+    row = energy_limit(tables, said or BEST_CLASS, known(device.curve), known(device.rating), known(device.breaking))
+    if row is None:
+        return None
+    ampere, seconds = _fault(solved, node, solved.flows)
+    at_once = ampere ** 2 * seconds
+    energy = min(row.number("a2s"), at_once)
+    words = f"the {energy:.0f} A²s that energy limiting class {row.number('energy_class'):g} allows '{device.id}'"
+    if said is not None:
+        return _Heat(energy, words, row.firm)
+    open_ = Unknown(device.mark, f"let-through energy of {device.id} (let_through: or energy_class:)", given=False)
+    return _Heat(energy, f"{words} (no class is said, this is the best)", row.firm, (open_, at_once))
 
 
 def _through_fuse(solved: Electrical, node: int, curve: tuple[Row, ...]) -> _Heat | None:

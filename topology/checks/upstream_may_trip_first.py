@@ -36,8 +36,9 @@ def upstream_may_trip_first(circuit: Circuit, site: Flows) -> Finding | None:
     up = None if down is None or down.id not in solved.tree.index else _before_its_board(solved.node(down.id), solved)
     if up is None:
         return None
-    carried, opens = may_trip(up), needs_to_trip(down)
-    begins, other = starts_at(solved.given.tables, up), starts_at(solved.given.tables, down)
+    tables = solved.given.tables
+    carried, opens = may_trip(tables, up), needs_to_trip(tables, down)
+    begins, other = starts_at(tables, up), starts_at(tables, down)
     if carried >= opens and (begins is None or other is None or begins >= other):
         return None
     why = (f"'{up.id}' may open from {carried:.0f} A on, '{down.id}' must only at {opens:.0f} A" if carried < opens

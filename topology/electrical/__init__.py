@@ -6,9 +6,8 @@ from weakref import WeakKeyDictionary
 
 from ..flow import Flows
 from .solved import Design, Electrical, Size
-from .working import working
 
-__all__ = ["Design", "Electrical", "Size", "solve", "working"]
+__all__ = ["Design", "Electrical", "Size", "solve"]
 
 _KNOWN: WeakKeyDictionary[Flows, Electrical] = WeakKeyDictionary()
 

@@ -55,6 +55,10 @@ class MostDrop:
                 lost = [volts + abs(z.phase) * self._phase(above, p) + back for p, volts in enumerate(lost)]
         return max((lost[phase] for phase in self.tree.phases(node)), default=0.0)
 
+    def asked_for(self, node: int) -> list[float]:
+        """What all that is behind a node asks for in L1, L2, L3 at the lowest voltage, added as it stands [A]."""
+        return self._phases[node]
+
     def _phase(self, node: int, phase: int) -> float:
         limit = self.limits[node] if self.case.behind[node] > 1 else None
         return self._phases[node][phase] if limit is None else min(limit / LOWEST, self._phases[node][phase])

@@ -14,7 +14,7 @@ from ..site import Board, Circuit
 from .given import known
 from .solved import Electrical
 
-__all__ = ["Lasting", "carriers_beside", "lasting_rating", "let_through", "type_of_device"]
+__all__ = ["Lasting", "carriers_beside", "energy_class", "lasting_rating", "let_through", "type_of_device"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +39,21 @@ def let_through(flows: Flows, device: Any) -> float | None:
 
     Raises CannotTell where it is TBC.
     """
-    own = getattr(device, "let_through", None)
-    kind = type_of_device(flows, device) if own is None else None
-    value = own if kind is None else known(kind).let_through
+    value = _said(flows, device, "let_through")
     return None if value is None else float(known(value))
+
+
+def energy_class(flows: Flows, device: Any) -> float | None:
+    """The energy limiting class of a circuit-breaker, 1 to 3: its own, else that of its type; None where neither says it. Raises CannotTell."""
+    value = _said(flows, device, "energy_class")
+    return None if value is None else float(known(value))
+
+
+def _said(flows: Flows, device: Any, key: str) -> Any:
+    """What a device says, else its type; None where neither does."""
+    own = getattr(device, key, None)
+    kind = type_of_device(flows, device) if own is None else None
+    return own if kind is None else getattr(known(kind), key)
 
 
 def lasting_rating(solved: Electrical, device: Any) -> Lasting:

@@ -6,7 +6,7 @@ from functools import cached_property
 from typing import Any
 
 from ..conductors import PHASES, bits, phase_names
-from ..disconnection import Clearing, clears, largest_loop, needed_time, trip_current
+from ..disconnection import Clearing, clears, largest_loop, needed_time, residual_times, trip_current
 from ..errors import CannotTell, Unknown
 from ..fault import C_MAX, C_MIN, COLD_DEGC, Fault, earth_fault, of_inverter, three_phase
 from ..fuses import curve_of, least_current, opens_within
@@ -223,10 +223,15 @@ class Faults:
         """How the smallest earth-fault current at a node is cleared."""
         return self._cleared(node, self.smallest(node).ampere)
 
+    def _times(self, residual: Any) -> dict[float, float]:
+        """Break times of a residual current device [s]; those of a selective one where its type is not known, which are longer."""
+        selective = isinstance(residual.type_, Unknown) or residual.type_.endswith("S")
+        return residual_times(self.given.tables, selective)
+
     def _cleared(self, node: int, fault_a: float) -> Clearing:
         """How a fault current [A] at a node is cleared by the devices before it; by a fuse as fast as its curve says."""
         residual = self.residual(node)
-        found = clears(fault_a, self.trip(node), known(residual.residual) if residual is not None else None)
+        found = clears(fault_a, self.trip(node)) if residual is None else clears(fault_a, self.trip(node), known(residual.residual), self._times(residual))
         point = opens_within(self.fuse_curve(node), fault_a)
         if point is None or found.seconds is not None and found.by != "overcurrent device":
             return found

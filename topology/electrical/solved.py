@@ -20,6 +20,7 @@ from .bounds import MostDrop
 from .conductors_of import CableZ, capacity_of, capacity_range, part_z
 from .faults import Faults
 from .given import Given, known
+from .least_drop import LeastDrop
 from .operating import CASES, Case, cases, limits_before, phases_of, rated_va
 from .tree import Tree
 from .trunks import trunk_current, trunk_part_rise
@@ -190,11 +191,9 @@ class Electrical:
     def linear_rise_range(self, node: int) -> tuple[float, float | None]:
         """The least and the most that the linear rise at a node can be [V], whatever is not known of cables on the way; None without an end.
 
-        Law: it grows with the impedance of each cable. Where a source on the way is open too, the least holds on one phase only: on several,
-        one more source may relieve the neutral. Raises CannotTell then.
+        Law: it grows with the impedance of each cable, and with each source in its phase. Where a source behind the way is open too, it may
+        relieve the neutral of several phases, which then counts nothing in the least.
         """
-        if self.given.phases > 1:
-            self.voltages["export"].told(node)
         least, most = self._bounds["export"]
         try:
             high: float | None = most.linear_total(node)
@@ -203,12 +202,12 @@ class Electrical:
         return least.linear_total(node), high
 
     def drop_at_least(self, node: int) -> float:
-        """What the swept drop at a node of a one-phase site cannot be below [V], whatever is not known of cables and of other loads.
+        """What the swept drop at a node cannot be below [V], whatever is not known of cables and of other loads.
 
-        Law: on one phase it grows with each impedance and each load. Raises CannotTell on several phases, where a neutral may be relieved.
+        Law: on one phase it grows with each impedance and each load; for several phases see least_drop.LeastDrop. Raises CannotTell.
         """
         if self.given.phases > 1:
-            return self.drop(node)
+            return max(0.0, self._least_drop.volts(node))
         return max(0.0, *(-change for change in self._bounds["demand"][0].changes(node).values()), 0.0)
 
     def drop_at_most(self, node: int) -> float:
@@ -221,6 +220,12 @@ class Electrical:
     @cached_property
     def _most_drop(self) -> MostDrop:
         return MostDrop(self.tree, self.cases["demand"], self._hot, self.given.source, limits_before(self.tree))
+
+    @cached_property
+    def _least_drop(self) -> LeastDrop:
+        worst, (low, high) = self.at_once.cases["demand"], (volts.impedances for volts in self._bounds["demand"])
+        most = MostDrop(self.tree, worst, low, self.given.source, limits_before(self.tree))
+        return LeastDrop(self.cases["demand"], worst, most, low, high, self.given.source)
 
     def share(self, volts: float) -> float:
         """Volts as a share of the nominal voltage [%]."""

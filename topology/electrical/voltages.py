@@ -2,6 +2,7 @@
 """Voltages of a site: the four-wire sweep over its tree, and beside it the linear sum of rated currents."""
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 from functools import cached_property
 
@@ -35,8 +36,13 @@ class Voltages:
     temperature that their insulation allows in use. Steady state, no harmonics.
     """
 
-    def __init__(self, given: Given, tree: Tree, case: Case, impedances: dict[int, CableZ | Unknown]) -> None:
-        self.given, self.tree, self.case, self._z = given, tree, case, impedances
+    def __init__(self, given: Given, tree: Tree, case: Case, impedances: dict[int, CableZ | Unknown], relieved: Collection[int] = ()) -> None:
+        self.given, self.tree, self.case, self._z, self._relieved = given, tree, case, impedances, relieved
+
+    @property
+    def impedances(self) -> dict[int, CableZ | Unknown]:
+        """Impedance of the cable into each node that has one [ohm]."""
+        return self._z
 
     @cached_property
     def currents(self) -> list[list[complex]]:
@@ -124,8 +130,9 @@ class Voltages:
 
     def amperes(self, node: int, phase: int) -> float:
         """What counts in the linear method for one phase of the cable into a node: the phase's current and the neutral's, added as
-        they stand, which for a single-phase circuit is twice the length [A]."""
-        return (abs(self.currents[node][phase]) + abs(self.currents[node][3])) * self.case.more[node]
+        they stand, which for a single-phase circuit is twice the length [A]. The neutral of a node that is `relieved` counts nothing."""
+        neutral = 0.0 if node in self._relieved else abs(self.currents[node][3])
+        return (abs(self.currents[node][phase]) + neutral) * self.case.more[node]
 
     @cached_property
     def _totals(self) -> tuple[list[tuple[float, float, float]], list[Unknown | None]]:
@@ -207,7 +214,7 @@ def impedances(given: Given, tree: Tree) -> dict[int, CableZ | Unknown]:
 
 def bounded(volts: Voltages) -> tuple[Voltages, Voltages]:
     """The same way of operating with the least and with the largest that its open cables can be; one that can be of any size stays open in the
-    second, and what draws or feeds in places that are not known is left out of the first.
+    second, and what draws or feeds in places that are not known is left out of the first, with the neutral of several phases that it may relieve.
     """
     given, tree = volts.given, volts.tree
     least, most = dict(volts._z), dict(volts._z)
@@ -217,4 +224,5 @@ def bounded(volts: Voltages) -> tuple[Voltages, Voltages]:
             low, high = impedance_range(given, link.run)
             least[node] = CableZ(low, low, None)
             most[node] = z if high is None else CableZ(high, high, None)
-    return Voltages(given, tree, replace(volts.case, missing={}), least), Voltages(given, tree, volts.case, most)
+    relieved = volts.case.missing if given.phases > 1 else ()
+    return Voltages(given, tree, replace(volts.case, missing={}), least, relieved), Voltages(given, tree, volts.case, most)

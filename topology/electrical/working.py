@@ -9,9 +9,11 @@ from ..errors import CannotTell
 from ..flow import Flows
 from ..quantity import show_quantity
 from ..site import Board, Cable, CablePart, ModuleInverters
+from ..soil import earth_resistances, soil_part, touch_voltage
 from .assumed import computed_assumptions
 from .conductors_of import CableZ, part_z, parts_of
 from .ending import ending, said
+from .given import known
 from .laying import laying_of
 from .operating import CASES
 from .solved import NAMES, Electrical
@@ -121,6 +123,7 @@ def _place(solved: Electrical, node: int, way: list[int]) -> Iterator[str]:
     yield said("Ik smallest", lambda: solved.faults.smallest(node).working)
     yield said("Zs", lambda: _loop(solved, node))
     yield said("  is", lambda: _way(solved, node, cold=False))
+    yield from _electrode(solved, node)
     yield said("cleared", lambda: f"{solved.faults.clearing(node).by}: {solved.faults.clearing(node).working}")
     try:
         backup = solved.faults.on_backup(node)
@@ -172,5 +175,24 @@ def _way(solved: Electrical, node: int, cold: bool) -> str:
 
 
 def _loop(solved: Electrical, node: int) -> str:
-    most = solved.faults.largest_loop(node)
+    by_electrode = soil_part(solved.tree.ids[node], solved.flows) is not None and solved.faults.residual(node) is not None
+    most = None if by_electrode else solved.faults.largest_loop(node)
     return f"{solved.faults.loop(node):.3f} ohm" + (f", at most {most:.3f} ohm" if most is not None else "") + ", resistances hot with 0.004/K (IEC 60909-0)"
+
+
+def _electrode(solved: Electrical, node: int) -> Iterator[str]:
+    """What a residual current device asks of the electrode where the fault current returns through the soil (TT); nothing elsewhere."""
+    part = soil_part(solved.tree.ids[node], solved.flows)
+    device = solved.faults.residual(node)
+    if part is None or device is None:
+        return
+
+    def asked() -> str:
+        touch, residual = touch_voltage(solved.flows), known(device.residual)
+        return f"at most {touch.si:g} V / {residual * 1000:g} mA ({device.id}) = {touch.si / residual:.0f} ohm (IEC 60364-4-41, 411.5.3)"
+
+    def gives() -> str:
+        ohm, residual = min(earth_resistances(part, solved.flows)[0]), known(device.residual)
+        return f"{ohm:g} ohm × {residual * 1000:g} mA = {ohm * residual:.1f} V to earth"
+    yield said("RA", asked)
+    yield said("  is", gives)

@@ -2,8 +2,8 @@
 """Tables: single facts of standards as CSV files, each with its source; a table without one is refused.
 
 A file begins with lines `# word: text`. Needed are `table` (which kind it is, see KINDS), `edition` and `source`. Then come the
-columns of that kind and one fact a row. `found` says how a row was seen: text, second-hand, derived or memory; what is known from
-memory alone can warn, never refuse. A column `source` names the source of a row where the rows differ. Users' own tables have the
+columns of that kind and one fact a row; a `note` may stand beside them. `found` says how a row was seen: text, second-hand, derived
+or memory; what is known from memory alone can warn, never refuse. A column `source` names the source of a row where the rows differ. Users' own tables have the
 same form. The licensed edition of a standard prevails over anything here.
 """
 from __future__ import annotations
@@ -28,6 +28,9 @@ KINDS: dict[str, dict[str, type]] = {
     "grouping": {"arrangement": str, "circuits": float, "factor": float},
     "ratings": {"ampere": float},
     "trip_bands": {"curve": str, "lower": float, "upper": float, "mean": float},
+    "conventional": {"device": str, "from_a": float, "below_a": float, "state": str, "multiple": float},
+    "residual_times": {"delay": str, "multiple": float, "seconds": float},
+    "energy_limits": {"energy_class": float, "curve": str, "above_a": float, "up_to_a": float, "breaking_a": float, "a2s": float},
     "fuses": {"utilisation": str, "rated_a": float, "seconds": float, "ampere": float},
     "disconnection": {"earthing": str, "use": str, "u0_above_v": float, "u0_to_v": float, "seconds": float},
     "reactance": {"area_mm2": float, "x_ohm_per_km": float},
@@ -39,11 +42,15 @@ KINDS: dict[str, dict[str, type]] = {
 }
 """The columns of each kind of table, with the type of their cells; `source` and `found` stand in any of them."""
 
-MAY_BE_ZERO = ("reference_degc", "temperature_degc", "u0_above_v", "x_ohm_per_km")
+MAY_BE_ZERO = ("above_a", "from_a", "reference_degc", "temperature_degc", "u0_above_v", "x_ohm_per_km")
 
 
 class TableError(SiteError):
-    """A table that lacks what makes its facts usable."""
+    """A table that lacks what makes its facts usable. line: of its file, 0 where it is the whole of it; column: by its name; known: what would do."""
+
+    def __init__(self, message: str, line: int = 0, column: str = "", known: tuple[str, ...] = ()) -> None:
+        super().__init__(message)
+        self.line, self.column, self.known = line, column, known
 
 
 class NoRow(SiteError):
@@ -133,7 +140,11 @@ def parse_table(text: str, name: str) -> Table:
     reader = csv.DictReader(lines[start:], strict=True)
     missing = [column for column in (*KINDS[kind], "found") if column not in (reader.fieldnames or ())]
     if missing:
-        raise TableError(f"{name} has no column {', '.join(missing)}")
+        raise TableError(f"{name} has no column {', '.join(missing)}", start + 1)
+    allowed = (*KINDS[kind], "source", "found", "note")
+    for column in reader.fieldnames or ():
+        if column not in allowed:
+            raise TableError(f"{name}:{start + 1}: a table of {kind} has no column '{column}'", start + 1, column, allowed)
     rows = tuple(_row(cells, head, f"{name}:{start + n}") for n, cells in enumerate(reader, 2))
     return Table(kind, head["edition"], head["source"], rows)
 
@@ -150,22 +161,23 @@ def _head(lines: list[str]) -> dict[str, str]:
 
 
 def _row(cells: dict[str, str], head: dict[str, str], at: str) -> Row:
+    line = int(at.rpartition(":")[2])
     if None in cells:  # what csv calls cells beyond the last column
-        raise TableError(f"{at} has more cells than columns (text with a comma stands in quotes)")
+        raise TableError(f"{at} has more cells than columns (text with a comma stands in quotes)", line)
     found = cells.get("found") or ""
     if found not in FOUND:
-        raise TableError(f"{at}: found is one of {', '.join(FOUND)}")
+        raise TableError(f"{at}: found is one of {', '.join(FOUND)}", line, "found", FOUND)
     if "source" in cells and not (cells["source"] or "").strip():
-        raise TableError(f"{at} has no source")
+        raise TableError(f"{at} has no source", line, "source")
     values: dict[str, str | float] = {}
     for column, kind in KINDS[head["table"]].items():
         try:
             values[column] = kind((cells[column] or "").strip())
         except ValueError:
-            raise TableError(f"{at}: '{cells[column]}' is no number ({column})") from None
+            raise TableError(f"{at}: '{cells[column]}' is no number ({column})", line, column) from None
         value = values[column]
         if isinstance(value, float) and not (math.isfinite(value) and (value > 0 or value == 0 and column in MAY_BE_ZERO)):
-            raise TableError(f"{at}: '{cells[column]}' cannot be ({column}): it is above 0 and has an end")
+            raise TableError(f"{at}: '{cells[column]}' cannot be ({column}): it is above 0 and has an end", line, column)
     return Row(values, cells.get("source") or head["source"], head["edition"], found, at)
 
 
