@@ -248,11 +248,11 @@ def _end(question: Callable[[Electrical, int], Any]) -> Callable[[_Circuit], Cel
 
 
 def _loop_most(s: Electrical, node: int) -> Any:
-    """What decides the loop [ohm]: the overcurrent device, or, where the current returns through the soil, the residual current device."""
+    """What decides the loop [ohm]: the device that clears the fault; where the current returns through the soil, the residual current device."""
     device: Any = s.faults.residual(node)
     flows = s.given.flows
     if device is None or soil_part(s.tree.ids[node], flows) is None:
-        return s.faults.largest_loop(node)
+        return s.faults.deciding_loop(node)
     return loop_of_residual(device.residual + 0, touch_voltage(flows).si)
 
 

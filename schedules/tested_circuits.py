@@ -96,9 +96,9 @@ def _loop(flows: Flows, circuit: Circuit) -> float:
 
 
 def _largest_loop(flows: Flows, circuit: Circuit) -> float:
-    """Largest earth-fault loop impedance at which the device before the end of the circuit trips at once [ohm]."""
+    """Largest earth-fault loop impedance for the device that clears a fault at the end of the circuit [ohm]."""
     solved = solve(flows)
-    ohm = solved.faults.largest_loop(solved.end_of(circuit))
+    ohm = solved.faults.deciding_loop(solved.end_of(circuit))
     if ohm is None:
         raise CannotTell(Unknown(circuit.mark, f"time-current curve before {circuit.id}"))
     return ohm

@@ -387,6 +387,32 @@ def test_disconnection_by_breaker_band_or_by_residual_current(feeder: Electrical
     assert (rcbo.faults.clearing(cable(rcbo, "W5")).seconds, rcbo.faults.clearing(cable(rcbo, "W5")).by) == (0.04, "residual current device")
 
 
+def test_the_largest_loop_is_that_of_the_device_that_clears_the_fault() -> None:
+    # B of 20 A trips at 100 A on the profile's upper band; 30 mA has its shortest time at 5 × 30 mA = 0.15 A. IEC 60364-4-41 clause 411.4.4 with note.
+    near = "rcbo: 20 A B 1P+N 10 kA 30 mA type A, cable: {id: W5, parts: [4 mm² 2C+4E Cu V-75 25 m on tray]}"
+    far = near.replace("B 1P", "D 1P").replace("25 m", "90 m")
+    breaker = "breaker: 20 A C 2P 10 kA, cable: {id: W5, parts: [4 mm² 2C+4E Cu V-75 25 m on tray]}"
+    for swap, by in ((near, "overcurrent device"), (far, "residual current device")):
+        found = changed((breaker, swap))
+        end, factor = found.node("MSB.5.load"), found.given.number("loop-voltage-factor")
+        assert found.faults.clearing(end).by == by
+        most = found.faults.deciding_loop(end)
+        assert most is not None and found.faults.loop(end) <= most
+        if by == "residual current device":
+            assert most == pytest.approx(factor * 230.9 / 0.15, rel=0.005)
+
+
+@pytest.mark.parametrize("name", ["boathouse", "cottage", "bakery", "orchard", "ferry", "longrun", "tender"])
+def test_no_loop_that_is_cleared_is_larger_than_its_largest(name: str) -> None:
+    found = solve(Flows(read_file(GALLERY / name / "site.yaml")))
+    for node in range(1, len(found.tree.ids)):
+        try:
+            cleared, loop, most = found.faults.clearing(node), found.faults.loop(node), found.faults.deciding_loop(node)
+        except CannotTell:
+            continue
+        assert cleared.seconds is None or cleared.by == "fuse" or most is not None and loop <= most
+
+
 def test_largest_and_smallest_are_never_taken_for_each_other() -> None:
     e = changed(("faults: {largest: 9 kA at point of supply, loop: 0.05 ohm declared at point of supply}", "faults: {largest: 9 kA at point of supply}"))
     assert e.faults.largest(e.node("SUB")).ampere > 0

@@ -275,6 +275,21 @@ class Faults:
         trip = self.trip(node)
         return None if trip is None else largest_loop(self.given.u0, trip, self.given.number("loop-voltage-factor"))
 
+    def deciding_loop(self, node: int) -> float | None:
+        """Largest loop impedance [ohm] for the device that clears an earth fault at a node: where the overcurrent device does not trip at once and
+        the residual current device does, that one's; else the overcurrent device's, None without a known band.
+
+        Formula: Zs = c U0 / (5 IΔn), the multiple with the shortest break time. Source: IEC 60364-4-41 clause 411.4.4 with its note on residual currents.
+        """
+        try:
+            by_residual = self.clearing(node).by == "residual current device"
+        except CannotTell:
+            by_residual = False
+        if not by_residual:
+            return self.largest_loop(node)
+        device = self.residual(node)
+        return largest_loop(self.given.u0, max(self._times(device)) * known(device.residual), self.given.number("loop-voltage-factor"))
+
     def needed(self, final: bool) -> Row:
         """The row of the disconnection time that holds on this site. Raises CannotTell where it may be TN or TT."""
         code = known(known(self.given.supply.system).code)[1]

@@ -176,7 +176,7 @@ def _way(solved: Electrical, node: int, cold: bool) -> str:
 
 def _loop(solved: Electrical, node: int) -> str:
     by_electrode = soil_part(solved.tree.ids[node], solved.flows) is not None and solved.faults.residual(node) is not None
-    most = None if by_electrode else solved.faults.largest_loop(node)
+    most = None if by_electrode else solved.faults.deciding_loop(node)
     return f"{solved.faults.loop(node):.3f} ohm" + (f", at most {most:.3f} ohm" if most is not None else "") + ", resistances hot with 0.004/K (IEC 60909-0)"
 
 
