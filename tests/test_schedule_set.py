@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 import yaml
 from schedules import SCHEDULES
+from schedules.columns import SIGN_HERE
 from schedules.isolating import source_switches
 from schedules.label_triggers import TRIGGERS
 from schedules.render import render
@@ -532,11 +533,39 @@ def test_the_summary_speaks_in_the_words_and_order_of_the_profiles_form() -> Non
     assert [item.partition(" (")[0] for _, item in items("au")[:7]] == [
         "connection identifier", "job number or reference of the approval", "approved capacity", "number of phases available",
         "number of phases with generation", "islandable", "central protection and control"]
-    assert "connection identifier (NMI)" in items("au")[0] and ("site", "connection identifier (ICP)") in items("nz") and ("site", "MPAN") in items("uk")
+    assert "connection identifier (NMI)" in items("au")[0] and ("premises", "connection identifier (ICP)") in items("nz") and ("site", "MPAN") in items("uk")
     assert items("nz")[0][1] == "installer" and [s for s, _ in items("nz")].index("existing sources") < [s for s, _ in items("nz")].index("new sources")
-    assert [item for _, item in items("uk")[:5]] == ["customer", "installer", "address of the site", "MPAN", "location of the lockable isolation"]
+    uk = [item for _, item in items("uk")]  # form B of G98: customer, installer with accreditation, address, MPAN, lockable isolation, units
+    asked = ["customer", "installer", "accreditation or qualification of the installer", "address of the site", "MPAN", "location of the lockable isolation", "inverter"]
+    assert [uk.index(item) for item in asked] == sorted(uk.index(item) for item in asked)
+    least = len([s for s, _ in items("iec") if s != "application"])
     for profile in ("au", "nz", "uk", "iec", "us"):  # no form loses a field, and the signature is last
-        assert len(items(profile)) == len(items("iec")) and items(profile)[-1][0] == "declaration"
+        assert len(items(profile)) >= least and items(profile)[-1] == ("declaration", "customer: signature and date")
+
+
+def test_what_only_a_form_asks_for_is_listed_where_that_form_asks_or_the_file_has_it() -> None:
+    """Retailer and fee: part 1A of schedule 6.1 of the Code (New Zealand); technology code of each unit: form B of G98."""
+    def listed(profile: str, text: str = TEXTS["orchard"]) -> dict[str, str]:
+        return {r["item"]: r["answer"] for r in rows("connection", flows_of(text, ("profile: [au]", f"profile: [{profile}]")))}
+
+    assert listed("nz")["retailer"] == listed("nz")["application fee"] == "TBC" and "retailer" not in listed("au") and "retailer" not in listed("uk")
+    assert listed("uk")["technology code of INV1"] == "TBC" and "technology code of INV1" not in listed("au")
+    for profile in ("au", "nz", "uk", "iec"):
+        said = listed(profile, COTTAGE)
+        assert (said["retailer"], said["planned commissioning"], said["existing connection agreement"]) == ("Tarrow Energy", "2026-06-19", "of 2019, for the inverter INV1")
+    assert listed("au", COTTAGE)["commissioning date of BAT1"] == "2026-06-19, planned" and listed("au", COTTAGE)["commissioning date of INV1"] == "2019-05-14"
+
+
+def test_the_declaration_has_room_to_sign_and_says_who_signs_where_the_file_does() -> None:
+    def declared(text: str) -> dict[str, Any]:
+        table = SCHEDULES["connection"](flows_of(text))
+        return {str(row.cells[2]): row.cells[3] for row in table.rows if row.cells[1] == "declaration"}
+
+    known = declared(COTTAGE)
+    assert (known["installer: name"], known["installer: licence number"], known["customer: name"]) == ("S. Sketch", "EL 00523", "L. Sample")
+    assert known["installer: signature and date"] is known["customer: signature and date"] is SIGN_HERE
+    nobody = declared(COTTAGE[:COTTAGE.index("people:")] + COTTAGE[COTTAGE.index("approval:"):])
+    assert all(cell is SIGN_HERE for cell in nobody.values()) and len(nobody) == len(known)
 
 
 def test_a_site_of_one_phase_is_not_asked_for_a_difference_between_phases() -> None:
