@@ -49,8 +49,10 @@ def amount(value: Any, unit: str) -> Any:
     return show_quantity(value, unit) if isinstance(value, float) else said(value)
 
 
-def extra(id_: str, section: str, item: str, value: Any, kin: str = "", status: Cell = None) -> Line:
-    """A line for a fact that not every form asks for: where the file does not speak of it, it is on the list only if the form asks."""
+def extra(id_: str, section: str, item: str, value: Any, kin: str = "", status: Cell = None, derived: bool = False) -> Line:
+    """A line for a fact that not every form asks for: where the file does not speak of it, or where it only follows from the file (derived),
+    it is on the list only if the form asks.
+    """
     unknown = isinstance(value, Unknown)
     spoken = value.given or value.silent if unknown else value not in (None, "")
-    return Line(id_, section, item, said(value) if unknown or value else None, status=status, kin=kin, if_asked=not spoken)
+    return Line(id_, section, item, said(value) if unknown or value else None, status=status, kin=kin, if_asked=derived or not spoken)

@@ -57,10 +57,12 @@ def _facts(flows: Flows, share: SourceShare, section: str) -> Iterator[Line]:
     """What forms ask of a source besides its figures; a new one is commissioned when the application says."""
     obj, kind = flows.obj(share.id), kind_of(flows, flows.obj(share.id))
     facts = [("series", dotted(kind, "series")), ("commissioning date", _commissioned(flows, obj)), ("technology code", dotted(kind, "technology")),
-             ("demand response", dotted(kind, "demand_response")), ("chemistry", dotted(kind, "chemistry")), ("location", surroundings(flows, share.id))]
+             ("demand response", dotted(kind, "demand_response")), ("chemistry", dotted(kind, "chemistry"))]
     for item, value in facts:
         if value is not None:
-            yield extra(share.id, section, f"{item} of {share.id}", value, kin=f"source: {item}", status=obj.status)
+            yield extra(share.id, section, f"{item} of {share.id}", value, f"source: {item}", obj.status)
+    where = surroundings(flows, share.id) or Unknown(obj.mark, f"location of {share.id}")
+    yield extra(share.id, section, f"location of {share.id}", where, "source: location", obj.status, derived=True)
 
 
 def _commissioned(flows: Flows, obj: Any) -> Any:

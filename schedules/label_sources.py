@@ -106,11 +106,14 @@ def storage_units(site: LabelSite) -> Iterator[Place]:
 
 
 def elsewhere(site: LabelSite) -> Iterator[Place]:
-    """Sources that do not stand at the main board."""
+    """Sources that do not stand at the main board, one sign for each place."""
+    places: dict[str, list[str]] = {}
     for s in site.switches:
-        home = site.flows.home(s.source)
-        if site.main and home != site.main and s.source not in site.away:
-            yield Place(site.main, f"{s.source} stands elsewhere", {"location": surroundings(site.flows, s.source) or "TBC"})
+        if site.flows.home(s.source) != site.main and s.source not in site.away:
+            places.setdefault(surroundings(site.flows, s.source) or "TBC", []).append(s.source)
+    for location, there in places.items() if site.main else ():
+        stand = "stands" if len(there) == 1 else "stand"
+        yield Place(str(site.main), f"{', '.join(there)} {stand} elsewhere", {"location": location})
 
 
 def disconnection_points(site: LabelSite) -> Iterator[Place]:

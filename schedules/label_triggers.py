@@ -14,6 +14,7 @@ TRIGGERS: dict[str, Callable[[LabelSite], Iterator[Place]]] = {
     "grid main switch": boards.grid_switch_sign, "source main switch": boards.source_main, "generator switch": boards.generator_switch,
     "board of a source": boards.boards_of_sources, "board reached by several sources": boards.other_boards,
     "board with backup on site": boards.boards_with_backup, "backup switch": boards.backup_switch, "backed-up circuit": boards.backed_up,
+    "whole site backed up": boards.whole_site, "controlled load": boards.controlled_loads,
     "isolator at a source": boards.local_isolators, "isolation point of a source": boards.isolation_points, "origin with a source": boards.origin,
     "origin": boards.at_origin, "meter panel": boards.meter_panel,
     "residual current device": boards.residual, "earth connection": boards.earth, "power-sharing device": boards.power_sharing,

@@ -515,6 +515,61 @@ def test_victoria_and_a_vehicle_call_for_their_labels() -> None:
     assert not any("THIS PREMISES" in r["words"] or "feed back" in r["words"] for r in rows("labels", flows_of(COTTAGE)))
 
 
+def test_one_sign_names_each_place_where_sources_stand() -> None:
+    signs = [r for r in rows("labels", flows_of(BOATHOUSE)) if r["words"].startswith("INVERTER LOCATED")]
+    assert [(r["id"], r["words"], r["reason"]) for r in signs] == [("MSB", "INVERTER LOCATED: Solar board (SB)", "INV1, INV2, BAT1, BAT2 stand elsewhere")]
+
+
+def test_a_circuit_that_the_distributor_switches_is_labelled_controlled_load() -> None:
+    """Common practice, no source: white and other colours do not tell such a circuit, its label does."""
+    def labelled(name: str) -> list[str]:
+        return [r["id"] for r in rows("labels", flows_of(TEXTS[name])) if r["words"] == "CONTROLLED LOAD"]
+
+    assert labelled("part-local-bars") == ["E2"] and labelled("cottage") == []
+
+
+def test_a_site_that_is_backed_up_as_a_whole_bears_one_sign_where_the_profile_has_one() -> None:
+    """AS/NZS 3000 clause 2.10.5.2, as an industry notice tells it: one sign for whole-house backup."""
+    whole = """site: {name: Whole}
+profile: [au]
+supply: {system: 1/N/PE AC 50 Hz 230 V, in_line: [switch: {id: Q1, rating: 63 A 2P}], feeds: INV1.grid}
+devices:
+  INV1: {kind: hybrid inverter, type: hybrid-5, ports: {backup: {feeds: MSB}}, battery: {id: BAT1, type: battery-dc-8}}
+boards:
+  MSB:
+    circuits:
+      - {way: 1, in_line: [rcbo: 10 A C 1P+N 30 mA type A 6 kA], load: lighting 0.4 kW}
+      - {way: 2, in_line: [rcbo: 16 A C 1P+N 30 mA type A 6 kA], load: sockets 2 kW}
+"""
+    def signs(*swaps: tuple[str, str]) -> list[str]:
+        return [r["id"] for r in rows("labels", flows_of(whole, *swaps)) if r["words"].startswith("BACKUP")]
+
+    assert signs() == ["MSB"] and signs(("[au]", "[nz]")) == ["MSB.1", "MSB.2"]
+
+
+def test_the_papers_of_the_work_are_the_last_rows_of_the_test_record() -> None:
+    """NZ: Electrical Workers Registration Board, toolbox on paperwork; days: Ausgrid's page on the register (20), Vector (10 working), G98 (28)."""
+    def papers(profile: str) -> list[tuple[str, str]]:
+        found = [(r["test"], r["limit"]) for r in rows("tests", flows_of(COTTAGE, ("[au]", f"[{profile}]"))) if r["part is"] == ""]
+        assert found == [(r["test"], r["limit"]) for r in rows("tests", flows_of(COTTAGE, ("[au]", f"[{profile}]")))][-len(found) or 99999:]
+        return found
+
+    assert papers("au") == [("entry in the register", "within 20 days of commissioning")]
+    assert [test for test, _ in papers("nz")] == ["certificate of compliance", "record of inspection", "electrical safety certificate", "entry in the register", "papers to the operator"]
+    assert papers("nz")[-1][1] == "within 10 working days" and papers("uk") == [("papers to the operator", "within 28 days of commissioning")] and papers("iec") == []
+
+
+def test_the_shutdown_sheet_has_room_to_confirm_and_names_who_did() -> None:
+    def confirming(text: str) -> list[tuple[Any, Any]]:
+        return [(row.cells[4], row.cells[5]) for row in SCHEDULES["labels"](flows_of(text)).rows if row.cells[6] == "confirmation"]
+
+    draft = confirming(BAKERY)
+    assert [words for words, _ in draft] == [f"Shutdown sequence confirmed by: {what}" for what in ("name and role", "licence number", "signature and date")]
+    assert all(room is SIGN_HERE for _, room in draft)
+    assert confirming(BAKERY + "shutdown: {confirmed_by: J. Draft, role: licensed electrician, date: 2026-08-20}\n") == [
+        ("Shutdown sequence confirmed by J. Draft, licensed electrician, 2026-08-20", "")]
+
+
 # ---- connection, survey, differences ---------------------------------------------------------------------------------
 
 def test_existing_and_new_sources_stand_on_lines_of_their_own() -> None:
