@@ -56,7 +56,7 @@ def people_of(flows: Flows) -> Iterator[Line]:
     yield Line("site", "people", "customer", said(dotted(people, "customer")))
     yield extra("site", "people", "customer, contact", dotted(people, "customer_contact"))
     yield extra("site", "people", "owner of the premises", dotted(people, "owner"))
-    for role in ("designer", "installer"):
+    for role in ("installer", "designer"):
         person = dotted(people, role)
         if isinstance(person, Person):
             for words, value in (("", person.name), (", licence", person.licence), (", accreditation", person.accreditation)):

@@ -21,7 +21,7 @@ TRIGGERS: dict[str, Callable[[LabelSite], Iterator[Place]]] = {
     "board of two colours": boards.two_colours, "source of several switches": boards.several_switches, "vehicle supply": boards.vehicle_supplies,
     "site in Victoria": boards.victoria,
     "source": sources.sources, "array with isolator": sources.arrays_with_isolator, "several direct-current isolators": sources.several_isolators,
-    "array isolator": sources.array_isolators, "array": sources.arrays, "storage": sources.storage, "storage unit": sources.storage_units,
+    "array isolator": sources.array_isolators, "battery isolator": sources.battery_isolators, "array": sources.arrays, "storage": sources.storage, "storage unit": sources.storage_units,
     "source elsewhere": sources.elsewhere, "array without isolator": sources.disconnection_points, "direct-current source": sources.direct_current_sources,
     "direct-current battery": sources.direct_current_batteries, "array connectors": sources.array_connectors,
     "direct-current box": sources.direct_current_boxes, "direct-current run": sources.direct_current_runs, "long direct-current run": sources.long_runs}
