@@ -8,7 +8,7 @@ from typing import Any
 from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
-from topology.site import Array, Battery, HybridInverter, Inverter, ModuleInverters
+from topology.site import Array, Battery, HybridInverter, Inlet, Inverter, ModuleInverters
 from topology.totals import SourceShare, per_phase, source_shares, total
 
 from .columns import Cell, dotted, given
@@ -28,8 +28,8 @@ def sources_of(flows: Flows) -> Iterator[Line]:
     shares = source_shares(flows)
     groups = (("existing sources", [s for s in shares if s.status not in NEW]), ("new sources", [s for s in shares if s.status in NEW]))
     for section, own in groups:
-        yield from (line for share in own for line in (_source(flows, share, section), *_facts(flows, share, section)))
-        yield from (line for share in own for line in _direct_current(flows, share, section))
+        for share in own:
+            yield from (_source(flows, share, section), *_facts(flows, share, section), *_direct_current(flows, share, section))
     for section, own in (*groups, ("all sources", list(shares))):
         yield _sum(flows, section, [share for share in own if share.group in SIDE_BY_SIDE])
     yield from _imbalance(flows, [share for share in shares if share.group in SIDE_BY_SIDE])
@@ -37,6 +37,8 @@ def sources_of(flows: Flows) -> Iterator[Line]:
 
 def _source(flows: Flows, share: SourceShare, section: str) -> Line:
     obj, kind = flows.obj(share.id), kind_of(flows, flows.obj(share.id))
+    if isinstance(obj, Inlet):  # what is plugged in is no part of the site
+        return Line(share.id, section, obj.word, f"{amount(obj.rating, 'A')}, never in parallel with the supply", 1, status=obj.status)
     count = obj.number if isinstance(obj, ModuleInverters) else 1
     each = dotted(kind, "power") if kind is not None else given(obj, "power")
     nameplate, limited = _open(share.nameplate, obj, f"nameplate of {share.id}"), _open(share.limited, obj, f"limit of {share.id}")
@@ -56,7 +58,7 @@ def _make_of(flows: Flows, obj: Any) -> Any:
 def _facts(flows: Flows, share: SourceShare, section: str) -> Iterator[Line]:
     """What forms ask of a source besides its figures; a new one is commissioned when the application says."""
     obj, kind = flows.obj(share.id), kind_of(flows, flows.obj(share.id))
-    facts = [("series", dotted(kind, "series")), ("commissioning date", _commissioned(flows, obj)), ("technology code", dotted(kind, "technology")),
+    facts = [("series", dotted(kind, "series")), ("commissioning date", _commissioned(flows, obj, section)), ("technology code", dotted(kind, "technology")),
              ("demand response", dotted(kind, "demand_response")), ("chemistry", dotted(kind, "chemistry"))]
     for item, value in facts:
         if value is not None:
@@ -65,11 +67,11 @@ def _facts(flows: Flows, share: SourceShare, section: str) -> Iterator[Line]:
     yield extra(share.id, section, f"location of {share.id}", where, "source: location", obj.status, derived=True)
 
 
-def _commissioned(flows: Flows, obj: Any) -> Any:
+def _commissioned(flows: Flows, obj: Any, section: str) -> Any:
     """The day of commissioning as the file has it; what the application plans, of a source that is new."""
     on = getattr(obj, "commissioned", None)
     planned = dotted(flows.site.application, "commissioning")
-    if isinstance(on, Unknown) and not on.given and obj.status in NEW and planned is not None and not isinstance(planned, Unknown):
+    if isinstance(on, Unknown) and not on.given and section == "new sources" and planned is not None and not isinstance(planned, Unknown):
         return f"{planned}, planned"
     return on
 
