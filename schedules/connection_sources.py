@@ -38,7 +38,7 @@ def sources_of(flows: Flows) -> Iterator[Line]:
 def _source(flows: Flows, share: SourceShare, section: str) -> Line:
     obj, kind = flows.obj(share.id), kind_of(flows, flows.obj(share.id))
     if isinstance(obj, Inlet):  # what is plugged in is no part of the site
-        return Line(share.id, section, obj.word, f"{amount(obj.rating, 'A')}, never in parallel with the supply", 1, status=obj.status)
+        return Line(share.id, section, obj.word, f"{amount(obj.rating, 'A')}, for a portable generator", 1, status=obj.status)
     count = obj.number if isinstance(obj, ModuleInverters) else 1
     each = dotted(kind, "power") if kind is not None else given(obj, "power")
     nameplate, limited = _open(share.nameplate, obj, f"nameplate of {share.id}"), _open(share.limited, obj, f"limit of {share.id}")

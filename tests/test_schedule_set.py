@@ -516,8 +516,22 @@ def test_victoria_and_a_vehicle_call_for_their_labels() -> None:
 
 
 def test_one_sign_names_each_place_where_sources_stand() -> None:
-    signs = [r for r in rows("labels", flows_of(BOATHOUSE)) if r["words"].startswith("INVERTER LOCATED")]
-    assert [(r["id"], r["words"], r["reason"]) for r in signs] == [("MSB", "INVERTER LOCATED: Solar board (SB)", "INV1, INV2, BAT1, BAT2 stand elsewhere")]
+    both = (("place: CP\n", "place: ST\n"),)
+
+    def signs(*swaps: tuple[str, str]) -> list[tuple[str, str, str]]:
+        return [(r["id"], r["words"], r["reason"]) for r in rows("labels", flows_of(COTTAGE, *swaps)) if r["words"].startswith("INVERTER LOCATED")]
+
+    assert signs(*both) == [("MSB", "INVERTER LOCATED: Store room (ST)", "INV1, BAT1 stand elsewhere")]
+    assert [words for _, words, _ in signs()] == ["INVERTER LOCATED: Carport wall (CP)", "INVERTER LOCATED: Store room (ST)"]
+
+
+def test_a_battery_behind_an_inverter_bears_the_signs_of_storage() -> None:
+    """AS/NZS 5139 clause 7.3 asks for the reflector wherever a battery is, as a consumer article tells it; UN 3480: lithium-ion batteries."""
+    found = rows("labels", flows_of(BAKERY))
+    assert [r["id"] for r in found if "ES with the UN number UN 3480" in r["words"]] == ["M1", "MSB"]
+    assert [r["id"] for r in found if r["words"] == "BATTERY D.C. ISOLATOR"] == ["QB1"]
+    uk = rows("labels", flows_of(BAKERY, ("[au]", "[uk]")))
+    assert any("energy storage is present" in r["words"] for r in uk)
 
 
 def test_a_circuit_that_the_distributor_switches_is_labelled_controlled_load() -> None:
