@@ -99,7 +99,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Change], Any]], ...] = (
     (Column("before"), lambda c: c.before),
     (Column("after"), lambda c: c.after),
     (Column("location"), lambda c: c.location),
-    (Column("tender"), lambda c: action(c.thing)),
+    (Column("tender"), lambda c: None if isinstance(c.thing, Chain) else action(c.thing)),
     (STATUS, lambda c: c.thing.status),
 )
 

@@ -8,7 +8,7 @@ from topology.flow import Flows
 
 from .sourced import facts_of, profiles_of
 
-__all__ = ["form_sources", "place_in_form", "words_of_form"]
+__all__ = ["asked_by_form", "form_sources", "place_in_form", "section_in_form", "words_of_form"]
 
 
 def _rows(flows: Flows) -> list[dict[str, str]]:
@@ -27,7 +27,27 @@ def place_in_form(flows: Flows, section: str, item: str) -> int:
 
 def words_of_form(flows: Flows, section: str, item: str) -> str:
     """How the form calls a field; its own name where the form does not ask for it."""
-    return next((row["words"] for row in _rows(flows) if (row["section"], row["item"]) == (section, item) and row["words"]), item)
+    words = next((row["words"] for row in _rows(flows) if (row["section"], row["item"]) == (section, _plain(section, item)) and row["words"]), "")
+    if words and section.startswith("source: "):
+        return item.replace(section.removeprefix("source: "), words, 1)
+    return words or item
+
+
+def asked_by_form(flows: Flows, section: str, item: str) -> bool:
+    """Whether the form names a field."""
+    return any((row["section"], row["item"]) == (section, _plain(section, item)) for row in _rows(flows))
+
+
+def section_in_form(flows: Flows, section: str, item: str) -> str:
+    """What a field stands under: the heading of the form, its section; what is behind the fields of the form, in a section that has some, is `further`."""
+    rows = [row for row in _rows(flows) if row["section"] == section]
+    own = next((row for row in rows if row["item"] == item), None) or next((row for row in rows if row["item"] == "*"), None)
+    return own["heading"] or section if own is not None else f"{section}, further" if rows else section
+
+
+def _plain(section: str, item: str) -> str:
+    """A fact of a source without the id of the source: forms name it once."""
+    return "*" if section.startswith("source: ") else item
 
 
 def form_sources(flows: Flows) -> Iterator[str]:

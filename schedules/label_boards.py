@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from topology import conductors
-from topology.site import Board, Bond, Electrode, HybridInverter, Load, NeutralEarthLink, Operation, Storage
+from topology.site import Board, Bond, Circuit, Contactor, Electrode, HybridInverter, Load, NeutralEarthLink, Operation, Storage
 
 from .circuits import circuits
 from .isolating import called, grid_switch
 from .label_site import LabelSite, Place, panels
 
-__all__ = ["at_origin", "backed_up", "backup_switch", "boards_of_sources", "boards_with_backup", "earth", "generator_switch", "grid_switch_sign",
+__all__ = ["at_origin", "backed_up", "backup_switch", "boards_of_sources", "boards_with_backup", "controlled_loads", "earth", "generator_switch", "grid_switch_sign",
            "isolation_points", "local_isolators", "meter_panel", "origin", "other_boards", "power_sharing", "residual", "several_switches",
-           "source_main", "two_colours", "vehicle_supplies", "victoria"]
+           "source_main", "two_colours", "vehicle_supplies", "victoria", "whole_site"]
 
 
 def grid_switch_sign(site: LabelSite) -> Iterator[Place]:
@@ -72,12 +72,33 @@ def boards_with_backup(site: LabelSite) -> Iterator[Place]:
 
 
 def backed_up(site: LabelSite) -> Iterator[Place]:
-    """Circuits that stay live when the supply is lost."""
+    """Circuits that stay live when the supply is lost; none where one sign for the whole site does."""
+    if not list(whole_site(site)):
+        yield from (Place(id_, "live when the supply is lost", {}) for id_, live in _in_backup(site) if live == "yes")
+
+
+def whole_site(site: LabelSite) -> Iterator[Place]:
+    """The main board, where every circuit stays live when the supply is lost and the profile has one sign for that."""
+    live = {said for _, said in _in_backup(site)}
+    entry = site.flows.profiles.peek("label-backup-one-sign")
+    if site.main and "yes" in live and "no" not in live and entry is not None and entry.value is True:
+        yield Place(site.main, "every circuit is live when the supply is lost", {})
+
+
+def _in_backup(site: LabelSite) -> list[tuple[str, object]]:
+    """Each circuit with whether it stays live when the supply is lost, as the circuit schedule says it."""
     table = circuits(site.flows)
-    at = {column.heading: n for n, column in enumerate(table.columns)}
-    for row in table.rows:
-        if row.cells[at["backed up"]] == "yes":
-            yield Place(row.id, "live when the supply is lost", {})
+    at = next(n for n, column in enumerate(table.columns) if column.heading == "backed up")
+    return [(row.id, row.cells[at]) for row in table.rows]
+
+
+def controlled_loads(site: LabelSite) -> Iterator[Place]:
+    """Circuits that the distributor switches."""
+    for circuit in site.flows.objects.values():
+        if isinstance(circuit, Circuit) and isinstance(circuit.in_line, tuple):
+            by = [item.id for item in circuit.in_line if isinstance(item, Contactor) and item.opens == "by distributor"]
+            if by:
+                yield Place(circuit.id, f"the distributor switches it by {', '.join(by)}", {})
 
 
 def local_isolators(site: LabelSite) -> Iterator[Place]:

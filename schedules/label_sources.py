@@ -6,14 +6,14 @@ from collections.abc import Iterator
 from typing import Any
 
 from topology.errors import Unknown
-from topology.site import Array, Battery, Cable, Junction, ModuleInverters
+from topology.site import Array, Battery, Cable, Junction, ModuleInverters, Storage
 
 from .columns import dotted
 from .isolating import SourceSwitches, called, surroundings
 from .label_site import LabelSite, Place, is_array, panels
 from .walk import kind_of
 
-__all__ = ["array_connectors", "array_isolators", "arrays", "arrays_with_isolator", "direct_current_batteries", "direct_current_boxes",
+__all__ = ["array_connectors", "array_isolators", "arrays", "arrays_with_isolator", "battery_isolators", "direct_current_batteries", "direct_current_boxes",
            "direct_current_runs", "direct_current_sources", "disconnection_points", "elsewhere", "long_runs", "own_steps",
            "several_isolators", "sources", "storage", "storage_units"]
 
@@ -63,6 +63,12 @@ def array_isolators(site: LabelSite) -> Iterator[Place]:
         yield from (Place(node, f"isolates {leaf}", {}) for node, leaf in s.direct_current if node and is_array(site, leaf))
 
 
+def battery_isolators(site: LabelSite) -> Iterator[Place]:
+    """Direct-current switches of batteries."""
+    for s in site.switches:
+        yield from (Place(node, f"isolates {leaf}", {}) for node, leaf in s.direct_current if node and not is_array(site, leaf))
+
+
 def arrays(site: LabelSite) -> Iterator[Place]:
     """The meter and the main board of a site with photovoltaic modules."""
     solar = [s for s in site.flows.sources if _has_modules(site.flows.obj(s))]
@@ -85,9 +91,9 @@ def _has_modules(source: Any) -> bool:
 
 
 def _chemistries(site: LabelSite) -> dict[str, str]:
-    """Storage of the site with its chemistry, "" where the type does not say."""
+    """Storage units, and batteries on the direct-current side of inverters, with their chemistry, "" where the type does not say."""
     flows = site.flows
-    stores = [o for o in flows.objects.values() if o.id in flows.graph and o.symbol == "storage"]
+    stores = [o for o in flows.objects.values() if isinstance(o, Storage | Battery) and (isinstance(o.status, Unknown) or o.status != "removed")]
     chemistry = {o.id: dotted(kind_of(flows, o), "chemistry") for o in stores}
     return {id_: said if isinstance(said, str) else "" for id_, said in chemistry.items()}
 
@@ -106,11 +112,14 @@ def storage_units(site: LabelSite) -> Iterator[Place]:
 
 
 def elsewhere(site: LabelSite) -> Iterator[Place]:
-    """Sources that do not stand at the main board."""
+    """Sources that do not stand at the main board, one sign for each place."""
+    places: dict[str, list[str]] = {}
     for s in site.switches:
-        home = site.flows.home(s.source)
-        if site.main and home != site.main and s.source not in site.away:
-            yield Place(site.main, f"{s.source} stands elsewhere", {"location": surroundings(site.flows, s.source) or "TBC"})
+        if site.flows.home(s.source) != site.main and s.source not in site.away:
+            places.setdefault(surroundings(site.flows, s.source) or "TBC", []).append(s.source)
+    for location, there in places.items() if site.main else ():
+        stand = "stands" if len(there) == 1 else "stand"
+        yield Place(str(site.main), f"{', '.join(there)} {stand} elsewhere", {"location": location})
 
 
 def disconnection_points(site: LabelSite) -> Iterator[Place]:

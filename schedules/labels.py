@@ -11,7 +11,7 @@ from topology.errors import Unknown
 from topology.flow import Flows
 from topology.site import Shutdown
 
-from .columns import ID, NAME, Cell, Column, Table, build
+from .columns import ID, NAME, SIGN_HERE, Cell, Column, Table, build
 from .isolating import BY_HAND, surroundings
 from .label_site import LabelSite
 from .label_triggers import TRIGGERS
@@ -40,7 +40,7 @@ class _Sign:
     label: str
     step: int | None
     words: Cell
-    place: str
+    place: Cell
     reason: str
     basis: str
     found: str
@@ -77,11 +77,23 @@ def _signs(flows: Flows) -> Iterator[_Sign]:
         label = f", labelled {HEADLINE.split(told[step.object])[0]}" if step.opens and step.object in told else ""
         yield _Sign(step.object, name, SHUTDOWN, number, f"{step.words}{label}", "on the shutdown procedure", step.why, "derived from the site file",
                     "", state)
+    yield from _to_confirm(flows, state)
+
+
+def _to_confirm(flows: Flows, state: str) -> Iterator[_Sign]:
+    """Who confirmed the shutdown sequence; room for it where nobody has."""
+    if not flows.sources:
+        return
+    at = flows.root or flows.sources[0]
+    rows: list[tuple[str, Cell]] = [(f"Shutdown sequence {confirmation(flows)}", "")]
+    if state == "DRAFT":
+        rows = [(f"Shutdown sequence confirmed by: {what}", SIGN_HERE) for what in ("name and role", "licence number", "signature and date")]
+    yield from (_Sign(at, "", SHUTDOWN, None, words, room, "confirmation", "derived from the site file", "", state) for words, room in rows)
 
 
 def _names(flows: Flows, sign: _Sign) -> bool:
     """Whether a label stands on a switch and says which one it is."""
-    on_switch = sign.place.startswith(ON_DEVICE) and isinstance(flows.objects.get(sign.object), BY_HAND)
+    on_switch = str(sign.place).startswith(ON_DEVICE) and isinstance(flows.objects.get(sign.object), BY_HAND)
     return on_switch and not str(sign.words).startswith(("WARNING", "DANGER", "CAUTION"))
 
 

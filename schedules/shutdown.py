@@ -55,8 +55,8 @@ def _in_order(flows: Flows, switches: tuple[SourceSwitches, ...]) -> Iterator[St
         yield from (_off(flows, node, f"feeds backed-up circuits from {s.source}") for node in s.backup[:1])
     for changeover in flows.objects.values():
         if isinstance(changeover, Changeover):
-            where = dotted(changeover, "place")
-            at = f" at {where}" if where is not None else ""
+            where = surroundings(flows, f"{changeover.id}.load") or dotted(changeover, "place")
+            at = f" at {where}" if where else ""
             words = f"Where it has an off position, turn changeover {changeover.id} off{at}"
             yield Step(changeover.id, words, "joins two supplies", opens=False)
     at_grid = [s for s in switches if s not in away]

@@ -69,10 +69,17 @@ def _with_sources(flows: Flows) -> Iterator[On]:
         yield On(flows.root)
 
 
+def _papers(flows: Flows) -> Iterator[On]:
+    """The point of supply of a site that has sources, with the days that the profile leaves for the papers."""
+    days = {name: flows.profiles.peek(entry) for name, entry in (("register", "register-days"), ("operator", "certificate-days-network"))}
+    said = {name: "TBC" if entry is None or entry.value is None else f"{entry.value:g}" for name, entry in days.items()}
+    yield from (On(on.id, said) for on in _with_sources(flows))
+
+
 FOR: dict[str, Callable[[Flows], Iterator[On]]] = {
     "board": boards, "board in the network": at_boards, "main earth": _of(NeutralEarthLink), "bond": _bonds, "circuit with cable": with_cable,
     "ring final": ring_finals, "circuit with breaker": with_breaker, "circuit with breaking capacity": with_capacity, "residual": _residual,
     "surge arrester": _of(SurgeArrester), "electrode": _electrodes, "three phases": _three_phases, "site with sources": _with_sources,
     "source": feeding, "array": arrays, "strings in parallel": paralleled, "battery": batteries, "storage": storage, "backup": backup,
-    "sensor": sensors, "grid sensor": grid_sensors, "bus": buses, "shielded bus": shielded, "site with limit": limited}
+    "sensor": sensors, "grid sensor": grid_sensors, "bus": buses, "shielded bus": shielded, "site with limit": limited, "papers of a site with sources": _papers}
 """What tests are for, by the words of `facts/tests.csv`."""

@@ -19,7 +19,8 @@ from .verdict import against
 
 __all__ = ["tests"]
 
-LIVE = {"yes": "live: licensed person only", "no": "dead"}
+PAPER = ""
+LIVE = {"yes": "live: licensed person only", "no": "dead", "paper": PAPER}
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,7 +56,7 @@ def _tests(flows: Flows) -> Iterator[_Test]:
     for row in rows:
         for at in objects[row["on"]]:
             made.append(_made(flows, row, at, _entered_for(flows, results, at.id, row["test"])))
-    made.sort(key=lambda test: _thing(flows, test.object).mark)
+    made.sort(key=lambda test: (test.live == PAPER, _thing(flows, test.object).mark))  # papers come when the tests are done
     yield from made
     for (id_, test), result in results.items():  # entered, though nothing here asked for it
         yield _Test(id_, given(flows.objects.get(id_), "name", ""), test, "", None, None, "site file", "", None, result)

@@ -16,6 +16,7 @@ from sld.endings import no_reader, not_done, stopped, unusable
 from sld.networkx_later import algorithms_later
 
 if TYPE_CHECKING:
+    from topology.compare import Difference
     from topology.errors import SiteError
     from topology.flow import Flows
 
@@ -88,6 +89,7 @@ def _parser() -> argparse.ArgumentParser:
     compare.add_argument("old", type=Path)
     compare.add_argument("new", type=Path)
     compare.add_argument("--json", action="store_true", help="for programs")
+    compare.add_argument("--csv", action="store_true", help="as a table for a spreadsheet")
     explain = add("explain", _explain, "what a rule or a method of calculation means, where a limit comes from, or the numbers at one place of a site")
     explain.add_argument("rule", nargs="?", default="", metavar="RULE|LIMIT|METHOD|ID",
                          help="a rule, a limit, a method ('methods' lists them); with --site an id of the site, or 'modes'")
@@ -255,8 +257,16 @@ def _compare(args: argparse.Namespace) -> int:
             print(report.to_json() if args.json else report.text(), file=sys.stdout if args.json else sys.stderr)
             return 2
     found = compare(*sites)
-    print(compare_json(found) if args.json else compare_text(found))
+    print(compare_json(found) if args.json else _as_csv(found) if args.csv else compare_text(found))
     return int(bool(found))
+
+
+def _as_csv(found: tuple[Difference, ...]) -> str:
+    """The differences as a table, without the last line end."""
+    from schedules.differences import between
+    from schedules.write_csv import csv_bytes
+
+    return csv_bytes(between(found)).decode("utf-8").rstrip("\n")
 
 
 def _explain(args: argparse.Namespace) -> int:

@@ -2,6 +2,7 @@
 """Two site files compared: nothing said of what is the same, one line for one change, the places of both files."""
 from __future__ import annotations
 
+import csv
 import json
 import re
 from pathlib import Path
@@ -143,3 +144,21 @@ def test_differences_make_a_schedule_of_their_own(tmp_path: Path) -> None:
     other.write_text(TEXT.replace("busbar: 100 A", "busbar: 125 A"), encoding="utf-8")
     table = between(compare(read_file(SITE), read_file(other)))
     assert [row[:6] for row in table.texts()] == [["MSB", "board", "changed", "busbar", "100 A", "125 A"]]
+
+
+def test_an_added_revision_is_said_by_what_it_says_and_not_by_a_count_of_entries(capsys: pytest.CaptureFixture[str]) -> None:
+    ferry = SITE.parents[1] / "ferry"
+    assert main(["compare", str(ferry / "site-A.yaml"), str(ferry / "site.yaml")]) == 1
+    said = capsys.readouterr().out
+    assert "drawing revisions 2 rev  added: B" in said and "entr" not in said
+
+
+def test_the_differences_can_be_had_as_a_table_with_the_same_rows(capsys: pytest.CaptureFixture[str]) -> None:
+    ferry = SITE.parents[1] / "ferry"
+    files = [str(ferry / "site-A.yaml"), str(ferry / "site.yaml")]
+    assert main(["compare", *files, "--json"]) == main(["compare", *files, "--csv"]) == 1
+    document, _, table = capsys.readouterr().out.partition("\n}\n")
+    found = json.loads(document + "\n}")["differences"]
+    listed = list(csv.DictReader(table.splitlines()))
+    assert [(d["id"], d["fact"], d["old"], d["new"]) for d in found] == [(r["id"], r["fact"], r["before"], r["after"]) for r in listed] and len(found) > 5
+    assert main(["compare", files[0], files[0], "--csv"]) == 0

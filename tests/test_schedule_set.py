@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 import yaml
 from schedules import SCHEDULES
+from schedules.columns import SIGN_HERE
 from schedules.isolating import source_switches
 from schedules.label_triggers import TRIGGERS
 from schedules.render import render
@@ -514,6 +515,75 @@ def test_victoria_and_a_vehicle_call_for_their_labels() -> None:
     assert not any("THIS PREMISES" in r["words"] or "feed back" in r["words"] for r in rows("labels", flows_of(COTTAGE)))
 
 
+def test_one_sign_names_each_place_where_sources_stand() -> None:
+    both = (("place: CP\n", "place: ST\n"),)
+
+    def signs(*swaps: tuple[str, str]) -> list[tuple[str, str, str]]:
+        return [(r["id"], r["words"], r["reason"]) for r in rows("labels", flows_of(COTTAGE, *swaps)) if r["words"].startswith("INVERTER LOCATED")]
+
+    assert signs(*both) == [("MSB", "INVERTER LOCATED: Store room (ST)", "INV1, BAT1 stand elsewhere")]
+    assert [words for _, words, _ in signs()] == ["INVERTER LOCATED: Carport wall (CP)", "INVERTER LOCATED: Store room (ST)"]
+
+
+def test_a_battery_behind_an_inverter_bears_the_signs_of_storage() -> None:
+    """AS/NZS 5139 clause 7.3 asks for the reflector wherever a battery is, as a consumer article tells it; UN 3480: lithium-ion batteries."""
+    found = rows("labels", flows_of(BAKERY))
+    assert [r["id"] for r in found if "ES with the UN number UN 3480" in r["words"]] == ["M1", "MSB"]
+    assert [r["id"] for r in found if r["words"] == "BATTERY D.C. ISOLATOR"] == ["QB1"]
+    uk = rows("labels", flows_of(BAKERY, ("[au]", "[uk]")))
+    assert any("energy storage is present" in r["words"] for r in uk)
+
+
+def test_a_circuit_that_the_distributor_switches_is_labelled_controlled_load() -> None:
+    """Common practice, no source: white and other colours do not tell such a circuit, its label does."""
+    def labelled(name: str) -> list[str]:
+        return [r["id"] for r in rows("labels", flows_of(TEXTS[name])) if r["words"] == "CONTROLLED LOAD"]
+
+    assert labelled("part-local-bars") == ["E2"] and labelled("cottage") == []
+
+
+def test_a_site_that_is_backed_up_as_a_whole_bears_one_sign_where_the_profile_has_one() -> None:
+    """AS/NZS 3000 clause 2.10.5.2, as an industry notice tells it: one sign for whole-house backup."""
+    whole = """site: {name: Whole}
+profile: [au]
+supply: {system: 1/N/PE AC 50 Hz 230 V, in_line: [switch: {id: Q1, rating: 63 A 2P}], feeds: INV1.grid}
+devices:
+  INV1: {kind: hybrid inverter, type: hybrid-5, ports: {backup: {feeds: MSB}}, battery: {id: BAT1, type: battery-dc-8}}
+boards:
+  MSB:
+    circuits:
+      - {way: 1, in_line: [rcbo: 10 A C 1P+N 30 mA type A 6 kA], load: lighting 0.4 kW}
+      - {way: 2, in_line: [rcbo: 16 A C 1P+N 30 mA type A 6 kA], load: sockets 2 kW}
+"""
+    def signs(*swaps: tuple[str, str]) -> list[str]:
+        return [r["id"] for r in rows("labels", flows_of(whole, *swaps)) if r["words"].startswith("BACKUP")]
+
+    assert signs() == ["MSB"] and signs(("[au]", "[nz]")) == ["MSB.1", "MSB.2"]
+
+
+def test_the_papers_of_the_work_are_the_last_rows_of_the_test_record() -> None:
+    """NZ: Electrical Workers Registration Board, toolbox on paperwork; days: Ausgrid's page on the register (20), Vector (10 working), G98 (28)."""
+    def papers(profile: str) -> list[tuple[str, str]]:
+        found = [(r["test"], r["limit"]) for r in rows("tests", flows_of(COTTAGE, ("[au]", f"[{profile}]"))) if r["part is"] == ""]
+        assert found == [(r["test"], r["limit"]) for r in rows("tests", flows_of(COTTAGE, ("[au]", f"[{profile}]")))][-len(found) or 99999:]
+        return found
+
+    assert papers("au") == [("entry in the register", "within 20 days of commissioning")]
+    assert [test for test, _ in papers("nz")] == ["certificate of compliance", "record of inspection", "electrical safety certificate", "entry in the register", "papers to the operator"]
+    assert papers("nz")[-1][1] == "within 10 working days" and papers("uk") == [("papers to the operator", "within 28 days of commissioning")] and papers("iec") == []
+
+
+def test_the_shutdown_sheet_has_room_to_confirm_and_names_who_did() -> None:
+    def confirming(text: str) -> list[tuple[Any, Any]]:
+        return [(row.cells[4], row.cells[5]) for row in SCHEDULES["labels"](flows_of(text)).rows if row.cells[6] == "confirmation"]
+
+    draft = confirming(BAKERY)
+    assert [words for words, _ in draft] == [f"Shutdown sequence confirmed by: {what}" for what in ("name and role", "licence number", "signature and date")]
+    assert all(room is SIGN_HERE for _, room in draft)
+    assert confirming(BAKERY + "shutdown: {confirmed_by: J. Draft, role: licensed electrician, date: 2026-08-20}\n") == [
+        ("Shutdown sequence confirmed by J. Draft, licensed electrician, 2026-08-20", "")]
+
+
 # ---- connection, survey, differences ---------------------------------------------------------------------------------
 
 def test_existing_and_new_sources_stand_on_lines_of_their_own() -> None:
@@ -532,11 +602,39 @@ def test_the_summary_speaks_in_the_words_and_order_of_the_profiles_form() -> Non
     assert [item.partition(" (")[0] for _, item in items("au")[:7]] == [
         "connection identifier", "job number or reference of the approval", "approved capacity", "number of phases available",
         "number of phases with generation", "islandable", "central protection and control"]
-    assert "connection identifier (NMI)" in items("au")[0] and ("site", "connection identifier (ICP)") in items("nz") and ("site", "MPAN") in items("uk")
+    assert "connection identifier (NMI)" in items("au")[0] and ("premises", "connection identifier (ICP)") in items("nz") and ("site", "MPAN") in items("uk")
     assert items("nz")[0][1] == "installer" and [s for s, _ in items("nz")].index("existing sources") < [s for s, _ in items("nz")].index("new sources")
-    assert [item for _, item in items("uk")[:5]] == ["customer", "installer", "address of the site", "MPAN", "location of the lockable isolation"]
+    uk = [item for _, item in items("uk")]  # form B of G98: customer, installer with accreditation, address, MPAN, lockable isolation, units
+    asked = ["customer", "installer", "accreditation or qualification of the installer", "address of the site", "MPAN", "location of the lockable isolation", "inverter"]
+    assert [uk.index(item) for item in asked] == sorted(uk.index(item) for item in asked)
+    least = len([s for s, _ in items("iec") if s != "application"])
     for profile in ("au", "nz", "uk", "iec", "us"):  # no form loses a field, and the signature is last
-        assert len(items(profile)) == len(items("iec")) and items(profile)[-1][0] == "declaration"
+        assert len(items(profile)) >= least and items(profile)[-1] == ("declaration", "customer: signature and date")
+
+
+def test_what_only_a_form_asks_for_is_listed_where_that_form_asks_or_the_file_has_it() -> None:
+    """Retailer and fee: part 1A of schedule 6.1 of the Code (New Zealand); technology code of each unit: form B of G98."""
+    def listed(profile: str, text: str = TEXTS["orchard"]) -> dict[str, str]:
+        return {r["item"]: r["answer"] for r in rows("connection", flows_of(text, ("profile: [au]", f"profile: [{profile}]")))}
+
+    assert listed("nz")["retailer"] == listed("nz")["application fee"] == "TBC" and "retailer" not in listed("au") and "retailer" not in listed("uk")
+    assert listed("uk")["technology code of INV1"] == "TBC" and "technology code of INV1" not in listed("au")
+    for profile in ("au", "nz", "uk", "iec"):
+        said = listed(profile, COTTAGE)
+        assert (said["retailer"], said["planned commissioning"], said["existing connection agreement"]) == ("Tarrow Energy", "2026-06-19", "of 2019, for the inverter INV1")
+    assert listed("au", COTTAGE)["commissioning date of BAT1"] == "2026-06-19, planned" and listed("au", COTTAGE)["commissioning date of INV1"] == "2019-05-14"
+
+
+def test_the_declaration_has_room_to_sign_and_says_who_signs_where_the_file_does() -> None:
+    def declared(text: str) -> dict[str, Any]:
+        table = SCHEDULES["connection"](flows_of(text))
+        return {str(row.cells[2]): row.cells[3] for row in table.rows if row.cells[1] == "declaration"}
+
+    known = declared(COTTAGE)
+    assert (known["installer: name"], known["installer: licence number"], known["customer: name"]) == ("S. Sketch", "EL 00523", "L. Sample")
+    assert known["installer: signature and date"] is known["customer: signature and date"] is SIGN_HERE
+    nobody = declared(COTTAGE[:COTTAGE.index("people:")] + COTTAGE[COTTAGE.index("approval:"):])
+    assert all(cell is SIGN_HERE for cell in nobody.values()) and len(nobody) == len(known)
 
 
 def test_a_site_of_one_phase_is_not_asked_for_a_difference_between_phases() -> None:

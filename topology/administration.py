@@ -10,15 +10,16 @@ from .fields import say
 from .kinds import Amount, Choice, Day, Each, FileName, Free, Nested, OneOrMore, Pattern, Ref, Said, YesNo
 from .parts import STATUS, Part, Thing
 
-__all__ = ["Acceptance", "Approval", "Attachment", "Drawing", "LimitOverride", "Limits", "Operation", "People", "Person", "Place", "Revision", "SiteFacts"]
+__all__ = ["Acceptance", "Application", "Approval", "Attachment", "Drawing", "LimitOverride", "Limits", "Operation", "People", "Person", "Place", "Revision", "SiteFacts"]
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Person(Part):
-    """A person with licence and accreditation."""
+    """A person with licence and accreditation. company: whom they work for."""
 
     word: ClassVar[str] = "person"
     name: str = say(Free("A. Example"), "name", required=True)
+    company: str = say(Free("Example Electrical Ltd"), "company")
     licence: str = say(Free("EC 00000"), "licence")
     accreditation: str = say(Free("A 0000"), "accreditation")
     contact: str = say(Free("telephone"), "contact")
@@ -26,10 +27,12 @@ class Person(Part):
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class People(Part):
-    """Who is who."""
+    """Who is who. owner: of the premises, where that is not the customer."""
 
     word: ClassVar[str] = "people"
     customer: str = say(Free("R. Example"), "customer")
+    customer_contact: str = say(Free("telephone"), "contact of the customer")
+    owner: str = say(Free("P. Example"), "owner of the premises")
     designer: Person = say(Nested(Person), "designer")
     installer: Person = say(Nested(Person), "installer")
     approver: Person = say(Nested(Person), "approver")
@@ -128,6 +131,19 @@ class Approval(Part):
     operator: str = say(Free("the network operator"), "network operator")
     reference: str = say(Free("A 0000"), "reference of the approval")
     date: date = say(Day(), "date of the approval")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Application(Part):
+    """What an application form asks for and no drawing shows. fee: what was paid, when, with its receipt; agreement: an existing connection agreement."""
+
+    word: ClassVar[str] = "application"
+    retailer: str = say(Free("Example Energy"), "retailer (energy supplier)")
+    account: str = say(Free("0000 0000"), "account number")
+    fee: str = say(Free("paid 2026-03-16, receipt 0000"), "application fee or its payment reference")
+    agreement: str = say(Free("none so far"), "existing connection agreement")
+    pole: str = say(Free("pole 12"), "pole or pillar of the network")
+    commissioning: date = say(Day(), "planned date of commissioning")
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -61,6 +61,9 @@ class _Fact:
 _Facts = dict[str, dict[str, _Fact]]
 """Facts by the id of their object and by the field; the field "" is the object itself."""
 
+COUNTED = ("entry", "entries")
+"""How a list ends of which only the number of its members can be said."""
+
 
 def compare(old: ReadSite, new: ReadSite) -> tuple[Difference, ...]:
     """What differs between two sites, in the order of the first file, then what only the second has. Marks and comments do not count.
@@ -74,7 +77,7 @@ def compare(old: ReadSite, new: ReadSite) -> tuple[Difference, ...]:
         new_id = other.get(id_, id_)
         if id_ in other:
             found += _renamed(id_, new_id, before[id_], after[new_id])
-        found += _of_object(new_id, before.get(id_, {}), after.get(new_id, {}), other)
+        found += _without_counts(list(_of_object(new_id, before.get(id_, {}), after.get(new_id, {}), other)))
     return tuple(found)
 
 
@@ -140,6 +143,12 @@ def _of_object(id_: str, before: dict[str, _Fact], after: dict[str, _Fact], othe
             yield Difference(id_, word, fact, change, a.text if a else "", b.text if b else "", *places)
 
 
+def _without_counts(found: list[Difference]) -> list[Difference]:
+    """Without `1 entry → 2 entries` where what differs in the entries has lines of its own."""
+    inside = [d.fact for d in found]
+    return [d for d in found if not (d.old.endswith(COUNTED) and d.new.endswith(COUNTED) and any(fact.startswith(f"{d.fact} ") for fact in inside))]
+
+
 def _same(fact: str, a: _Fact | None, b: _Fact | None, other: Paired) -> bool:
     """Whether a fact is the same in both files, ids put into those of the second; of a list of members, what is left of it on both sides:
     a member that came, went or moved has a line of its own.
@@ -149,7 +158,7 @@ def _same(fact: str, a: _Fact | None, b: _Fact | None, other: Paired) -> bool:
     if fact == "name" or a.text == b.text:
         return a.text == b.text
     old, new = translated(a.text, other), b.text
-    if fact in MEMBERS and not f"{old} {new}".endswith(("entry", "entries")):
+    if fact in MEMBERS and not f"{old} {new}".endswith(COUNTED):
         one, two = old.split(), new.split()
         return [member for member in one if member in two] == [member for member in two if member in one]
     return old == new

@@ -72,6 +72,7 @@ def _head(answers: Answers) -> Iterator[str]:
     yield "  designer: {name: TBC, licence: TBC}"
     yield "limits: {generation: TBC, export: TBC}  # as the network operator has set them"
     yield "drawing: {number: TBC, title: Solar and storage, status: preliminary}"
+    yield "# What an application form asks for besides:  application: {retailer: …, fee: …, commissioning: …}  people: {installer: {name: …, licence: …}}"
     yield f"profile: [{answers.profile}]  # whose rules: au, nz, uk, iec"
     yield ""
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import ClassVar
 
-from .administration import Acceptance, Approval, Attachment, Drawing, LimitOverride, Limits, Operation, People, Person, Place, Revision, SiteFacts
+from .administration import Acceptance, Application, Approval, Attachment, Drawing, LimitOverride, Limits, Operation, People, Person, Place, Revision, SiteFacts
 from .cables import Cable, CablePart
 from .chains import Chain, Circuit, CombinedNeutral, Terminal
 from .control import Bus, Controller, Input, Segment, Tap
@@ -28,7 +28,7 @@ from .stated import UnlessStated
 from .terminals import DEVICES, Changeover, Coupler, Generator, HybridInverter, Inlet, Ported
 from .types import EquipmentType
 
-__all__ = ["Acceptance", "Approval", "Array", "Attachment", "Battery", "Board", "Bond", "Breaker", "Bus", "Cable", "CablePart", "Chain",
+__all__ = ["Acceptance", "Application", "Approval", "Array", "Attachment", "Battery", "Board", "Bond", "Breaker", "Bus", "Cable", "CablePart", "Chain",
            "Changeover", "Circuit", "CombinedNeutral", "Contactor", "Controller", "Coupler", "CurrentTransformer", "DEVICES", "Device",
            "DisconnectionDevice", "Drawing", "EQUIPMENT", "EarthBar", "Electrode", "Equipment", "EquipmentType", "FaultLevels", "Filter",
            "Found", "Fuse", "FuseSwitch", "Generator", "HybridInverter", "ITEMS", "Inlet", "Input", "InterfaceProtection", "Inverter",
@@ -132,6 +132,7 @@ class Site(Part):
     people: People = say(Nested(People), "people")
     limits: Limits = say(Nested(Limits), "limits")
     approval: Approval = say(Nested(Approval), "approval")
+    application: Application = say(Nested(Application), "application")
     operation: Operation = say(Nested(Operation), "operation")
     drawing: Drawing = say(Nested(Drawing), "drawing")
     profile: tuple[str, ...] = say(Each(Choice(*profile_names())), "profile", default=("iec",))

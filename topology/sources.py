@@ -2,6 +2,7 @@
 """What stands at the end of a chain: loads, and equipment that can feed the installation."""
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping
 from typing import ClassVar
 
@@ -9,7 +10,7 @@ from .cables import Cable
 from .dataclass import dataclass
 from .devices import IN_LINE
 from .fields import say
-from .kinds import Amount, Choice, Each, Free, Nested, NumberOf, Pattern, PhaseSet, Ref, Said, Table
+from .kinds import Amount, Choice, Day, Each, Free, Nested, NumberOf, Pattern, PhaseSet, Ref, Said, Table
 from .parts import Own
 from .records import SETTING, Setting
 
@@ -47,6 +48,7 @@ class Equipment(Own):
     phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
     type_: Said = say(Ref("type", example="storage-ac-b"), "type", required=True)
     address: str = say(Free("12"), "address on its bus")
+    commissioned: datetime.date = say(Day(), "date of commissioning")
     settings: Mapping[str, Setting] = say(Table(Nested(Setting), names=SETTING), "settings", default={})
 
 
@@ -78,6 +80,7 @@ class Array(Own):
     symbol: ClassVar[str] = "array"
     power: float = say(Amount("W", "5 kW", 0, 1e9), "power", short=True, asked=True)
     modules: int = say(NumberOf(1, 100_000, "12"), "number of modules")
+    module: str = say(Free("Example Works EX-410"), "maker and model of its modules")
     open_circuit: float = say(Amount("V", "480 V", 0, 10_000, only=("V",)), "open-circuit voltage at the lowest temperature", default=None)
     in_string: int = say(NumberOf(1, 1000, "12"), "modules in a string", default=None)
     module_voltage: float = say(Amount("V", "49 V", 0, 2000, only=("V",)), "open-circuit voltage of a module at 25 °C")

@@ -2,13 +2,14 @@
 """Devices with named terminals: changeovers, bus couplers, hybrid inverters, generators and their inlets."""
 from __future__ import annotations
 
+import datetime
 from collections.abc import Mapping
 from typing import ClassVar
 
 from .chains import Terminal
 from .dataclass import dataclass
 from .fields import say
-from .kinds import Amount, Choice, Each, Free, Nested, PhaseSet, Ref, Said, Table, YesNo
+from .kinds import Amount, Choice, Day, Each, Free, Nested, PhaseSet, Ref, Said, Table, YesNo
 from .parts import POLES, Thing
 from .records import SETTING, Setting
 from .sources import Array, Battery, Source
@@ -73,6 +74,7 @@ class HybridInverter(Source, Ported):
     type_: Said = say(Ref("type", example="hybrid-5"), "type", required=True)
     phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
     address: str = say(Free("12"), "address on its bus")
+    commissioned: datetime.date = say(Day(), "date of commissioning")
     arrays: tuple[Array, ...] = say(Each(Nested(Array)), "arrays", default=())
     battery: Battery | None = say(Nested(Battery, "battery"), "battery", default=None)
     poles: str = say(Choice(*POLES), "poles of its relay to the grid", default=None)
@@ -88,6 +90,7 @@ class Generator(Source, Ported):
     terminals: ClassVar[tuple[str, ...]] = ("out",)
     kind: str = say(Choice("generator"), "kind", required=True)
     power: float = say(Amount("VA", "8 kVA", 0, 1e9), "rated power")
+    commissioned: datetime.date = say(Day(), "date of commissioning")
     phase: tuple[str, ...] = say(PhaseSet(), "phase", default=None)
     starts: str = say(Choice("manual", "automatic"), "way of starting")
     ne_link: bool = say(YesNo(), "N–E link in the generator")

@@ -57,12 +57,21 @@ def blocks(made: Contents, info: SheetInfo, leaves: Sequence[Leaf], before: int,
     if info.title and info.title != info.site:
         yield Heading(info.title, 5.0)
     yield from (Paragraph(line) for line in what_it_is(made, info))
+    yield from errors_found(made)
     yield Heading("Sheets")
     yield sheet_list(documents(leaves, before), info.revision)
     if bound:
         yield Heading("Attachments")
         yield from (Paragraph(attached(one)) for one in bound)
     yield from beside(made)
+
+
+def errors_found(made: Contents) -> Iterator[Block]:
+    """What cannot be overlooked: that the checks found errors."""
+    errors = made.report.counts["error"]
+    if errors:
+        yield Heading(f"{errors} ERROR{'S' if errors > 1 else ''} FOUND", 7.0)
+        yield Paragraph("Build and energise nothing from this set until a licensed person has settled each of them.", True, "part Findings and assumptions")
 
 
 def sheet_list(listed: Sequence[tuple[int, int, str, str]], revision: str) -> Grid:
