@@ -96,7 +96,7 @@ def cables(flows: Flows) -> Table:
 def _make(part: _Part) -> tuple[str, ...]:
     """What makes two cables the same article: text, so that nothing unknown is compared."""
     facts = (dotted(part.part, name) for name in ("area", "cores", "material", "insulation"))
-    return (*(str(fact) for fact in facts), str(action(part.found.obj)))
+    return (*(str(fact) for fact in facts), str(part.direct), str(action(part.found.obj)))
 
 
 def _more(flows: Flows) -> Any:
