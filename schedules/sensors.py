@@ -12,7 +12,7 @@ from topology.kinds import Said
 from topology.site import CurrentTransformer, Input, Load, Source
 
 from .columns import BOARD, CIRCUIT, ID, NAME, STATUS, Cell, Column, Table, build, dotted, joined, total
-from .tender import first_totals, not_nothing, ordered
+from .tender import first_totals, not_nothing, ordered, taken_for_existing
 from .walk import Found, chains, find
 
 __all__ = ["sensors"]
@@ -73,7 +73,8 @@ def sensors(flows: Flows) -> Table:
                           lambda p: ordered(flows, p[0].obj, dotted(p[1], "length")))
     for place, sum_ in totals.items():
         pieces[place][0].order = not_nothing(sum_)
-    return build("sensors", "Sensor schedule", COLUMNS, made)
+    readers = ((sensor.obj, [flows.objects.get(controller) for controller, _, _ in sensor.inputs]) for sensor in made)
+    return build("sensors", "Sensor schedule", COLUMNS, made, taken_for_existing(readers))
 
 
 def _extensions(sensor: _Sensor) -> tuple[Any, ...]:

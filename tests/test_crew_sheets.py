@@ -74,3 +74,12 @@ def test_a_device_of_a_type_has_the_rating_and_poles_of_its_type() -> None:
 def test_an_electrode_has_the_status_and_owner_of_its_link() -> None:
     found, = rows("equipment", flows_of("cottage"), id="NE1.electrode")
     assert (found["status"], found["owner"]) == ("existing", "customer")
+
+
+def test_what_counts_as_existing_beside_new_things_is_named_since_no_order_holds_it() -> None:
+    flows = flows_of("boathouse", ("    type: bus-shielded-pair-60\n    status: new\n", "    type: bus-shielded-pair-60\n"),
+                     ("P1: to supply, status: new, primary: 100 A", "P1: to supply, primary: 100 A"))
+    assert "though joined to what is new: control. Nothing" in SCHEDULES["buses"](flows).notes[0]
+    assert "though joined to what is new: CT1. Nothing" in SCHEDULES["sensors"](flows).notes[0]
+    said = flows_of("boathouse", ("    type: bus-shielded-pair-60\n    status: new\n", "    type: bus-shielded-pair-60\n    status: existing\n"))
+    assert not SCHEDULES["buses"](said).notes and not SCHEDULES["sensors"](said).notes
