@@ -16,7 +16,7 @@ from topology.signals import Reflections
 from topology.site import Bus, EquipmentType, Segment
 
 from .columns import FROM, ID, LENGTH, STATUS, TO, TYPE, Cell, Column, Table, build, dotted, joined, total
-from .tender import first_totals, not_nothing, ordered
+from .tender import first_totals, not_nothing, ordered, taken_for_existing
 
 __all__ = ["buses"]
 
@@ -69,7 +69,9 @@ def buses(flows: Flows) -> Table:
     that is no chain has none."""
     made = list(_segments(flows))
     totals = first_totals(made, lambda s: str(s.medium), lambda s: ordered(flows, s.bus, s.segment.length))
-    return build("buses", "Bus schedule", COLUMNS, (replace(s, order=not_nothing(totals.get(place))) for place, s in enumerate(made)))
+    rows = (replace(s, order=not_nothing(totals.get(place))) for place, s in enumerate(made))
+    ends = ((s.bus, [flows.objects.get(str(end)) for end in (s.segment.from_, s.segment.to)]) for s in made if s.first)
+    return build("buses", "Bus schedule", COLUMNS, rows, taken_for_existing(ends))
 
 
 def _segments(flows: Flows) -> Iterator[_Segment]:

@@ -16,6 +16,7 @@ from topology.site import Cable, CablePart, ModuleInverters
 
 from . import computed
 from .columns import BOARD, CIRCUIT, CORES, FROM, ID, LENGTH, STATUS, TO, Cell, Column, Table, build, dotted, joined
+from .landing import arriving, past
 from .tender import SUPPLY, action, first_totals, provisional
 from .walk import Found, find
 
@@ -95,7 +96,7 @@ def cables(flows: Flows) -> Table:
 def _make(part: _Part) -> tuple[str, ...]:
     """What makes two cables the same article: text, so that nothing unknown is compared."""
     facts = (dotted(part.part, name) for name in ("area", "cores", "material", "insulation"))
-    return (*(str(fact) for fact in facts), str(action(part.found.obj)))
+    return (*(str(fact) for fact in facts), str(part.direct), str(action(part.found.obj)))
 
 
 def _more(flows: Flows) -> Any:
@@ -179,20 +180,24 @@ def _parts(flows: Flows) -> Iterator[_Part]:
             if data["layer"] == "dc":
                 direct.add(id(link.run))
     for found in find(flows, Cable):
-        start, end, carried = _ends(found, edges.get(id(found.obj)))
+        start, end, carried = _ends(flows, found, edges.get(id(found.obj)))
         for number, part in enumerate(parts_of(found.obj), 1):
             yield _Part(found, number, part, start, end, carried, solved, id(found.obj) in direct)
 
 
-def _ends(found: Found, edge: tuple[str, str, Link, str] | None) -> tuple[Cell, Cell, Cell]:
-    """Where a cable starts and ends and what it carries. A cable that leads to nothing readable has open ends."""
+def _ends(flows: Flows, found: Found, edge: tuple[str, str, Link, str] | None) -> tuple[Cell, Cell, Cell]:
+    """The devices that a cable is terminated at, past sensors and ferrites that it goes through, and what it carries.
+
+    A cable that leads to nothing readable has open ends.
+    """
     cable = found.obj
     if edge is not None:
-        return edge[0], edge[1], "L+ L-" if edge[3] == "dc" else "+".join(conductors.names(edge[2].conductors))
+        carried = "L+ L-" if edge[3] == "dc" else "+".join(conductors.names(edge[2].conductors))
+        return past(flows, edge[0], "out"), past(flows, edge[1], "in"), carried
     carried = joined(cable.conductors or None, "+") if isinstance(cable.conductors, tuple) else cable.conductors
     equipment = found.at.chain.feeds if found.at else None
     if isinstance(equipment, ModuleInverters) and equipment.trunk is cable:
-        return equipment.id, f"{equipment.number} {equipment.word}", carried
+        return equipment.id, f"{equipment.number} {equipment.word}", carried or joined(arriving(flows, equipment.id) or None, "+")
     open_end = Unknown(cable.mark, f"end of cable {cable.id}")
     return open_end, open_end, carried
 

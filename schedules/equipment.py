@@ -15,11 +15,12 @@ from topology.kinds import Said
 from topology.site import (Array, Bond, Bus, Cable, Chain, Controller, EarthBar, Electrode, EquipmentType, Load, ModuleInverters, Place,
                            Segment, Terminal, Thing)
 
+from .article import article_facts
 from .columns import CIRCUIT, ID, NAME, RATING, STATUS, TYPE, Cell, Column, Table, build, dotted, given, joined
 from .tender import action, first_totals, provisional
 from .walk import Found, find, kind_of
 
-__all__ = ["equipment", "location", "ratings"]
+__all__ = ["equipment", "location"]
 
 NO_EQUIPMENT = (Cable, Chain, Load, Bus, Place, Pass, Segment, Terminal)
 """What has schedules of its own, or is no thing that anyone buys."""
@@ -32,6 +33,8 @@ class _Item:
     found: Found
     kind: EquipmentType | Unknown | None
     location: Cell
+    facts: str
+    """Ratings without a column of their own, as the trade writes them: C 6 kA, 30 mA type A."""
     total: Cell = None
     owner: Any = None
     """What an electrode or a bond belongs to, whose status and owner are its own."""
@@ -64,26 +67,16 @@ class _Item:
         return own if own is not None else dotted(self.kind, "energy")
 
     @property
-    def facts(self) -> str:
-        """Ratings without a column of their own, as the trade writes them: C 6 kA, 30 mA type A."""
-        return ratings(self.obj, without=("rating", "poles", "power", "energy"))
-
-
-def ratings(obj: Any, without: tuple[str, ...] = ()) -> str:
-    """What the shorthand of an object says, as the trade writes it: 20 A 1P C 6 kA; what is open is named with TBC."""
-    words = []
-    for f in fields_of(type(obj)):
-        if f.short and f.name in obj.marks and f.name not in without:
-            value = getattr(obj, f.name)
-            words.append(f"{f.what} TBC" if isinstance(value, Unknown) else f"{f.kind.before} {f.kind.show(value)}".strip())
-    return " ".join(words)
+    def whose(self) -> Any:
+        """What has its status and owner: itself, or what an electrode or a bond belongs to."""
+        return self.obj if hasattr(self.obj, "owner") else self.owner
 
 
 def equipment(flows: Flows) -> Table:
     """The equipment list. Quantities are pieces; the total of a kind stands on the first row of that kind."""
     things = sorted(_things(flows), key=lambda found: found.obj.mark)
-    items = [_Item(found, kind_of(flows, found.obj), location(flows, found.obj), owner=flows.objects.get(found.obj.id.rpartition(".")[0]))
-             for found in things]
+    items = [_Item(found, kind_of(flows, found.obj), location(flows, found.obj), article_facts(flows, found.obj),
+                   owner=flows.objects.get(found.obj.id.rpartition(".")[0])) for found in things]
     totals = first_totals(items, _kind, lambda item: item.quantity)
     rows = (replace(item, total=totals.get(place)) for place, item in enumerate(items))
     notes = ("Quantities of what is provisional may change when open facts become known.",) if any(map(_provisional, items)) else ()
@@ -119,8 +112,7 @@ def _said(value: Any) -> Any:
 
 def _kind(item: _Item) -> tuple[str, ...]:
     """What makes two rows the same article: text, so that nothing unknown is compared."""
-    facts = (_item(item), _said(_own_type(item)), item.facts, given(item.obj, "rating"), given(item.obj, "poles"), item.power, item.energy,
-             _action(item))
+    facts = (_item(item), _said(_own_type(item)), item.facts, _rating(item), _poles(item), item.power, item.energy, _action(item))
     return tuple(str(fact) for fact in facts)
 
 
@@ -133,12 +125,22 @@ def _own_type(item: _Item) -> Any:
 
 
 def _action(item: _Item) -> Cell:
-    thing = item.obj if hasattr(item.obj, "owner") else item.owner
-    return action(thing) if hasattr(thing, "owner") else None
+    return action(item.whose) if hasattr(item.whose, "owner") else None
 
 
 def _provisional(item: _Item) -> str:
     return provisional(item.obj) if isinstance(item.obj, Thing) else ""
+
+
+def _rating(item: _Item) -> Cell:
+    """Its own rating [A], of a board that of its busbar, else that of its type."""
+    own = given(item.obj, "rating", given(item.obj, "busbar"))
+    return own if own is not None else dotted(item.kind, "rating")
+
+
+def _poles(item: _Item) -> Cell:
+    own = given(item.obj, "poles")
+    return own if own is not None else dotted(item.kind, "poles")
 
 
 def _array_power(item: _Item) -> Cell:
@@ -172,8 +174,8 @@ COLUMNS: tuple[tuple[Column, Callable[[_Item], Any]], ...] = (
     (Column("total of this article"), lambda i: i.total),
     (Column("tender"), _action),
     (Column("provisional"), _provisional),
-    (RATING, lambda i: given(i.obj, "rating", given(i.obj, "busbar"))),
-    (Column("poles"), lambda i: given(i.obj, "poles")),
+    (RATING, _rating),
+    (Column("poles"), _poles),
     (Column("other facts"), lambda i: i.facts),
     (Column("power each", "kVA", -3), lambda i: i.power),
     (Column("array power", "kW", -3), _array_power),
@@ -184,6 +186,6 @@ COLUMNS: tuple[tuple[Column, Callable[[_Item], Any]], ...] = (
     (Column("serial number", room=12), _serial),
     (Column("location"), lambda i: i.location),
     (CIRCUIT, lambda i: i.found.circuit),
-    (Column("owner"), lambda i: getattr(i.obj, "owner", None)),
-    (STATUS, lambda i: getattr(i.obj, "status", None)),
+    (Column("owner"), lambda i: getattr(i.whose, "owner", None)),
+    (STATUS, lambda i: getattr(i.whose, "status", None)),
 )

@@ -7,16 +7,18 @@ from topology.errors import Unknown
 from topology.flow import Flows
 from topology.graph import Bar, Joint, Pass
 from topology.kinds import Said
-from topology.site import Board, Controller, CurrentTransformer, EarthBar, Equipment, Filter, Load, Meter, Rcbo, Rcd, Supply, Switching
+from topology.site import (Board, Controller, CurrentTransformer, EarthBar, Equipment, Filter, Load, Meter, NeutralEarthLink, Rcbo, Rcd, Supply,
+                           Switching)
 
 from .columns import Cell
 
-__all__ = ["earth_bars", "lands"]
+__all__ = ["arriving", "earth_bars", "lands", "past"]
 
 OWN_EARTH = (Supply, Equipment, Load, Controller)
 """What has an earth terminal of its own, wherever it stands."""
 THROUGH = (CurrentTransformer, Pass, Filter)
 """What a conductor goes through without being terminated: sensors, ferrites."""
+LINES = ("L1", "L2", "L3")
 
 
 def earth_bars(flows: Flows) -> dict[str, str]:
@@ -24,9 +26,17 @@ def earth_bars(flows: Flows) -> dict[str, str]:
     return {bar.place.id: bar.id for bar in reversed(flows.objects.values()) if isinstance(bar, EarthBar) and isinstance(bar.place, Said)}
 
 
+def arriving(flows: Flows, node: str) -> tuple[str, ...]:
+    """The conductors that arrive at a node over the power layer, by name; none at one that the graph does not know."""
+    carried = 0
+    for _, _, data in flows.graph.in_edges(node, data=True) if node in flows.graph else ():
+        carried |= data["obj"].conductors if data["layer"] == "power" else 0
+    return conductors.names(carried)
+
+
 def lands(flows: Flows, node: str, side: str, name: str, mask: int) -> tuple[Cell, Cell]:
-    """The device and terminal at which a conductor ends: it goes through sensors and ferrites to the next device."""
-    node = past(flows, node, side)
+    """The device and terminal at which a conductor ends: it goes through sensors and ferrites to the next device, a phase past an N–E link too."""
+    node = past(flows, node, side, (*THROUGH, NeutralEarthLink) if name in LINES else THROUGH)
     obj = flows.obj(node)
     home = flows.home(node)
     if name == "PE" and not isinstance(obj, OWN_EARTH) and home in flows.objects and isinstance(flows.objects[home], Board):
@@ -42,9 +52,9 @@ def lands(flows: Flows, node: str, side: str, name: str, mask: int) -> tuple[Cel
     return node, name
 
 
-def past(flows: Flows, node: str, side: str) -> str:
-    """The next device that is not merely gone through, as long as no cable lies between."""
-    while isinstance(flows.obj(node), THROUGH):
+def past(flows: Flows, node: str, side: str, through: tuple[type, ...] = THROUGH) -> str:
+    """The next device that is not merely gone through, as long as no cable lies between. side: `out` for what leaves it, `in` for what arrives."""
+    while isinstance(flows.obj(node), through):
         edges = flows.graph.in_edges(node, data=True) if side == "out" else flows.graph.out_edges(node, data=True)
         after = [u if side == "out" else v for u, v, data in edges if data["layer"] == "power" and data["obj"].run is None]
         if len(after) != 1:

@@ -15,8 +15,8 @@ from topology.results import setting_unit
 from topology.selectivity import holds_up_to
 from topology.site import Device, Equipment, Generator, Inlet, InterfaceProtection, Ported, Source
 
+from .article import ratings
 from .columns import BOARD, CIRCUIT, ID, NAME, STATUS, Cell, Column, Table, build, dotted, given
-from .equipment import ratings
 from .sourced import facts_of, profiles_of
 from .walk import Found, find
 

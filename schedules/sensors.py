@@ -6,14 +6,14 @@ from collections.abc import Callable
 from functools import cached_property
 from typing import Any
 
-from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
+from topology.kinds import Said
 from topology.site import CurrentTransformer, Input, Load, Source
 
 from .columns import BOARD, CIRCUIT, ID, NAME, STATUS, Cell, Column, Table, build, dotted, joined, total
-from .tender import first_totals, not_nothing, ordered
-from .walk import Found, find
+from .tender import first_totals, not_nothing, ordered, taken_for_existing
+from .walk import Found, chains, find
 
 __all__ = ["sensors"]
 
@@ -45,12 +45,19 @@ class _Sensor:
 
     @cached_property
     def behind(self) -> Any:
-        """Ids of what the sensor separates from the point of supply, on the phases that it measures."""
-        phases, root = self.obj.phase, self.flows.root
-        if isinstance(phases, Unknown) or root is None or not self.in_graph:
+        """Ids of what the sensor separates from the point of supply, on the phases that it measures, at each place where its core goes round."""
+        phases = self.obj.phase
+        if isinstance(phases, Unknown) or not self.in_graph:
             return phases if isinstance(phases, Unknown) else ()
-        nets = (self.flows.net(conductors.bits([phase])) for phase in phases)
-        return tuple(dict.fromkeys(node for net in nets for node in net.under(self.id, root)))
+        return tuple(dict.fromkeys(node for phase in phases for node in self.flows.seen_by(self.obj, phase)))
+
+    @property
+    def further(self) -> list[str]:
+        """The further places at which its core goes round a conductor, each with its circuit: `CT2.2 in MSB.3`."""
+        at = {(item.mark.file, item.mark.line, item.mark.column): placed.chain.id for placed in chains(self.flows) if isinstance(placed.chain.in_line, tuple)
+              for item in placed.chain.in_line if isinstance(item, Said)}
+        passes = (self.flows.obj(place) for place in (self.flows.places(self.obj)[1:] if self.in_graph else ()))
+        return [f"{each.id} in {at[each.mark.file, each.mark.line, each.mark.column]}" for each in passes]
 
     def kinds_behind(self, cls: type) -> Any:
         """Ids of a kind behind the sensor."""
@@ -66,7 +73,8 @@ def sensors(flows: Flows) -> Table:
                           lambda p: ordered(flows, p[0].obj, dotted(p[1], "length")))
     for place, sum_ in totals.items():
         pieces[place][0].order = not_nothing(sum_)
-    return build("sensors", "Sensor schedule", COLUMNS, made)
+    readers = ((sensor.obj, [flows.objects.get(controller) for controller, _, _ in sensor.inputs]) for sensor in made)
+    return build("sensors", "Sensor schedule", COLUMNS, made, taken_for_existing(readers))
 
 
 def _extensions(sensor: _Sensor) -> tuple[Any, ...]:
@@ -111,6 +119,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Sensor], Any]], ...] = (
     (Column("place"), lambda s: s.place),
     (BOARD, lambda s: s.found.board),
     (CIRCUIT, lambda s: s.found.circuit),
+    (Column("also round"), lambda s: "; ".join(s.further)),
     (Column("P1 faces"), _p1),
     (Column("primary", "A"), lambda s: s.obj.primary),
     (Column("secondary"), lambda s: s.obj.secondary),

@@ -2,7 +2,7 @@
 """Who does what with a thing: supply new, reuse, remove, by others; and whether that is provisional."""
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterable
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from typing import Any, TypeVar
 
 from topology.errors import CannotTell, Unknown
@@ -12,7 +12,7 @@ from topology.records import Ordering
 
 from .columns import Cell
 
-__all__ = ["SUPPLY", "action", "first_totals", "not_nothing", "ordered", "provisional"]
+__all__ = ["SUPPLY", "action", "first_totals", "not_nothing", "ordered", "provisional", "taken_for_existing"]
 
 SUPPLY = "supply new"
 ACTIONS = {"new": SUPPLY, "existing": "reuse", "altered": "reuse, alter", "relocated": "reuse, move", "removed": "remove"}
@@ -52,6 +52,17 @@ def ordered(flows: Flows, obj: Any, length: Any) -> Any:
         return length * (1 + more / 100)
     except CannotTell as error:
         return error.unknown
+
+
+def taken_for_existing(pairs: Iterable[tuple[Any, Iterable[Any]]]) -> Iterator[str]:
+    """A sentence on things without a status of their own that count as existing though what they are joined to is new: an order would lack them.
+
+    pairs : each thing with what it is joined to
+    """
+    found = [thing.id for thing, others in pairs if "status" not in thing.marks and str(thing.status) == "existing"
+             and any(str(getattr(other, "status", "")) == "new" for other in others)]
+    if found:
+        yield f"Taken for existing, as the file gives no status, though joined to what is new: {', '.join(found)}. Nothing of it is ordered."
 
 
 def not_nothing(length: Any) -> Cell:

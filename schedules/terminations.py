@@ -13,7 +13,7 @@ from .cables import parts_of
 from .columns import BOARD, CIRCUIT_OR_BUS, ID, STATUS, Cell, Column, Table, build, dotted
 from .core import UNSAID, Core, colour_sources, ends_of_pieces, former_colours, new_or_found, size_of
 from .earth_cores import earth_conductors
-from .landing import earth_bars, lands
+from .landing import arriving, earth_bars, lands
 from .leads import device_leads, segment_cores, sensor_leads
 from .walk import Found, find
 
@@ -60,11 +60,8 @@ def _trunk(flows: Flows, found: Found, row: ModuleInverters) -> Iterator[Core]:
     """The trunk of a row of module-level inverters, from where its circuit arrives to its sealed end; then the taps, which are plugs."""
     if row.id not in flows.graph:
         return
-    carried = 0
-    for _, _, data in flows.graph.in_edges(row.id, data=True):
-        carried |= data["obj"].conductors if data["layer"] == "power" else 0
     said = found.obj.conductors
-    names = said if isinstance(said, tuple) and said else conductors.names(carried)
+    names = said if isinstance(said, tuple) and said else arriving(flows, row.id)
     yield from _cores(flows, found, names, lambda end, name: (row.id, f"start of trunk, {name}" if end == "from" else f"end of trunk, {name}: sealed"))
     if isinstance(row.number, int):
         yield Core(found.obj.id, 1, "taps", row.id, f"plugs of {row.number} inverters", "+".join(names), UNSAID, "", None, found.board,

@@ -129,12 +129,25 @@ def test_a_cable_of_two_parts_has_two_rows_with_one_id() -> None:
         ("1", "2", "25", "Cu", "9"), ("2", "1", "16", "Al", "0.3")]
 
 
-def test_the_ends_of_a_cable_are_the_ends_of_its_edge(flows: Flows) -> None:
-    for u, v, data in flows.graph.edges(data=True):
+def test_the_ends_of_a_cable_are_where_the_termination_schedule_ends_a_conductor_of_it(flows: Flows) -> None:
+    ends: dict[str, set[str]] = {}
+    for core in rows("terminations", flows):
+        ends.setdefault(f"{core['id']} {core['end']}", set()).add(core["at"])
+    for _, _, data in flows.graph.edges(data=True):
         if isinstance(data["obj"].run, Cable):
             found = row("cables", flows, data["obj"].id)
-            assert (found["from"], found["to"]) == (u, v)
+            assert found["from"] in ends[f"{found['id']} from"] and found["to"] in ends[f"{found['id']} to"]
             assert found["conductors"] == "+".join(conductors.names(data["obj"].conductors))
+
+
+def test_a_cable_behind_a_ferrite_or_sensors_comes_from_the_device_that_holds_its_cores() -> None:
+    assert row("cables", flows_of(TEXT), "W2")["from"] == "MSB.9.breaker"  # breaker, ferrite, W2
+    assert row("cables", flows_of((ROOT / "gallery/longrun/site.yaml").read_text(encoding="utf-8")), "WS")["from"] == "DB.7.breaker"  # breaker, three sensors, WS
+
+
+def test_a_trunk_goes_on_with_the_conductors_of_its_circuit(flows: Flows) -> None:
+    for trunk in (r for r in rows("cables", flows) if r["id"].endswith(".trunk")):
+        assert trunk["conductors"] in [r["conductors"] for r in rows("cables", flows) if r["to"] == trunk["from"]]
 
 
 def test_a_cable_that_leads_to_an_unknown_board_is_listed_with_open_ends() -> None:
