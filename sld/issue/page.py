@@ -43,7 +43,8 @@ def page_bytes(made: Contents, bound: Sequence[Bound]) -> bytes:
              '<div class="caution" role="note" aria-label="Caution">', *(f"<p>{plain(line)}</p>" for line in cautions(made)), "</div>",
              "</header>", *front(made), resource("page_tools.html"), "<main>",
              '<section id="drawings" aria-label="Drawings">', resource("page_zoom.html"), *drawings(made.scenes), "</section>",
-             '<section id="lists" aria-label="Lists">', '<div class="tabs" role="tablist" aria-label="Lists"></div>', *lists(made, bound),
+             '<section id="lists" aria-label="Lists">', '<div class="top"><div class="tabs" role="tablist" aria-label="Lists"></div>',
+             '<div class="zoom"><button type="button" id="list-alone" aria-pressed="false">List alone</button></div></div>', *lists(made, bound),
              "</section>", "</main>", f"<script>{script}</script>", "</body>", "</html>"]
     return ("\n".join(lines) + "\n").encode()
 
