@@ -293,7 +293,7 @@
     const id = wanted[0];
     said.append(make("b", { textContent: id }), ` ${about.get(id) || ""} `);
     const here = [...wanted.flatMap(other => drawn.get(other) || []), ...(rows.get(id) || [])], places = new Set(here.map(panel_of));
-    for (const panel of places) if (panel.id !== "list-index") {
+    for (const panel of tab_of.keys()) if (places.has(panel) && panel.id !== "list-index") {
       const button = make("button", { type: "button", textContent: name_of(panel) });
       button.addEventListener("click", () => {
         show_beside(panel);
