@@ -150,7 +150,7 @@
         || (event.target === view && { ArrowLeft: () => pan(svg, -step, 0), ArrowRight: () => pan(svg, step, 0), ArrowUp: () => pan(svg, 0, -step), ArrowDown: () => pan(svg, 0, step) }[event.key]);
       if (act) { act(); event.preventDefault(); }
     });
-    svg.addEventListener("pointerover", event => { const group = event.target.closest("[data-id]"); if (group) light([group.dataset.id], "drawing"); });
+    svg.addEventListener("pointerover", event => { const group = event.target.closest("[data-id]"); if (group && !stands(event)) light([group.dataset.id], "drawing"); });
     svg.addEventListener("pointerout", event => { if (!event.relatedTarget || !event.relatedTarget.closest("[data-id]")) rest(); });
     svg.addEventListener("click", event => {
       if (moved > 4) return;
@@ -159,6 +159,10 @@
     });
     svg.addEventListener("dblclick", event => zoom(svg, 1 / 2, point_of(svg, event.clientX, event.clientY)));
   }
+  // where a drawing or a row comes under a pointer that stands still, nobody points at it
+  let pointer = {};
+  const stands = event => event.clientX === pointer.clientX && event.clientY === pointer.clientY;
+  for (const kind of ["pointermove", "pointerdown"]) addEventListener(kind, event => { pointer = event; }, { passive: true });
   // a finger covers some 20 pixels, a wire on a small screen one or two
   function near(svg, x, y) {
     for (const reach of [5, 10]) for (let turn = 0; turn < 8; turn++) {
@@ -353,7 +357,7 @@
         if (row.hidden) { one(".filter", panel).value = ""; one(".filter", panel).dispatchEvent(new Event("input")); }
         const place = seen.indexOf(row);
         if (place >= to && place < to + STEP) lay_out(from, to + STEP);
-        else if (place < from || place >= to) lay_out(place - STEP / 2, place + STEP / 2);
+        else if (place < from || place >= to) lay_out(place - (STEP >> 1), place + (STEP >> 1));
       },
     };
   }
@@ -378,7 +382,7 @@
     let reached = null;
     const rove = row => { if (reached) reached.tabIndex = -1; reached = row; row.tabIndex = 0; };
     for (const row of listed) row.tabIndex = -1;
-    body.addEventListener("pointerover", event => { const row = event.target.closest("tr[data-ids]"); if (row) light(ids_of(row)); });
+    body.addEventListener("pointerover", event => { const row = event.target.closest("tr[data-ids]"); if (row && !stands(event)) light(ids_of(row)); });
     body.addEventListener("pointerleave", rest);
     body.addEventListener("focusin", event => { const row = event.target.closest("tr[data-ids]"); if (row) { rove(row); light(ids_of(row)); } });
     body.addEventListener("focusout", rest);
