@@ -11,10 +11,14 @@ from .cautions import cautions, facts, is_open
 from .columns import Column, Row, Table
 from .write_csv import printable
 
-__all__ = ["headings", "html_bytes", "printed_parts"]
+__all__ = ["headings", "html_bytes", "page_foot", "printed_parts"]
 
 WIDE = 12
 """Columns from which on the page prints on A3."""
+WIDEST = 30
+"""Columns from which on their headings print upright, so that the table fits A3 in letters of 7.5 points."""
+MOST_FOOT = 90
+"""Characters between the caution and the number of a printed page."""
 STYLE = """
 body{font:14px/1.4 sans-serif;color:#111;background:#fff;margin:24px}
 h1{font-size:21px;margin:0 0 4px}
@@ -31,15 +35,18 @@ td.n{text-align:right;font-variant-numeric:tabular-nums;white-space:nowrap}
 td.i{font-weight:bold;white-space:nowrap}
 .r8{min-width:4em}.r16{min-width:8em}.r24{min-width:13em}
 td.o{font-weight:bold;background:#fff3c4}
-@page{size:SHEET landscape;margin:10mm}
+@page{size:SHEET landscape;margin:12mm}
 @media print{body{margin:0;font-size:9pt}table{font-size:7.5pt}thead{display:table-header-group}tr{break-inside:avoid}
 th,td.o{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
+"""
+UPRIGHT = """@media print{th,td{padding:1px 3px}thead th{writing-mode:vertical-rl;white-space:nowrap;text-align:right;vertical-align:middle}
+@supports(writing-mode:sideways-lr){thead th{writing-mode:sideways-lr;text-align:left}}}
 """
 
 
 def html_bytes(table: Table, flows: Flows) -> bytes:
     """The table as the bytes of a page, with the facts of the title block and the cautions at its head."""
-    style = STYLE.replace("SHEET", "A3" if len(table.columns) >= WIDE else "A4")
+    style = STYLE.replace("SHEET", "A3" if len(table.columns) >= WIDE else "A4") + (UPRIGHT if len(table.columns) >= WIDEST else "") + page_foot(flows)
     head = facts(flows)
     lines = [
         "<!DOCTYPE html>", '<html lang="en">', "<head>", '<meta charset="utf-8">',
@@ -51,6 +58,19 @@ def html_bytes(table: Table, flows: Flows) -> bytes:
         '<div class="caution">', *(f"<p>{_text(line)}</p>" for line in cautions(table, flows)), "</div>",
         *_table(table), "</body>", "</html>"]
     return ("\n".join(lines) + "\n").encode("utf-8")
+
+
+def page_foot(flows: Flows) -> str:
+    """Style of the foot of each printed page, so that a loose one is known: caution, drawing with revision and status, number.
+
+    Text of the site is escaped letter by letter (CSS Syntax Module, 4.3.7).
+    """
+    site, number, revision, status = facts(flows).values()
+    letters = "".join(letter if letter.isascii() and letter.isalnum() else f"\\{ord(letter):x} "
+                      for letter in printable(f"{number} rev. {revision}, {status}: {site}")[:MOST_FOOT])
+    return ('@page{@bottom-left{content:"Isolate every source, then prove dead at each point of work. Verify under local rules.";font:bold 8pt sans-serif}'
+            f'@bottom-center{{content:"{letters}";font:8pt sans-serif}}'
+            '@bottom-right{content:counter(page) " of " counter(pages);font:8pt sans-serif}}\n')
 
 
 def _text(text: str) -> str:

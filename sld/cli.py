@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from sld.beside import stranger
 from sld.endings import no_reader, not_done, stopped, unusable
 from sld.networkx_later import algorithms_later
+from sld.streams import speak
 
 if TYPE_CHECKING:
     from topology.compare import Difference
@@ -27,6 +28,7 @@ Command = Callable[[argparse.Namespace], int]
 
 def main(argv: list[str] | None = None) -> int:
     """Run one command; returns its exit code."""
+    speak()
     wrong = stranger(importlib.util.find_spec)
     if wrong:
         print(wrong, file=sys.stderr)

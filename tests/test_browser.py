@@ -10,6 +10,7 @@ import json
 import os
 import shutil
 from collections.abc import Iterator
+from math import hypot
 from pathlib import Path
 from typing import Any
 
@@ -285,6 +286,11 @@ def test_a_printed_page_has_every_drawing_and_every_list(page: Any, tmp_path: Pa
     assert "Whole sheet" not in text
 
 
+def height(cm: list[float], tm: list[float]) -> float:
+    """Of letters set upright or sideways: the length of what their matrices make of the unit upwards (ISO 32000-1, 8.3)."""
+    return hypot(tm[2] * cm[0] + tm[3] * cm[2], tm[2] * cm[1] + tm[3] * cm[3])
+
+
 def print_out(page: Any) -> list[list[tuple[str, float]]]:
     """Chromium's own print-out: for each page its pieces of text with their height in points."""
     import base64
@@ -296,7 +302,7 @@ def print_out(page: Any) -> list[list[tuple[str, float]]]:
     found = []
     for one_page in PdfReader(io.BytesIO(data)).pages:
         pieces: list[tuple[str, float]] = []
-        one_page.extract_text(visitor_text=lambda text, cm, tm, _font, size, into=pieces: into.append((text, abs(cm[3] * tm[3]) * size)))
+        one_page.extract_text(visitor_text=lambda text, cm, tm, _font, size, into=pieces: into.append((text, height(cm, tm) * size)))
         found.append(pieces)
     return found
 
@@ -396,3 +402,210 @@ def test_names_of_the_site_stay_text(driver: Any, tmp_path: Path) -> None:
     point_at(driver, row_of(driver, "circuits", "MSB.7"))
     assert driver.execute_script("return window.hacked") is None
     check_silence(driver)
+
+
+# ---- links, long lists, one half alone, fingers ----
+
+@pytest.fixture(scope="module")
+def large(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The page of a generated site whose lists are long."""
+    where = tmp_path_factory.mktemp("large")
+    text = sites.site(5, 400, 3) + "drawing: {number: R-2, status: for tender, revisions: [{rev: A, date: 2026-01-01}]}\n"
+    (where / "site.yaml").write_text(text, encoding="utf-8")
+    assert main(["issue", str(where / "site.yaml"), "-o", str(where)]) == 0
+    return where / "R-2_A/index.html"
+
+
+@pytest.fixture
+def large_page(driver: Any, large: Path) -> Iterator[Any]:
+    driver.get_log("performance"), driver.get_log("browser")
+    driver.get(large.as_uri())
+    yield driver
+    check_silence(driver)
+
+
+def test_a_link_to_an_object_opens_it_and_choosing_one_makes_a_link(driver: Any, folder: Path) -> None:
+    driver.get_log("performance"), driver.get_log("browser")
+    address = (folder / "index.html").as_uri()
+    driver.get("about:blank")
+    driver.get(f"{address}#msb.7")
+    assert lit(driver, symbol(driver, "MSB.7.rcbo")) and row_of(driver, "circuits", "MSB.7").is_displayed()
+    assert driver.current_url == f"{address}#MSB.7"
+    symbol(driver, "MSB.5.rcbo").click()
+    assert driver.current_url == f"{address}#MSB.5.rcbo"
+    follow(driver, "BAT2")
+    assert lit(driver, symbol(driver, "BAT2"))
+    one(driver, "body").send_keys(Keys.ESCAPE)
+    assert driver.current_url == address
+    follow(driver, "no-such")
+    assert "no-such" in one(driver, "#said").text
+    follow(driver, "list-findings")
+    assert one(driver, "#list-findings").is_displayed()
+    check_silence(driver)
+
+
+def follow(page: Any, id_: str) -> None:
+    """As a click on a link to #id does; the page hears of it a moment later."""
+    page.execute_async_script("const [id, done] = arguments; addEventListener('hashchange', () => setTimeout(done), {once: true}); location.hash = id", id_)
+
+
+def test_one_half_can_stand_alone_and_choosing_from_the_other_brings_it_back(page: Any) -> None:
+    drawings, lists = one(page, "#drawings"), one(page, "#lists")
+    before = one(page, "#sheet-1 .view").size["height"]
+    one(page, "#drawing-alone").click()
+    assert not lists.is_displayed() and one(page, "#sheet-1 .view").size["height"] > before * 1.5
+    one(page, "#zoom-across").click()
+    box, view = view_box(page), one(page, "#sheet-1 .view").size
+    assert box[2] / box[3] == pytest.approx(view["width"] / view["height"], rel=0.02)
+    symbol(page, "CT3").click()
+    next(b for b in all_of(page, "#said button") if b.text == "Sensor schedule").click()
+    assert lists.is_displayed() and row(page, "sensors", "CT3").is_displayed()
+    one(page, "#list-alone").click()
+    assert not drawings.is_displayed() and one(page, "#list-alone").get_attribute("aria-pressed") == "true"
+    row(page, "sensors", "CT3").click()
+    assert drawings.is_displayed() and lit(page, symbol(page, "CT3"))
+
+
+def test_numbers_sort_with_ranges_by_value_and_blanks_stand_last_either_way(page: Any) -> None:
+    tab(page, "Circuit schedule")
+    heads = [h.text for h in all_of(page, "#list-circuits .scroll th")]
+    for name in ("way", "rating [A]", "load [kW]"):
+        column = heads.index(name)
+        for turn in (1, -1):
+            all_of(page, "#list-circuits .scroll th button")[column].click()
+            texts = [r.find_elements(By.TAG_NAME, "td")[column].text for r in all_of(page, "#list-circuits .scroll tbody tr")]
+            said = [t for t in texts if t]
+            numbers = [float(t.split()[0]) for t in said]
+            assert texts == said + [""] * (len(texts) - len(said)) and numbers == sorted(numbers, reverse=turn < 0)
+        all_of(page, "#list-circuits .scroll th button")[column].click()
+
+
+def test_every_row_of_a_long_list_is_reached_by_scrolling_keys_filter_and_search(large_page: Any) -> None:
+    page = large_page
+    tab(page, "Inspection and test record")
+    panel, rows = one(page, "#list-tests"), "#list-tests .scroll tbody tr"
+    total = len(all_of(page, rows))
+    shown = lambda: page.execute_script(f"return [...document.querySelectorAll('{rows}')].filter(r => r.offsetHeight).length")  # noqa: E731
+    assert 300 < total and shown() < 200
+    last = all_of(page, rows)[-1]
+    for _ in range(total):
+        if page.execute_script("arguments[0].scrollTop += 2000; return arguments[1].offsetHeight", panel, last):
+            break
+        page.execute_async_script("requestAnimationFrame(() => requestAnimationFrame(arguments[0]))")
+    assert shown() == total
+    box = one(page, "#list-tests .filter")
+    box.send_keys("polarity")
+    words = [r.text for r in all_of(page, rows) if r.is_displayed()]
+    assert words and all("polarity" in word for word in words)
+    box.send_keys(Keys.CONTROL + "a" + Keys.NULL, Keys.DELETE)
+    assert shown() < 200
+    first = all_of(page, rows)[0]
+    page.execute_script("arguments[0].focus()", first)
+    page.switch_to.active_element.send_keys(Keys.END)
+    assert page.switch_to.active_element == last and last.is_displayed()
+    page.switch_to.active_element.send_keys(Keys.ARROW_UP)
+    assert page.switch_to.active_element == all_of(page, rows)[-2]
+    page.switch_to.active_element.send_keys(Keys.HOME)
+    assert page.switch_to.active_element == first
+    box.send_keys("nothing of this kind")
+    one(page, "#search").send_keys(last.get_attribute("data-ids").split()[0], Keys.ENTER)
+    assert lit(page, last) and any(r.is_displayed() and lit(page, r) for r in all_of(page, rows))
+
+
+def test_the_columns_of_a_long_list_keep_their_width_while_it_is_scrolled(large_page: Any) -> None:
+    page = large_page
+    tab(page, "Inspection and test record")
+    widths = "return [...document.querySelectorAll('#list-tests .scroll th')].map(h => Math.round(h.offsetWidth))"
+    before = page.execute_script(widths)
+    one(page, "#list-tests .filter").send_keys("polarity")
+    assert page.execute_script(widths) == before
+    one(page, "#list-tests .filter").send_keys(Keys.CONTROL + "a" + Keys.NULL, Keys.DELETE)
+    for row_shown in all_of(page, "#list-tests .scroll tbody tr"):
+        page.execute_script("arguments[0].classList.remove('later')", row_shown)
+    after = page.execute_script(widths)
+    assert max(abs(a - b) for a, b in zip(before, after, strict=True)) <= 40  # the longest text by letters is not always the widest
+
+
+def touch(page: Any, kind: str, *points: tuple[float, float]) -> None:
+    places = [{"x": x, "y": y, "id": n} for n, (x, y) in enumerate(points)]
+    page.execute_cdp_cmd("Input.dispatchTouchEvent", {"type": kind, "touchPoints": places})
+
+
+def test_fingers_drag_pinch_and_hit_a_thin_wire(page: Any) -> None:
+    page.execute_cdp_cmd("Emulation.setTouchEmulationEnabled", {"enabled": True, "maxTouchPoints": 2})
+    try:
+        page.execute_script("document.querySelector('main').scrollIntoView({block: 'end'})")
+        left, top, width, height = page.execute_script("const r=document.querySelector('#sheet-1 .view').getBoundingClientRect();return [r.x,r.y,r.width,r.height]")
+        x, y, whole = left + width / 2, top + height / 2, view_box(page)
+        touch(page, "touchStart", (x - 20, y), (x + 20, y))
+        touch(page, "touchMove", (x - 40, y), (x + 40, y))
+        touch(page, "touchMove", (x - 60, y), (x + 60, y))
+        touch(page, "touchEnd")
+        near = view_box(page)
+        assert near[2] < whole[2] / 2
+        touch(page, "touchStart", (x, y))
+        touch(page, "touchMove", (x - 30, y - 10))
+        touch(page, "touchMove", (x - 60, y - 20))
+        touch(page, "touchEnd")
+        assert view_box(page)[0] > near[0] and view_box(page)[1] > near[1] and view_box(page)[2:] == near[2:]
+        one(page, "#zoom-all").click()
+        line = one(page, '#sheet-1 .wire[data-id="W2"] polyline')
+        spot = page.execute_script("const l=arguments[0],n=l.getTotalLength()/2,p=l.getPointAtLength(n).matrixTransform(l.getScreenCTM());return [p.x,p.y]", line)
+        beside = next((spot[0] + d, spot[1]) for d in (9, -9) if not page.execute_script(
+            "const e=document.elementFromPoint(arguments[0],arguments[1]);return !!e.closest('[data-id]')", spot[0] + d, spot[1]))
+        touch(page, "touchStart", beside)
+        touch(page, "touchEnd")
+        assert one(page, "#said b").text  # something is hit, where a mouse would hit nothing
+    finally:
+        page.execute_cdp_cmd("Emulation.setTouchEmulationEnabled", {"enabled": False})
+
+
+def test_a_double_click_zooms_to_its_place(page: Any) -> None:
+    whole = view_box(page)
+    ActionChains(page).double_click(one(page, "#sheet-1 .view")).perform()
+    assert view_box(page)[2] == pytest.approx(whole[2] / 2, rel=1e-3)
+
+
+def test_each_printed_page_says_which_drawing_it_belongs_to(page: Any) -> None:
+    pages = ["".join(text for text, _ in pieces) for pieces in print_out(page)]
+    assert len(pages) > 10 and all("HPB-E-001 rev. A, for application: Heron Point Boathouse" in text and "prove dead" in text for text in pages)
+
+
+@pytest.mark.parametrize("name", ["circuits", "cables", "tests"])
+def test_a_single_schedule_prints_in_letters_that_can_be_read(driver: Any, folder: Path, name: str) -> None:
+    """7 points is the least that common practice prints a table in (no source)."""
+    driver.get((folder / f"schedules/{name}.html").as_uri())
+    pages = print_out(driver)
+    sizes = [size for pieces in pages for text, size in pieces if text.strip()]
+    assert min(sizes) >= 7.0 and all("HPB-E-001 rev. A" in "".join(text for text, _ in pieces) for pieces in pages)
+
+
+WAYS_TO_BREAK = {
+    "an error is thrown": "<script>throw new Error('x')</script>",
+    "a promise fails": "<script>Promise.reject(new Error('x'))</script>",
+    "an error is logged": "<script>console.error('x')</script>",
+    "a warning is logged": "<script>console.warn('x')</script>",
+    "a picture of the network": "<img src='http://192.0.2.1/x.png'>",
+    "a style of the network": "<link rel=stylesheet href='http://192.0.2.1/x.css'>",
+    "a question to the network": "<script>fetch('http://192.0.2.1/').catch(() => 0)</script>",
+    "a socket": "<script>new WebSocket('ws://192.0.2.1/')</script>",
+    "a beacon": "<script>navigator.sendBeacon('http://192.0.2.1/')</script>",
+    "a file beside it": "<script src='other.js'></script>",
+    "a frame": "<iframe src='about:srcdoc' srcdoc='<img src=http://192.0.2.1/y.png>'></iframe>",
+}
+
+
+@pytest.mark.parametrize("guarded", [True, False])
+@pytest.mark.parametrize("way", WAYS_TO_BREAK)
+def test_the_watch_on_console_and_network_sees_each_way_to_break_the_page(driver: Any, folder: Path, tmp_path: Path, way: str, guarded: bool) -> None:
+    """192.0.2.1 is an address of documentation that nobody has (RFC 5737). Guarded: with the policy of the page, which stops it; else without."""
+    text = (folder / "index.html").read_text(encoding="utf-8")
+    start, end = text.index("<meta http-equiv"), text.index("<meta name=\"viewport\"")
+    text = text if guarded else text[:start] + text[end:]
+    (tmp_path / "index.html").write_text(text.replace("</body>", WAYS_TO_BREAK[way] + "</body>"), encoding="utf-8")
+    driver.get_log("performance"), driver.get_log("browser")
+    driver.get((tmp_path / "index.html").as_uri())
+    driver.execute_async_script("setTimeout(arguments[0], 50)")
+    with pytest.raises(AssertionError):
+        check_silence(driver)
+    driver.get_log("performance"), driver.get_log("browser")

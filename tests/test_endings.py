@@ -102,3 +102,13 @@ def test_ctrl_c_while_python_makes_a_class_is_no_bug_of_ours(monkeypatch: pytest
 
     monkeypatch.setattr(cli, "_check", pressed)
     assert main(["check", str(SITE)]) == 130
+
+
+@pytest.mark.parametrize(("settings", "arrow"), [({"PYTHONIOENCODING": "cp1252"}, b"?"),
+                                                 ({"PYTHONUTF8": "0", "LC_ALL": "C", "PYTHONCOERCECLOCALE": "0"}, "\u2192".encode())])
+def test_letters_that_a_stream_lacks_are_no_bug(settings: dict[str, str], arrow: bytes) -> None:
+    """As on Windows, where a pipe takes the letters of one country: our own text, with an arrow in it, comes out, in UTF-8 unless asked otherwise."""
+    old, new = (SITE.parents[1] / f"{name}/site.yaml" for name in ("bakery", "cottage"))
+    done = subprocess.run([*RUN, "compare", str(old), str(new)],
+                          env={**os.environ, **settings, "PYTHONPATH": os.pathsep.join(sys.path)}, capture_output=True, check=False)
+    assert done.returncode == 1 and arrow in done.stdout and done.stderr == b""

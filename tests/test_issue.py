@@ -26,13 +26,15 @@ from schedules import SCHEDULES
 from schedules.columns import Column, Row, Table
 from sld.cli import main
 from sld.font import text_box
-from sld.issue import PURPOSES
+from sld.issue import PURPOSES, folder
 from sld.issue.flow import Heading, Paragraph, pages
 from sld.issue.folder import folder_name, mend, put
 from sld.issue.grid import Grid, least_width, split
 from sld.issue.leaves import in_frame
 from sld.issue.listing import schedule_blocks
+from sld.issue.manifest import manifest
 from sld.issue.purposes import told
+from sld.issue.refused import Refused
 from sld.primitives import Sheet, Text
 from sld.sheet import SheetInfo
 from topology import site as classes
@@ -170,13 +172,30 @@ def test_a_file_that_was_damaged_or_lost_or_added_counts_as_other_content(tmp_pa
         assert issued(SITE, tmp_path, "--replace") == 0
 
 
-def test_bytes_that_only_follow_a_library_are_no_other_content(tmp_path: Path) -> None:
+def test_bytes_that_only_follow_a_library_are_no_other_content_and_written_on_request(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     issued(SITE, tmp_path)
     path, listed = tmp_path / NAME / "drawings/bus.pdf", tmp_path / NAME / "manifest.json"
     old = hashlib.sha256(path.read_bytes()).hexdigest()
     path.write_bytes(path.read_bytes() + b"% another library\n")
     listed.write_text(listed.read_text(encoding="utf-8").replace(old, hashlib.sha256(path.read_bytes()).hexdigest()), encoding="utf-8")
+    capsys.readouterr()
     assert issued(SITE, tmp_path) == 0
+    said = capsys.readouterr().err
+    assert "nothing was written" in said and "drawings/bus.pdf" in said and "--replace" in said
+    assert hashlib.sha256(path.read_bytes()).hexdigest() != old
+    assert issued(SITE, tmp_path, "--replace") == 0
+    assert "drawings/bus.pdf: other bytes" in capsys.readouterr().err
+    assert hashlib.sha256(path.read_bytes()).hexdigest() == old
+
+
+def test_another_title_block_field_reaches_every_file_that_shows_it(tmp_path: Path) -> None:
+    where = tmp_path / "sets"
+    issued(SITE, where)
+    before = contents_of(where / NAME)
+    assert issued(changed(tmp_path, "Issued for application", "Issued once more"), where, "--replace") == 0
+    after = contents_of(where / NAME)
+    assert {p for p in after if p.endswith((".svg", ".dxf")) and after[p] == before[p]} == set()
+    assert "Issued once more" in pdf_text(where / NAME / "set.pdf") and after["manifest.json"] != before["manifest.json"]
 
 
 def test_another_drawing_of_the_same_folder_name_is_never_replaced(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -223,7 +242,7 @@ def test_a_site_with_errors_is_issued_unless_strict(tmp_path: Path) -> None:
 # ---- cut off ----
 
 def test_a_failure_while_writing_leaves_the_old_set(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    put(tmp_path, "A_1", {"a": b"old"})
+    put(tmp_path, "A_1", {"a": b"old"}, over=True)
     rename = os.rename
 
     def failing(old: Path, new: Path) -> None:
@@ -233,7 +252,7 @@ def test_a_failure_while_writing_leaves_the_old_set(tmp_path: Path, monkeypatch:
 
     monkeypatch.setattr(os, "rename", failing)
     with pytest.raises(OSError, match="disk full"):
-        put(tmp_path, "A_1", {"a": b"new"})
+        put(tmp_path, "A_1", {"a": b"new"}, over=True)
     assert contents_of(tmp_path) == {"A_1/a": b"old"}
 
 
@@ -249,7 +268,7 @@ def stop(event, args):
         if count < 0:
             os.kill(os.getpid(), 9)
 sys.addaudithook(stop)
-put(Path(sys.argv[1]), "A_1", {"a": b"new", "b/c": b"new"})
+put(Path(sys.argv[1]), "A_1", {"a": b"new", "b/c": b"new"}, over=True)
 """
 
 
@@ -258,7 +277,7 @@ def test_a_run_killed_at_any_moment_is_mended_by_the_next_start(tmp_path: Path) 
     seen = set()
     for n in range(12):
         where = tmp_path / str(n)
-        put(where, "A_1", {"a": b"old"})
+        put(where, "A_1", {"a": b"old"}, over=True)
         done = subprocess.run([sys.executable, "-c", PROGRAM, str(where), str(n)], env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
                               capture_output=True, check=False)
         mend(where, "A")
@@ -293,6 +312,68 @@ def test_a_command_killed_in_the_middle_leaves_no_half_set(tmp_path: Path) -> No
         assert not (tmp_path / NAME).exists() or (tmp_path / NAME / "manifest.json").exists()
     assert issued(SITE, tmp_path) == 0
     assert [p.name for p in tmp_path.iterdir()] == [NAME]
+
+
+def test_two_runs_at_the_same_time_lose_no_set(tmp_path: Path) -> None:
+    """The other run puts its set into place after ours has looked; without --replace ours may not take its place."""
+    put(tmp_path, "A_1", {"a": b"theirs"}, over=False)
+    with pytest.raises(Refused, match="another run issued A_1"):
+        put(tmp_path, "A_1", {"a": b"ours"}, over=False)
+    assert contents_of(tmp_path) == {"A_1/a": b"theirs"} and [p.name for p in tmp_path.iterdir()] == ["A_1"]
+
+
+def test_the_old_set_of_a_run_at_work_is_not_restored_under_its_hands(tmp_path: Path) -> None:
+    code = f"""
+import os, time
+from pathlib import Path
+where = Path({str(tmp_path)!r})
+old, new = where / f".A_1.{{os.getpid()}}.old", where / f".A_1.{{os.getpid()}}"
+old.mkdir(), new.mkdir(), (new / "a").write_bytes(b"new")
+print("ready", flush=True)
+time.sleep(0.3)
+os.rename(new, where / "A_1")
+time.sleep(60)
+"""
+    other = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE)
+    try:
+        assert other.stdout is not None and other.stdout.readline().strip() == b"ready"
+        assert mend(tmp_path, "A") == []
+        assert contents_of(tmp_path / "A_1") == {"a": b"new"}
+    finally:
+        other.kill()
+        other.wait()
+
+
+def test_a_set_whose_number_begins_with_a_dot_is_no_leftover(tmp_path: Path) -> None:
+    """.A_1.999999 is what a run of A_1 would leave, and the folder of drawing `.A` in revision `1.999999`."""
+    head = {"number": ".A", "revision": "1.999999", "status": "", "version": "0", "profiles": []}
+    put(tmp_path, folder_name(".A", "1.999999"), {"manifest.json": manifest(head, {})}, over=False)
+    put(tmp_path, ".A_1.999998", {"a": b"left"}, over=False)
+    assert mend(tmp_path, "A") == [".A_1.999998: removed, left by a run that was cut off"]
+    assert [p.name for p in tmp_path.iterdir()] == [".A_1.999999"]
+
+
+def test_on_windows_a_set_that_is_open_in_a_program_is_left_and_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Windows renames no folder while a file of it is open (error 5 or 32, from memory); a scanner lets go after a moment."""
+    rename, shut = os.rename, [3]
+
+    def renamed(old: Path, new: Path) -> None:
+        if Path(old).name == "A_1":
+            shut[0] -= 1
+            if shut[0] >= 0:
+                raise PermissionError(13, "Access is denied")
+        rename(old, new)
+
+    put(tmp_path, "A_1", {"a": b"old"}, over=False)
+    monkeypatch.setattr(folder, "ON_WINDOWS", True)
+    monkeypatch.setattr(os, "rename", renamed)
+    monkeypatch.setattr(time, "sleep", lambda seconds: None)
+    put(tmp_path, "A_1", {"a": b"new"}, over=True)
+    assert contents_of(tmp_path) == {"A_1/a": b"new"}
+    shut[0] = 99
+    with pytest.raises(Refused, match="a program has a file of it open"):
+        put(tmp_path, "A_1", {"a": b"newer"}, over=True)
+    assert contents_of(tmp_path) == {"A_1/a": b"new"} and [p.name for p in tmp_path.iterdir()] == ["A_1"]
 
 
 # ---- the document ----

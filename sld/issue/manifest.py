@@ -48,8 +48,10 @@ def head_of(said: dict[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in said.items() if key != "files"}
 
 
-def changes(folder: Path, files: Mapping[str, bytes]) -> list[str]:
-    """What a set on disk and a new one, with its manifest, differ in, a line each; nothing where they have the same content.
+def changes(folder: Path, files: Mapping[str, bytes]) -> tuple[list[str], list[str]]:
+    """What a set on disk and a new one, with its manifest, differ in, a line each, nothing where they have the same content; and, where
+
+    nothing else differs, the files that libraries write otherwise.
 
     A file that libraries write (PDF, XLSX, DXF, PNG) may differ in its bytes from one version of them to the next: it counts as the same
     while it is as its own manifest says and no file of text differs. Hidden files, which file managers leave, do not count.
@@ -57,14 +59,16 @@ def changes(folder: Path, files: Mapping[str, bytes]) -> list[str]:
     old = {p.relative_to(folder).as_posix(): p for p in folder.rglob("*") if p.is_file() and not p.name.startswith(".")}
     listed = read_manifest(folder).get("files", [])
     issued = {f.get("path"): f.get("sha256") for f in listed if isinstance(f, dict)} if isinstance(listed, list) else {}
-    texts, made = [], []
+    texts, made, bytes_alone = [], [], []
     if head_of(read_manifest(folder)) != head_of(json.loads(files[MANIFEST])):
         texts.append(f"{MANIFEST}: changed")
     for path in sorted({*old, *files} - {MANIFEST}):
         lines = list(difference(path, old.get(path), files.get(path)))
         sound = path in old and path in files and issued.get(path) == sha256(old[path].read_bytes())
-        (made if lines and sound and path.endswith(MADE_BY_LIBRARIES) else texts).extend(lines)
-    return texts + made if texts else []
+        by_library = lines and sound and path.endswith(MADE_BY_LIBRARIES)
+        (made if by_library else texts).extend(lines)
+        bytes_alone += [path] if by_library else []
+    return (texts + made, []) if texts else ([], bytes_alone)
 
 
 def difference(path: str, old: Path | None, new: bytes | None) -> Iterator[str]:

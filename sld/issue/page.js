@@ -49,6 +49,7 @@
       tab_of.get(next).focus();
       event.preventDefault();
     });
+    for (const panel of panels.slice(1)) panel.hidden = true;  // at once, so that nothing below measures them
     if (panels.length) queueMicrotask(() => show(panels[0]));
   }
   function show(panel) {
@@ -63,11 +64,35 @@
     if (svg) reachable(svg);
   }
 
+  // ---- one half alone: a drawing that fills the window, a list with many rows in sight ----
+  const halves = { drawings: one("#drawing-alone"), lists: one("#list-alone") };
+  function alone(half) {
+    for (const [name, button] of Object.entries(halves)) {
+      root.classList.toggle(`only-${name}`, name === half);
+      button.setAttribute("aria-pressed", String(name === half));
+    }
+  }
+  const is_alone = half => root.classList.contains(`only-${half}`);
+  for (const [name, button] of Object.entries(halves)) button.addEventListener("click", () => {
+    alone(is_alone(name) ? "" : name);
+    one("main").scrollIntoView({ block: "end" });
+  });
+  alone("");
+  function show_beside(panel) {
+    const other = panel.closest("#lists") ? "drawings" : "lists";
+    if (is_alone(other)) alone("");
+    show(panel);
+  }
+
   // ---- pan and zoom ----
   const whole = new Map();
   const box_of = svg => svg.viewBox.baseVal;
   const set_box = (svg, x, y, width, height) => svg.setAttribute("viewBox", [x, y, width, height].map(v => v.toFixed(3)).join(" "));
   const reset = svg => set_box(svg, ...whole.get(svg));
+  function across(svg) {
+    const [x, y, width] = whole.get(svg), { clientWidth, clientHeight } = svg.parentElement;
+    set_box(svg, x, y, width, width * clientHeight / clientWidth);
+  }
   function scale_of(svg) { return svg.getScreenCTM().a; }
   function point_of(svg, x, y) { return new DOMPoint(x, y).matrixTransform(svg.getScreenCTM().inverse()); }
   function zoom(svg, factor, at) {
@@ -125,17 +150,33 @@
         || (event.target === view && { ArrowLeft: () => pan(svg, -step, 0), ArrowRight: () => pan(svg, step, 0), ArrowUp: () => pan(svg, 0, -step), ArrowDown: () => pan(svg, 0, step) }[event.key]);
       if (act) { act(); event.preventDefault(); }
     });
-    svg.addEventListener("pointerover", event => { const group = event.target.closest("[data-id]"); if (group) light([group.dataset.id], "drawing"); });
+    svg.addEventListener("pointerover", event => { const group = event.target.closest("[data-id]"); if (group && !stands(event)) light([group.dataset.id], "drawing"); });
     svg.addEventListener("pointerout", event => { if (!event.relatedTarget || !event.relatedTarget.closest("[data-id]")) rest(); });
     svg.addEventListener("click", event => {
-      const group = event.target.closest("[data-id]");
-      if (moved <= 4) group ? pin([group.dataset.id], "drawing") : unpin();
+      if (moved > 4) return;
+      const group = event.target.closest("[data-id]") || (event.pointerType !== "mouse" && near(svg, event.clientX, event.clientY));
+      group ? pin([group.dataset.id], "drawing") : unpin();
     });
+    svg.addEventListener("dblclick", event => zoom(svg, 1 / 2, point_of(svg, event.clientX, event.clientY)));
+  }
+  // where a drawing or a row comes under a pointer that stands still, nobody points at it
+  let pointer = {};
+  const stands = event => event.clientX === pointer.clientX && event.clientY === pointer.clientY;
+  for (const kind of ["pointermove", "pointerdown"]) addEventListener(kind, event => { pointer = event; }, { passive: true });
+  // a finger covers some 20 pixels, a wire on a small screen one or two
+  function near(svg, x, y) {
+    for (const reach of [5, 10]) for (let turn = 0; turn < 8; turn++) {
+      const there = document.elementFromPoint(x + reach * Math.cos(turn * Math.PI / 4), y + reach * Math.sin(turn * Math.PI / 4));
+      const group = there && svg.contains(there) && there.closest("[data-id]");
+      if (group) return group;
+    }
+    return null;
   }
   const shown_svg = () => one("#drawings .panel:not([hidden]) svg");
   one("#zoom-in").addEventListener("click", () => zoom(shown_svg(), 1 / 1.25));
   one("#zoom-out").addEventListener("click", () => zoom(shown_svg(), 1.25));
   one("#zoom-all").addEventListener("click", () => reset(shown_svg()));
+  one("#zoom-across").addEventListener("click", () => across(shown_svg()));
   const notes = all("details");
   for (const note of notes) note.open = false;  // without this script they are all open
   let kept = [];
@@ -199,30 +240,48 @@
     tell(wanted);
   }
   function rest() { if (pinned) light(pinned); else { light([]); } }
-  function unpin() { pinned = null; rest(); }
+  function unpin() { pinned = null; rest(); link(""); }
   function pin(wanted, from) {
     pinned = wanted;
     light(wanted, from);
+    link(wanted[0]);
     if (from !== "drawing") go_to_drawing(wanted);
     if (from !== "list") go_to_row(wanted);
   }
+  // the address names what is lit, so that a link to the page can lead to it; a browser that forbids it on a page from disk may do so
+  function link(id) {
+    try { history.replaceState(null, "", id ? `#${encodeURIComponent(id)}` : location.href.split("#")[0]); } catch { return; }
+  }
+  function follow() {
+    let asked = location.hash.slice(1);
+    try { asked = decodeURIComponent(asked); } catch { return; }
+    if (!asked) return;
+    const low = asked.toLowerCase(), id = ids.find(known => known.toLowerCase() === low), panel = document.getElementById(asked);
+    if (id !== undefined) choose(id);
+    else if (panel && tab_of.has(panel)) show_beside(panel);
+    else { told = ""; one("#said").replaceChildren(`nothing in this set has the id ${asked}`); }
+  }
+  addEventListener("hashchange", follow);
   function go_to_drawing(wanted) {
     const groups = wanted.flatMap(id => drawn.get(id) || []);
     const group = groups.find(element => !panel_of(element).hidden && element.matches(".symbol")) || groups.find(element => !panel_of(element).hidden)
       || groups.find(element => element.matches(".symbol")) || groups[0];
     if (!group) return;
+    if (is_alone("lists")) alone("");
     show(panel_of(group));
     bring(group.ownerSVGElement, group);
   }
   function go_to_row(wanted) {
-    const found = wanted.flatMap(id => rows.get(id) || []).filter(row => !row.hidden);
-    const row = found.find(element => !panel_of(element).hidden) || found[0];
+    const found = wanted.flatMap(id => rows.get(id) || []);
+    const row = found.find(element => !panel_of(element).hidden && !element.hidden) || found.find(element => !panel_of(element).hidden)
+      || found.find(element => !element.hidden) || found[0];
     if (!row) return;
     show(panel_of(row));
     reveal(row);
   }
   // scrolls the list alone: the drawing must not move away under the pointer
   function reveal(row) {
+    listing.get(panel_of(row)).include(row);
     const panel = panel_of(row), head = one("thead", panel).offsetHeight;
     const { top, bottom } = panel.getBoundingClientRect(), outer = { top, bottom: Math.min(bottom, innerHeight) }, inner = row.getBoundingClientRect();
     if (inner.top < outer.top + head) panel.scrollTop -= outer.top + head - inner.top;
@@ -238,10 +297,10 @@
     const id = wanted[0];
     said.append(make("b", { textContent: id }), ` ${about.get(id) || ""} `);
     const here = [...wanted.flatMap(other => drawn.get(other) || []), ...(rows.get(id) || [])], places = new Set(here.map(panel_of));
-    for (const panel of places) if (panel.id !== "list-index") {
+    for (const panel of tab_of.keys()) if (places.has(panel) && panel.id !== "list-index") {
       const button = make("button", { type: "button", textContent: name_of(panel) });
       button.addEventListener("click", () => {
-        show(panel);
+        show_beside(panel);
         const there = here.find(element => panel_of(element) === panel);
         there.ownerSVGElement ? bring(there.ownerSVGElement, there) : reveal(there);
       });
@@ -250,20 +309,80 @@
     if (!wanted.some(other => drawn.has(other))) said.append(" not drawn");
   }
   addEventListener("keydown", event => {
-    if (event.key === "Escape") { one("#found").hidden = true; unpin(); }
+    if (event.key === "Escape") { close(); unpin(); }
     if (event.key === "/" && !/^(INPUT|TEXTAREA)$/.test(document.activeElement.tagName)) { one("#search").focus(); event.preventDefault(); }
   });
 
   // ---- lists: point, sort, filter ----
   const ids_of = row => row.dataset.ids.split(" ").filter(Boolean);
   const order = new Intl.Collator("en", { numeric: true, sensitivity: "base" });
+  const CELLS = 1600, MARGIN = 400;
+  // Of a long list only some rows are laid out, more of them as it is scrolled: to lay out a thousand would take longer than a reader waits.
+  function excerpt(panel, table, listed) {
+    const STEP = Math.max(30, Math.round(CELLS / table.tHead.rows[0].cells.length));
+    let seen = listed, from = 0, to = 0;
+    const body = table.tBodies[0];
+    const lay_out = (first, last) => {
+      for (const row of seen.slice(from, to)) row.classList.add("later");
+      [from, to] = [Math.max(0, first), Math.min(seen.length, last)];
+      for (let place = from; place < to; place++) { seen[place].classList.remove("later"); seen[place].setAttribute("aria-rowindex", place + 2); }
+    };
+    // keeps a row where it is on the screen while others come in above it
+    const more_above = () => {
+      const row = seen[from], before = row.getBoundingClientRect().top;
+      lay_out(from - STEP, to);
+      panel.scrollTop += row.getBoundingClientRect().top - before;
+    };
+    const more = () => {
+      if (!panel.clientHeight) return;
+      while (to < seen.length && panel.scrollTop + panel.clientHeight > panel.scrollHeight - MARGIN) lay_out(from, to + STEP);
+      if (from && panel.scrollTop < MARGIN) more_above();
+    };
+    panel.addEventListener("scroll", more, { passive: true });
+    new ResizeObserver(more).observe(panel);
+    for (const row of listed) row.classList.add("later");
+    return {
+      rows: () => seen,
+      long: listed.length > STEP,
+      set(wanted) {
+        lay_out(0, 0);
+        seen = wanted;
+        table.setAttribute("aria-rowcount", seen.length + 1);
+        lay_out(0, STEP);
+        if (panel.hidden) return;  // it has no measures now; ResizeObserver tells when it has
+        panel.scrollTop = 0;
+        more();
+      },
+      include(row) {
+        if (row.hidden) { one(".filter", panel).value = ""; one(".filter", panel).dispatchEvent(new Event("input")); }
+        const place = seen.indexOf(row);
+        if (place >= to && place < to + STEP) lay_out(from, to + STEP);
+        else if (place < from || place >= to) lay_out(place - (STEP >> 1), place + (STEP >> 1));
+      },
+    };
+  }
+  // a row that is never seen keeps the columns as wide as the longest text of the whole list needs them
+  function keep_widths(table, listed) {
+    const cells = [...listed[0].cells].map((_, column) => {
+      const widest = listed.reduce((best, row) => row.cells[column].textContent.length > best.textContent.length ? row.cells[column] : best, listed[0].cells[column]);
+      return make("td", { textContent: widest.textContent, className: widest.className });
+    });
+    const foot = make("tfoot", {}, make("tr", {}, ...cells));
+    foot.setAttribute("aria-hidden", "true");
+    table.append(foot);
+  }
+  const listing = new Map();
   for (const panel of all("#lists > .panel")) {
     const table = one("table", panel);
     if (!table) continue;
-    const body = table.tBodies[0], listed = [...body.rows];
-    const rove = row => { for (const other of body.rows) other.tabIndex = other === row ? 0 : -1; };
-    if (listed.length) rove(listed[0]);
-    body.addEventListener("pointerover", event => { const row = event.target.closest("tr[data-ids]"); if (row) light(ids_of(row)); });
+    const body = table.tBodies[0], listed = [...body.rows], part = excerpt(panel, table, listed);
+    let ordered = listed;
+    listing.set(panel, part);
+    if (part.long) keep_widths(table, listed);
+    let reached = null;
+    const rove = row => { if (reached) reached.tabIndex = -1; reached = row; row.tabIndex = 0; };
+    for (const row of listed) row.tabIndex = -1;
+    body.addEventListener("pointerover", event => { const row = event.target.closest("tr[data-ids]"); if (row && !stands(event)) light(ids_of(row)); });
     body.addEventListener("pointerleave", rest);
     body.addEventListener("focusin", event => { const row = event.target.closest("tr[data-ids]"); if (row) { rove(row); light(ids_of(row)); } });
     body.addEventListener("focusout", rest);
@@ -271,56 +390,69 @@
     body.addEventListener("keydown", event => {
       const row = event.target.closest("tr[data-ids]");
       if (!row) return;
-      const seen = [...body.rows].filter(other => !other.hidden), step = { ArrowDown: 1, ArrowUp: -1 }[event.key];
-      const next = step && seen[seen.indexOf(row) + step];
-      if (next) next.focus();
+      const seen = part.rows(), at = seen.indexOf(row), last = seen.length - 1;
+      const place = { ArrowDown: at + 1, ArrowUp: at - 1, PageDown: Math.min(at + 10, last), PageUp: Math.max(at - 10, 0), Home: 0, End: last }[event.key];
+      const next = seen[place];
+      if (next) { reveal(next); next.focus({ preventScroll: true }); }
       else if (event.key === "Enter" || event.key === " ") pin(ids_of(row), "list");
-      if (step || event.key === "Enter" || event.key === " ") event.preventDefault();
+      if (place !== undefined || event.key === "Enter" || event.key === " ") event.preventDefault();
     });
     for (const head of table.tHead.rows[0].cells) {
       const button = make("button", { type: "button", title: "sort" }, ...head.childNodes);
       head.append(button);
-      button.addEventListener("click", () => sort(table, body, listed, head));
+      button.addEventListener("click", () => {
+        ordered = sorted(table, listed, head);
+        body.append(...ordered);
+        part.set(ordered.filter(row => !row.hidden));
+      });
     }
     const input = one(".filter", panel), count = one(".count", panel);
+    let texts = null;
     const filter = () => {
+      texts ||= new Map(listed.map(row => [row, [...row.cells].map(cell => cell.textContent).join("\n").toLocaleLowerCase("en")]));
       const words = input.value.toLocaleLowerCase("en").split(/\s+/).filter(Boolean);
-      for (const row of listed) {
-        const text = [...row.cells].map(cell => cell.textContent).join("\n").toLocaleLowerCase("en");
-        row.hidden = !words.every(word => text.includes(word));
-      }
-      const seen = listed.filter(row => !row.hidden);
+      for (const row of listed) row.hidden = !words.every(word => texts.get(row).includes(word));
+      fill();
+    };
+    const fill = () => {
+      const seen = ordered.filter(row => !row.hidden);
       count.textContent = `${seen.length} of ${listed.length}`;
-      if (seen.length) rove([...body.rows].find(row => !row.hidden));
+      part.set(seen);
+      if (seen.length) rove(seen[0]);
     };
     input.addEventListener("input", filter);
-    filter();
+    fill();
   }
-  function sort(table, body, listed, head) {
+  // numbers by their value, with what begins with one (7 to 8); then words (TBC), then blanks, in either direction
+  function sorted(table, listed, head) {
     const next = { none: "ascending", ascending: "descending", descending: "none" }[head.getAttribute("aria-sort") || "none"];
     for (const other of table.tHead.rows[0].cells) other.removeAttribute("aria-sort");
-    if (next !== "none") head.setAttribute("aria-sort", next);
-    const column = head.cellIndex, text = row => row.cells[column].textContent, sign = next === "descending" ? -1 : 1;
-    const number = listed.some(row => row.cells[column].classList.contains("n"));
-    const compare = (a, b) => {
-      if (number) {
-        const [x, y] = [a, b].map(row => row.cells[column].classList.contains("n") ? Number(text(row)) : NaN);
-        if (Number.isNaN(x) || Number.isNaN(y)) return Number.isNaN(x) - Number.isNaN(y);
-        return (x - y) * sign;
-      }
-      if (!text(a) || !text(b)) return !text(a) - !text(b);
-      return order.compare(text(a), text(b)) * sign;
-    };
-    body.append(...(next === "none" ? listed : [...listed].sort(compare)));
+    if (next === "none") return listed;
+    head.setAttribute("aria-sort", next);
+    const column = head.cellIndex, sign = next === "descending" ? -1 : 1;
+    const numbers = listed.some(row => row.cells[column].classList.contains("n"));
+    const keys = new Map(listed.map(row => {
+      const text = row.cells[column].textContent, value = numbers ? parseFloat(text) : NaN;
+      return [row, { text, value, kind: !text ? 2 : numbers && Number.isNaN(value) ? 1 : 0 }];
+    }));
+    return [...listed].sort((one_row, other_row) => {
+      const [a, b] = [keys.get(one_row), keys.get(other_row)];
+      return a.kind - b.kind || sign * (numbers && !a.kind && a.value - b.value || order.compare(a.text, b.text));
+    });
   }
 
   // ---- search ----
-  const search = one("#search"), found = one("#found");
+  const search = one("#search"), found = one("#found"), MOST_FOUND = 30;
   let at = -1;
   function look() {
     const word = search.value.trim().toLocaleLowerCase("en");
-    const rank = id => { const low = id.toLocaleLowerCase("en"); return low === word ? 0 : low.startsWith(word) ? 1 : low.includes(word) ? 2 : (about.get(id) || "").toLocaleLowerCase("en").includes(word) ? 3 : 9; };
-    const hits = word ? ids.map(id => [rank(id), id]).filter(([r]) => r < 9).sort((a, b) => a[0] - b[0] || order.compare(a[1], b[1])).slice(0, 30).map(([, id]) => id) : [];
+    const words = word.split(/\s+/);
+    const rank = id => {
+      const low = id.toLocaleLowerCase("en"), text = `${low} ${(about.get(id) || "").toLocaleLowerCase("en")}`;
+      return low === word ? 0 : low.startsWith(word) ? 1 : low.includes(word) ? 2 : words.every(part => text.includes(part)) ? 3 : 9;
+    };
+    const ranked = word ? ids.map(id => [rank(id), id]).filter(([r]) => r < 9).sort((a, b) => a[0] - b[0] || order.compare(a[1], b[1])) : [];
+    const hits = ranked.slice(0, MOST_FOUND).map(([, id]) => id);
     found.replaceChildren(...hits.map((id, place) => {
       const item = make("li", { id: `found-${place}` }, make("b", { textContent: id }), about.get(id) || "");
       item.dataset.find = id;
@@ -328,7 +460,9 @@
       item.addEventListener("pointerdown", event => { event.preventDefault(); choose(id); });
       return item;
     }));
-    if (word && !hits.length) found.append(make("li", { textContent: "no id or name has this" }));
+    const rest_of = word && !hits.length ? "no id or name has this" : ranked.length > hits.length ? `and ${ranked.length - hits.length} more: type more of it` : "";
+    if (rest_of) found.append(make("li", { textContent: rest_of, className: "none" }));
+    for (const item of all(".none", found)) { item.setAttribute("role", "option"); item.setAttribute("aria-disabled", "true"); }
     found.hidden = !word;
     search.setAttribute("aria-expanded", String(Boolean(word)));
     mark(hits.length ? 0 : -1);
@@ -336,18 +470,22 @@
   function mark(place) {
     at = place;
     all("[data-find]", found).forEach((item, number) => { item.setAttribute("aria-selected", String(number === place)); if (number === place) item.scrollIntoView({ block: "nearest" }); });
-    search.setAttribute("aria-activedescendant", place < 0 ? "" : `found-${place}`);
+    place < 0 ? search.removeAttribute("aria-activedescendant") : search.setAttribute("aria-activedescendant", `found-${place}`);
   }
-  function choose(id) {
+  function close() {
     found.hidden = true;
     search.setAttribute("aria-expanded", "false");
+    search.removeAttribute("aria-activedescendant");
+  }
+  function choose(id) {
+    close();
     search.value = id;
     one("main").scrollIntoView({ block: "end" });
     pin(whole_of.get(id) || [id]);
   }
   search.addEventListener("input", look);
   search.addEventListener("focus", () => search.select());
-  search.addEventListener("blur", () => { found.hidden = true; });
+  search.addEventListener("blur", close);
   search.addEventListener("keydown", event => {
     const hits = all("[data-find]", found), step = { ArrowDown: 1, ArrowUp: -1 }[event.key];
     if (step && hits.length) mark((at + step + hits.length) % hits.length);
@@ -355,4 +493,5 @@
     else return;
     event.preventDefault();
   });
+  queueMicrotask(follow);  // after the first panels are shown
 })();

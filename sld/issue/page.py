@@ -10,7 +10,7 @@ from html import escape
 from importlib import resources
 
 from schedules.columns import Table
-from schedules.write_html import headings, printed_parts
+from schedules.write_html import headings, page_foot, printed_parts
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.report import VERIFY
@@ -33,8 +33,8 @@ __all__ = ["page_bytes"]
 
 def page_bytes(made: Contents, bound: Sequence[Bound]) -> bytes:
     """The page. Text from the site is escaped wherever it stands, and the script holds none of it."""
-    script, style = resource("page.js"), faces(sheet for scene in made.scenes for sheet in scene.sheets) + resource("page.css")
     info = sheet_info(made.flows, "", power=False, report=made.report)
+    script, style = resource("page.js"), faces(sheet for scene in made.scenes for sheet in scene.sheets) + resource("page.css") + page_foot(made.flows)
     lines = ["<!DOCTYPE html>", '<html lang="en">', "<head>", '<meta charset="utf-8">',
              f'<meta http-equiv="Content-Security-Policy" content="{policy(script, style)}">',
              '<meta name="viewport" content="width=device-width">',
@@ -43,7 +43,8 @@ def page_bytes(made: Contents, bound: Sequence[Bound]) -> bytes:
              '<div class="caution" role="note" aria-label="Caution">', *(f"<p>{plain(line)}</p>" for line in cautions(made)), "</div>",
              "</header>", *front(made), resource("page_tools.html"), "<main>",
              '<section id="drawings" aria-label="Drawings">', resource("page_zoom.html"), *drawings(made.scenes), "</section>",
-             '<section id="lists" aria-label="Lists">', '<div class="tabs" role="tablist" aria-label="Lists"></div>', *lists(made, bound),
+             '<section id="lists" aria-label="Lists">', '<div class="top"><div class="tabs" role="tablist" aria-label="Lists"></div>',
+             '<div class="zoom"><button type="button" id="list-alone" aria-pressed="false">List alone</button></div></div>', *lists(made, bound),
              "</section>", "</main>", f"<script>{script}</script>", "</body>", "</html>"]
     return ("\n".join(lines) + "\n").encode()
 

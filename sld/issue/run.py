@@ -60,12 +60,18 @@ def issue(report: Report, data: bytes, site_folder: Path, where: Path, purpose_n
     said += remarks(made)
     target = where / name
     if not target.exists():
-        put(where, name, made.files)
+        put(where, name, made.files, over=False)
         return Issued(target, True, (), tuple(said))
-    changed = changes(target, made.files)
+    changed, bytes_alone = changes(target, made.files)
     if changed:
         refuse_overwriting(target, (number, revision), wanted, changed, replace)
-        put(where, name, made.files)
+    elif bytes_alone and replace:
+        changed = [f"{path}: other bytes, as another version of a library or of this program writes them" for path in bytes_alone]
+    elif bytes_alone:
+        said.append(f"{many(len(bytes_alone), 'file')} would get other bytes, as another version of a library or of this program writes them "
+                    f"({', '.join(bytes_alone[:3])}{' …' if len(bytes_alone) > 3 else ''}): --replace writes them")
+    if changed:
+        put(where, name, made.files, over=True)
     return Issued(target, False, tuple(changed), tuple(said))
 
 
