@@ -2,7 +2,7 @@
 """What a revision changed: the site against the previous site file that the revision names, in words and as clouds on a sheet."""
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -14,6 +14,7 @@ from topology.kinds import Said
 from topology.read import ReadSite, read_file
 from topology.site import Circuit, Own, Revision
 
+from sld.called import in_words
 from sld.clouds import clouds
 from sld.facts import fact
 from sld.primitives import Furniture, Scene, Sheet
@@ -28,25 +29,25 @@ MOST = 12  # ids that a line names
 
 @dataclass(frozen=True)
 class Changes:
-    """What a revision changed: its letter, the previous file, and the ids of what it added, changed and took away."""
+    """What a revision changed: its letter, the previous file, the ids of what it added, changed and took away, and those lists in one line."""
 
     letter: str
     was: str
     added: tuple[str, ...]
     changed: tuple[str, ...]
     removed: tuple[str, ...]
-
-    @property
-    def words(self) -> str:
-        """In one line; ids beyond some are counted."""
-        lists = {"added": self.added, "changed": self.changed, "taken away": self.removed}
-        parts = [f"{word} {_some(ids)}" for word, ids in lists.items() if ids]
-        return "; ".join(parts) or "nothing on the drawings"
+    words: str
 
 
-def _some(ids: tuple[str, ...]) -> str:
-    more = f" and {len(ids) - MOST} more" if len(ids) > MOST else ""
-    return f"{', '.join(ids[:MOST])}{more}"
+def _in_words(lists: Mapping[str, Sequence[str]], objects: Mapping[str, Any]) -> str:
+    """In one line, each object as a reader knows it; those beyond some are counted."""
+    parts = [f"{word} {_some([in_words(objects, name) for name in ids])}" for word, ids in lists.items() if ids]
+    return "; ".join(parts) or "nothing on the drawings"
+
+
+def _some(names: Sequence[str]) -> str:
+    more = f" and {len(names) - MOST} more" if len(names) > MOST else ""
+    return f"{', '.join(names[:MOST])}{more}"
 
 
 def changes(flows: Flows) -> Changes | None:
@@ -95,12 +96,13 @@ def _compared(flows: Flows, number: int) -> Changes | None:
     if before is None or before.site is None:
         return None
     found = [d for d in compare(before, after) if d.id in before.objects or d.id in after.objects]
-    lists: dict[str, list[str]] = {"added": [], "taken away": [], "changed": []}
+    lists: dict[str, list[str]] = {"added": [], "changed": [], "taken away": []}
     for d in found:
         kind = d.change if not d.fact and d.change in lists else "changed"
         if not _listed(d) and d.id not in lists[kind]:
             lists[kind].append(d.id)
-    return Changes(fact(rows[number], "rev"), before.name, tuple(lists["added"]), tuple(lists["changed"]), tuple(lists["taken away"]))
+    words = _in_words(lists, {**before.objects, **after.objects})
+    return Changes(fact(rows[number], "rev"), before.name, *map(tuple, lists.values()), words)
 
 
 def _listed(d: Difference) -> bool:
