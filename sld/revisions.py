@@ -17,7 +17,9 @@ from topology.site import Circuit, Own, Revision
 from sld.called import in_words
 from sld.clouds import clouds
 from sld.facts import fact
+from sld.font import text_width
 from sld.primitives import Furniture, Scene, Sheet
+from sld.sheet.cells import TEXT
 from sld.views import View, view
 
 __all__ = ["Changes", "changes", "changed_ids", "clouded", "previous", "revision_notes", "summary"]
@@ -25,6 +27,7 @@ __all__ = ["Changes", "changes", "changed_ids", "clouded", "previous", "revision
 WITHIN = ("in_line", "circuits", "segments", "ports", "taps", "arrays")
 """Facts that only list what has an id of its own."""
 MOST = 12  # ids that a line names
+ROW = 101.0  # of text in the table of revisions [mm]
 
 
 @dataclass(frozen=True)
@@ -65,11 +68,12 @@ def summary(flows: Flows, row: Revision) -> str:
 
 
 def revision_notes(flows: Flows) -> tuple[str, ...]:
-    """A line on what the clouds mean, and what is no longer there to be drawn."""
+    """A line on what the clouds mean, with what changed where the table of revisions does not say all of it."""
     found = changes(flows)
     if found is None:
         return ()
-    return (f"Clouds mark what revision {found.letter} changed against {found.was}: {found.words}.",)
+    told = not fact(_rows(flows)[-1], "note") and text_width(found.words, TEXT) <= ROW
+    return (f"Clouds mark what revision {found.letter} changed against {found.was}{'' if told else f': {found.words}'}.",)
 
 
 def _rows(flows: Flows) -> list[Revision]:
