@@ -19,7 +19,7 @@ __all__ = ["STUB_WIDE", "apart", "set_columns"]
 
 GRID = 2.5  # all axes stand on it [mm], the module of IEC symbols
 STUB_WIDE = 2.0  # from the middle of a reference to its text at the left [mm]
-BARS = 5.0  # kept free at the ends of a busbar [mm]: two bars side by side are never read as one
+BARS = 5.0  # kept free at the ends of a bar of one conductor [mm]: a neutral bar beside an earth bar is never read as one with it
 LEVEL = 4.0  # bars whose heights differ by less count as side by side [mm]
 OVER = 4.0  # a busbar reaches beyond its outer circuits [mm]
 PADDING = 2.5
@@ -79,7 +79,7 @@ def own_boxes(node: Node, bottom: float) -> list[Box]:
         boxes.append((0.0, node.group.top, WIRE_GAP + name.width + CLEAR, node.group.top + TEXT_GAP + name.height))
     x0, y0, x1, y1 = node.box
     boxes.append((x0 - CLEAR, y0, x1 + CLEAR, y1 if node.symbol or node.kids else bottom))
-    if node.strip.kind == "busbar":
+    if node.strip.kind == "busbar" and node.label.lines:  # bars that have names are those of single conductors
         boxes.append((x0 - BARS, y0 - LEVEL, x1 + BARS, y1 + LEVEL))
     if node.stub:
         y = node.y + node.stub.lane.y
