@@ -165,7 +165,7 @@ def test_the_revision_table_says_what_changed_and_a_note_what_clouds_are(revised
 
 
 def test_the_note_says_what_changed_where_the_table_has_other_words(tmp_path: Path) -> None:
-    (tmp_path / "site-A.yaml").write_text(STATUS.replace("Sockets", "Outlets"), encoding="utf-8")
+    (tmp_path / "site-A.yaml").write_text(STATUS.replace("rating: 20 A C 2P", "rating: 25 A C 2P"), encoding="utf-8")
     (tmp_path / "site.yaml").write_text(STATUS + HEAD.replace("was: site-A.yaml", "was: site-A.yaml, note: As asked"), encoding="utf-8")
     notes = " ".join(revision_notes(Flows(read_file(tmp_path / "site.yaml"))))
     assert notes.startswith("Clouds mark what revision B changed against site-A.yaml: changed ")

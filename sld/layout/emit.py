@@ -12,7 +12,7 @@ from sld.layout.columns import STUB_WIDE
 from sld.layout.lanes import ARROW, Link
 from sld.layout.model import Drawn, Feed
 from sld.layout.move import moved_mark
-from sld.layout.nodes import BAR, BRANCH, FLAG, TEXT_GAP, WIRE_GAP, Group, Node, Satellite
+from sld.layout.nodes import BAR, BRANCH, FLAG, TEXT_GAP, WIRE_GAP, Group, Lane, Node, Satellite
 from sld.layout.side import Side
 from sld.layout.text import LETTERS, LINE, NAME, NAME_LINE, Block
 from sld.primitives import Area, Box, Circle, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
@@ -253,9 +253,7 @@ def emit_link(sketch: Sketch, link: Link, xs: Sequence[float]) -> None:
     """A segment: out of one port, down its lane, along its track, up the other lane and into the other port."""
     points: list[Point] = []
     for lane in link.lanes:
-        node, x = lane.node, xs[lane.node.order]
-        y = node.y + lane.y
-        way = [(x + (node.box[2] if node.outer else leaving_x(node, lane.port)), y), (lane.x, y), (lane.x, link.y)]
+        way = descent(lane, xs[lane.node.order], link.y)
         points.extend(way if lane is link.lanes[0] else reversed(way))
     segment, net = link.segment, link.net
     if len(link.lanes) == 1:
@@ -265,6 +263,15 @@ def emit_link(sketch: Sketch, link: Link, xs: Sequence[float]) -> None:
     if link.text:
         x = link.left.node.lanes[-1].x + WIRE_GAP
         sketch.write(segment.id, segment.object, 0, Text((x, link.y - 1.5), link.text, LETTERS))
+
+
+def descent(lane: Lane, x: float, track: float) -> list[Point]:
+    """From a device at x to a track: out of its side and down; of a bar straight down, as that reaches over its lanes."""
+    node = lane.node
+    if node.strip.kind == "busbar":
+        return [(lane.x, node.y + BAR), (lane.x, track)]
+    y = node.y + lane.y
+    return [(x + (node.box[2] if node.outer else leaving_x(node, lane.port)), y), (lane.x, y), (lane.x, track)]
 
 
 def emit_stub(sketch: Sketch, link: Link, points: tuple[Point, ...]) -> None:
