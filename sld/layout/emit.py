@@ -8,6 +8,7 @@ from dataclasses import field, replace
 from topology.dataclass import dataclass
 
 from sld.font import text_box, text_width
+from sld.layout.areas import together
 from sld.layout.columns import STUB_WIDE
 from sld.layout.lanes import ARROW, Link
 from sld.layout.model import Drawn, Feed
@@ -56,6 +57,7 @@ def emit(nodes: Sequence[Node], xs: Sequence[float], found: Iterable[Link]) -> D
             emit_area(sketch, node.group, x)
     for link in found:
         emit_link(sketch, link, xs)
+    sketch.areas, sketch.labels = together(sketch.areas, sketch.symbols, sketch.wires, sketch.labels)
     width, height = extent(sketch)
     return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), tuple(sketch.areas), tuple(sketch.marks), width, height,
                  frozenset(sketch.uses), tuple(sketch.pairs))
