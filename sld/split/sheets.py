@@ -30,7 +30,7 @@ TRIES = 8  # how often a piece is cut smaller when its buses need more room than
 
 
 def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | None = None, before: Kept | None = None) -> tuple[Sheet, ...]:
-    """The diagram on as many sheets of a size (A4 to A0) as it takes, with references both ways.
+    """The diagram on as many sheets of a size (A4 to A0) as it takes, with references both ways; the last one may be smaller.
 
     Boards stay whole where they fit. Notes, totals and legend stand once: on the first sheet that has room for them, else on one more.
     Of several styles that with the fewest sheets is taken, of these the one that reads best; a large set has one style.
