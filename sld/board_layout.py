@@ -45,7 +45,7 @@ def board_layout(flows: Flows) -> Scene | None:
     boards = [board for board in flows.objects.values() if isinstance(board, Board) and board.id in flows.graph]
     if not boards:
         return None
-    info = sheet_info(flows, "Board layout", power=False)
+    info = sheet_info(flows, "Board layout", power=False, control=False)
     places = _homes(flows)
     whole, *smaller = ([drawn for board in boards for drawn in _drawn(flows, board, places.get(board.id, []), most)]
                        for most in (0, *(LENGTHS if info.paper else ())))

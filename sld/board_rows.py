@@ -23,7 +23,7 @@ WORD = 11.5  # what the word in a spare way takes, below its stroke [mm]
 LOW, HIGH = 24.0, 84.0  # least and most height of a device on paper [mm]
 PAD = 2.0  # above and below the text of a device
 MARGIN = 3.0  # from the enclosure to its content
-LEFT = 11.5  # room for the number of a row
+LEFT = 5.5  # room for the number of a row, which reads upwards
 WAY = 5.5  # room for the ways above a row
 BETWEEN = 3.0
 LEGENDS = {"board-device": "Device on the rail, with its ways", "board-spare": "Spare way", "board-unknown": "Device of unknown width"}
@@ -79,7 +79,7 @@ def board_drawn(board: str, name: str, facts: Sequence[str], rows: Sequence[Sequ
     for number, row in enumerate(rows, first):
         high = _height(row)
         _row(sketch, row, y + WAY, high, width)
-        _write(sketch, row[0].id, board, Text((MARGIN, y + WAY + high / 2 + LETTERS / 2), f"row {number}", LETTERS))
+        _write(sketch, row[0].id, board, Text((MARGIN + LETTERS + 0.7, y + WAY + high / 2), f"row {number}", LETTERS, "middle", turned=True))
         y += WAY + high + BETWEEN
     for line in below:
         _write(sketch, rows[-1][0].id, board, Text((LEFT + MARGIN, y + BASE - 1.0), line, LETTERS))

@@ -23,7 +23,7 @@ from topology.quantity import show_quantity
 from topology.site import (Board, Bond, Cable, CablePart, Changeover, Controller, Coupler, EarthBar, Electrode, Load,
                            NeutralEarthLink, Ported, Source, Supply, Switching, Terminal)
 
-from sld.called import called
+from sld.called import called, in_words
 
 __all__ = ["Arrangement", "Conductor", "Leaf", "Stretch", "arrangement", "size_of"]
 
@@ -233,7 +233,7 @@ class _Builder:
         size = "" if shared is None else ", combined TBC"
         if isinstance(combined, float):
             size = f", combined {show_quantity(combined, 'mm2')}"
-        return f"{circuit} {words}{self.at_home(bar.id, circuit)}{size}"
+        return f"{in_words(self.flows.objects, circuit)} {words}{self.at_home(bar.id, circuit)}{size}"
 
     def at_home(self, node: str, name: str) -> str:
         """Where a bar stands, unless its name says so."""

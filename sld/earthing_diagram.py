@@ -11,6 +11,7 @@ from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.site import Board, Cable, Changeover, Supply
 
+from sld.called import in_words
 from sld.earth_strips import EARTH_DASH
 from sld.earthing_bars import Arrangement, Conductor, Leaf, arrangement
 from sld.earthing_notes import earthing_notes
@@ -38,7 +39,7 @@ def earthing_diagram(flows: Flows) -> Scene | None:
     trees = list(_trees(flows, made))
     if not trees:
         return None
-    info = sheet_info(flows, "Earthing and neutral", power=False)
+    info = sheet_info(flows, "Earthing and neutral", power=False, control=False)
     info = replace(info, notes=(*info.notes, *NOTES, *earthing_notes(flows), *_links(flows), *_elsewhere(flows), *_devices(flows)))
     forest = Forest(tuple(root for root, _ in trees), tuple(net for _, nets in trees for net in nets))
     strips = sum(1 for root in forest.roots for _ in strips_of(root))
@@ -200,7 +201,7 @@ def _elsewhere(flows: Flows) -> Iterator[str]:
     """Neutrals that do not run beside their phases."""
     for start, end, layer in flows.graph.edges(data="layer"):
         if layer == "neutral":
-            one, other = (flows.circuit_of[node].id if node in flows.circuit_of else node for node in (end, start))
+            one, other = (in_words(flows.objects, flows.circuit_of[node].id) if node in flows.circuit_of else node for node in (end, start))
             yield f"The neutral of {one} goes to {other}, apart from its phases."
 
 

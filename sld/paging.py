@@ -10,7 +10,8 @@ from sld.layout import Drawn
 from sld.layout.move import moved
 from sld.primitives import Scene, Sheet
 from sld.sheet import DoesNotFit, SheetInfo, compose
-from sld.sheet.frame import Paper, papers
+from sld.sheet.compose import try_sheet
+from sld.sheet.frame import SIZES, Paper, papers
 from sld.split.binding import Book, Filled, bound
 from sld.split.packing import pack
 from sld.split.page import beside, free_box, merged, room_in
@@ -18,15 +19,15 @@ from sld.split.page import beside, free_box, merged, room_in
 __all__ = ["paged", "shelved"]
 
 APART = 10.0  # between two pieces [mm]
-ROOM = (198.0, 240.0)  # what a sheet A3 leaves at the left of its title block [mm]
 LIMITS = (198.0, 380.0, 560.0, 800.0)  # widths of a shelf that are tried [mm]
 ONE_SHEET = ("A4", "A3", "A2")
+LARGEST = ONE_SHEET[-1]  # that holds several pieces; a larger one is only taken for a piece that needs it
 MOST = 560.0 * 400.0  # area of pieces that may come onto one sheet at all: A2 [mm²]
 
 
 def paged(diagram: str, info: SheetInfo, pieces: Sequence[Drawn], others: Sequence[Sequence[Drawn]] = (),
           smaller: Sequence[Sequence[Drawn]] = ()) -> Scene:
-    """A scene of one sheet up to A2, or of as many as it takes. A piece that is larger than A3 has a sheet of its own that is large enough.
+    """A scene of one sheet up to A2, or of as few as it takes. A piece that is larger than A2 has a sheet of its own that is large enough.
 
     Where the site asks for a size, all sheets have that.
 
@@ -41,7 +42,7 @@ def paged(diagram: str, info: SheetInfo, pieces: Sequence[Drawn], others: Sequen
         sheet = compose([form for group in (*others, pieces) for form in forms(group)], info)
         if len(pieces) == 1 or sheet.size in ONE_SHEET:
             return Scene(diagram, title, (sheet,), info.creator)
-    groups = list(grouped(pieces))
+    groups = list(grouped(pieces, info))
     sheets = tuple(one_of(group, replace(info, sheet=n, sheets=len(groups))) for n, group in enumerate(groups, 1))
     return Scene(diagram, title, sheets, info.creator)
 
@@ -100,16 +101,23 @@ def forms(pieces: Sequence[Drawn]) -> list[Drawn]:
     return found
 
 
-def grouped(pieces: Sequence[Drawn]) -> Iterator[list[Drawn]]:
-    """Pieces that stand together on a sheet, in their order."""
+def grouped(pieces: Sequence[Drawn], info: SheetInfo) -> Iterator[list[Drawn]]:
+    """Pieces that stand together on a sheet, in their order: as many as A2 holds with all that stands beside them."""
     group: list[Drawn] = []
+    number = 1
     for piece in pieces:
-        more = shelved([*group, piece], ROOM[0])
-        if group and (more.height > ROOM[1] or more.width > ROOM[0]):
+        if group and not holds([*group, piece], replace(info, sheet=number, sheets=len(pieces))):
             yield group
-            group = []
+            group, number = [], number + 1
         group.append(piece)
     yield group
+
+
+def holds(group: Sequence[Drawn], info: SheetInfo) -> bool:
+    """Whether a sheet A2 has room for these pieces."""
+    if sum(piece.width * piece.height for piece in group) > MOST:
+        return False
+    return any(try_sheet(form, info, None, LARGEST, *SIZES[LARGEST]) for form in forms(group))
 
 
 def shelved(pieces: Sequence[Drawn], limit: float) -> Drawn:

@@ -109,7 +109,7 @@ class _Maker:
         edge = self.above.get(node)
         if edge is None:
             return None
-        return replace(self.feed(edge), port=self.port(edge))
+        return replace(self.feed(edge), port=self.port(edge), into=edge.into)
 
     def port(self, edge: Edge) -> str:
         """The name of the terminal at which a line begins."""

@@ -2,7 +2,7 @@
 """What a revision changed: the site against the previous site file that the revision names, in words and as clouds on a sheet."""
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -14,9 +14,12 @@ from topology.kinds import Said
 from topology.read import ReadSite, read_file
 from topology.site import Circuit, Own, Revision
 
+from sld.called import in_words
 from sld.clouds import clouds
 from sld.facts import fact
+from sld.font import text_width
 from sld.primitives import Furniture, Scene, Sheet
+from sld.sheet.cells import TEXT
 from sld.views import View, view
 
 __all__ = ["Changes", "changes", "changed_ids", "clouded", "previous", "revision_notes", "summary"]
@@ -24,29 +27,30 @@ __all__ = ["Changes", "changes", "changed_ids", "clouded", "previous", "revision
 WITHIN = ("in_line", "circuits", "segments", "ports", "taps", "arrays")
 """Facts that only list what has an id of its own."""
 MOST = 12  # ids that a line names
+ROW = 101.0  # of text in the table of revisions [mm]
 
 
 @dataclass(frozen=True)
 class Changes:
-    """What a revision changed: its letter, the previous file, and the ids of what it added, changed and took away."""
+    """What a revision changed: its letter, the previous file, the ids of what it added, changed and took away, and those lists in one line."""
 
     letter: str
     was: str
     added: tuple[str, ...]
     changed: tuple[str, ...]
     removed: tuple[str, ...]
-
-    @property
-    def words(self) -> str:
-        """In one line; ids beyond some are counted."""
-        lists = {"added": self.added, "changed": self.changed, "taken away": self.removed}
-        parts = [f"{word} {_some(ids)}" for word, ids in lists.items() if ids]
-        return "; ".join(parts) or "nothing on the drawings"
+    words: str
 
 
-def _some(ids: tuple[str, ...]) -> str:
-    more = f" and {len(ids) - MOST} more" if len(ids) > MOST else ""
-    return f"{', '.join(ids[:MOST])}{more}"
+def _in_words(lists: Mapping[str, Sequence[str]], objects: Mapping[str, Any]) -> str:
+    """In one line, each object as a reader knows it; those beyond some are counted."""
+    parts = [f"{word} {_some([in_words(objects, name) for name in ids])}" for word, ids in lists.items() if ids]
+    return "; ".join(parts) or "nothing on the drawings"
+
+
+def _some(names: Sequence[str]) -> str:
+    more = f" and {len(names) - MOST} more" if len(names) > MOST else ""
+    return f"{', '.join(names[:MOST])}{more}"
 
 
 def changes(flows: Flows) -> Changes | None:
@@ -64,11 +68,12 @@ def summary(flows: Flows, row: Revision) -> str:
 
 
 def revision_notes(flows: Flows) -> tuple[str, ...]:
-    """A line on what the clouds mean, and what is no longer there to be drawn."""
+    """A line on what the clouds mean, with what changed where the table of revisions does not say all of it."""
     found = changes(flows)
     if found is None:
         return ()
-    return (f"Clouds mark what revision {found.letter} changed against {found.was}: {found.words}.",)
+    told = not fact(_rows(flows)[-1], "note") and text_width(found.words, TEXT) <= ROW
+    return (f"Clouds mark what revision {found.letter} changed against {found.was}{'' if told else f': {found.words}'}.",)
 
 
 def _rows(flows: Flows) -> list[Revision]:
@@ -95,12 +100,13 @@ def _compared(flows: Flows, number: int) -> Changes | None:
     if before is None or before.site is None:
         return None
     found = [d for d in compare(before, after) if d.id in before.objects or d.id in after.objects]
-    lists: dict[str, list[str]] = {"added": [], "taken away": [], "changed": []}
+    lists: dict[str, list[str]] = {"added": [], "changed": [], "taken away": []}
     for d in found:
         kind = d.change if not d.fact and d.change in lists else "changed"
         if not _listed(d) and d.id not in lists[kind]:
             lists[kind].append(d.id)
-    return Changes(fact(rows[number], "rev"), before.name, tuple(lists["added"]), tuple(lists["changed"]), tuple(lists["taken away"]))
+    words = _in_words(lists, {**before.objects, **after.objects})
+    return Changes(fact(rows[number], "rev"), before.name, *map(tuple, lists.values()), words)
 
 
 def _listed(d: Difference) -> bool:

@@ -19,11 +19,12 @@ from sld.views import view_notes, view_words
 __all__ = ["last_revision", "sheet_info"]
 
 
-def sheet_info(flows: Flows, document: str, power: bool = True, report: Report | None = None) -> SheetInfo:
+def sheet_info(flows: Flows, document: str, power: bool = True, report: Report | None = None, control: bool = True) -> SheetInfo:
     """The texts of a sheet of this site; an unknown field stays blank.
 
-    power  : with totals, limits and what the supply is like
-    report : what the checks found; None has them run
+    power   : with totals, limits and what the supply is like
+    report  : what the checks found; None has them run
+    control : with what each controller reads and drives
     """
     site = flows.site
     revisions = _revisions(site.drawing, flows)
@@ -44,7 +45,7 @@ def sheet_info(flows: Flows, document: str, power: bool = True, report: Report |
         approval=_joined(*(fact(site, "approval", field) for field in ("operator", "reference", "date"))),
         final=status == "as-built", fed=bool(flows.sources), zoned=getattr(site.drawing, "zones", True) is not False,
         paper=fact(site, "drawing", "paper"), changed=changed_ids(flows), revisions=revisions, checks=check_lines(report, flows, power), counted=counted(report),
-        notes=(*notes(flows, power), *view_notes(flows), *revision_notes(flows)),
+        notes=(*notes(flows, power, control), *view_notes(flows), *revision_notes(flows)),
         totals=totals_table(flows) if power else (), limits=limit_lines(flows) if power else ())
 
 

@@ -30,14 +30,18 @@ BACKUP = {"none": "No backup: nothing is supplied while the grid is lost.",
 INTERNET = {"True": "The system has an internet connection.", "False": "The system has no internet connection."}
 
 
-def notes(flows: Flows, power: bool) -> tuple[str, ...]:
-    """Notes of a sheet in order, those of the user last. power: with what belongs to a single-line diagram."""
+def notes(flows: Flows, power: bool, control: bool = True) -> tuple[str, ...]:
+    """Notes of a sheet in order, those of the user last.
+
+    power   : with what belongs to a single-line diagram
+    control : with what each controller reads and drives
+    """
     drawing = flows.site.drawing
     own = [] if isinstance(drawing, Unknown) or isinstance(drawing.notes, Unknown) else [str(note) for note in drawing.notes]
     ways = ["A number before a circuit's name is its way on the board."] if power else []
     structured = fact(flows.site, "drawing", "designations") == "iec81346" and power
     supply = (*_supply(flows), *earthing_notes(flows), *_several(flows), *_operation(flows)) if power else ()
-    return (*ways, *([STRUCTURED] if structured else []), *supply, *_stated(flows), *_control(flows), *_decisions(flows), *own)
+    return (*ways, *([STRUCTURED] if structured else []), *supply, *_stated(flows), *(_control(flows) if control else ()), *_decisions(flows), *own)
 
 
 def _stated(flows: Flows) -> Iterator[str]:

@@ -14,6 +14,7 @@ from topology.site import (Array, Battery, Board, Cable, CablePart, Changeover, 
                            DisconnectionDevice, Equipment, Generator, HybridInverter, Inlet, InterfaceProtection, Inverter, Load, Meter,
                            ModuleInverters, NeutralEarthLink, Place, Rcbo, Rcd, Terminal, Thing)
 
+from sld.called import in_words
 from sld.designations import Designations, designations
 from sld.facts import amount, fact, named
 from sld.sheet_notes import backed_up, supply_words
@@ -72,7 +73,7 @@ class Words:
         way = f"{circuit.way}" if isinstance(circuit.way, tuple) else ""
         name = str(circuit.name) if given(circuit.name) else ""
         line = " ".join(word for word in (self.names.function(circuit), way, name) if word)
-        return (*((line,) if line else ()), *_neutral_words(circuit))
+        return (*((line,) if line else ()), *_neutral_words(self.flows, circuit))
 
     def enclosure(self, obj: Board | Place | Thing) -> tuple[str, ...]:
         """Designation, name and status of a board or place, and whether it is live without the grid; the rating of a board's busbar."""
@@ -212,9 +213,9 @@ _FACTS: dict[Any, Callable[[Words, Any], Iterator[str]]] = {
     Controller: Words.controller}
 
 
-def _neutral_words(circuit: Circuit) -> tuple[str, ...]:
+def _neutral_words(flows: Flows, circuit: Circuit) -> tuple[str, ...]:
     """A neutral that does not go beside its phases, and one that the circuits behind share."""
-    shared = [s.id for s in circuit.shares_neutral_with if isinstance(s, Said)] if isinstance(circuit.shares_neutral_with, tuple) else []
+    shared = [in_words(flows.objects, s.id) for s in circuit.shares_neutral_with if isinstance(s, Said)] if isinstance(circuit.shares_neutral_with, tuple) else []
     lines = [f"neutral of {', '.join(shared)}"] if shared else []
     if circuit.neutral_moved is False and isinstance(circuit.moved_from, Said):
         lines.append(f"neutral left at {circuit.moved_from.id}")

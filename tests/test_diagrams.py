@@ -2,8 +2,10 @@
 """Bus, sensor, board and earthing diagrams: nothing overlaps, what is drawn is what the site says, and the schedules say the same."""
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from functools import cache
+from itertools import permutations
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +22,7 @@ from sld.bus_diagram import bus_diagram
 from sld.earthing_bars import arrangement, size_of
 from sld.files import DIAGRAMS, diagrams, left_out
 from sld.layout import Drawn
+from sld.layout.move import box_of
 from sld.primitives import Box, Scene, Sheet
 from test_layout import faults, overlap, unclear
 from topology.earthed import earthed_parts
@@ -392,6 +395,77 @@ def test_no_two_bars_look_joined(name: str) -> None:
     for make in (DIAGRAMS["earthing"], DIAGRAMS["single-line"]):
         scene = make(gallery(name))
         assert [fault for sheet in (scene.sheets if scene else ()) for fault in joined_looking(sheet)] == []
+
+
+@pytest.mark.parametrize("name", SITES)
+def test_bars_of_single_conductors_stand_well_apart_where_they_are_level(name: str) -> None:
+    scene = DIAGRAMS["earthing"](gallery(name))
+    for sheet in scene.sheets if scene else ():
+        bars = [placed.bbox for placed in sheet.symbols if placed.symbol.kind == "busbar"]
+        level = [(a, b) for a, b in permutations(bars, 2) if abs(a[1] - b[1]) < 3.0 and a[2] <= b[0]]
+        assert all(b[0] - a[2] >= 6.0 for a, b in level)
+
+
+@pytest.mark.parametrize("name", SITES)
+def test_a_conductor_that_closes_a_loop_bends_twice_at_most(name: str) -> None:
+    scene = DIAGRAMS["earthing"](gallery(name))
+    assert all(len(wire.points) <= 4 for sheet in (scene.sheets if scene else ()) for wire in sheet.wires)
+
+
+def test_no_id_that_the_program_made_up_is_written_on_a_drawing() -> None:
+    """Such ids are made of the board, the way and a word, with dots (contract: ids)."""
+    for name in SITES:
+        made_up_ids = {one for one in gallery(name).objects if "." in one}
+        for diagram in OURS:
+            scene = DIAGRAMS[diagram](gallery(name))
+            for sheet in scene.sheets if scene else ():
+                texts = [label.text.text for label in sheet.labels] + [m.text for f in sheet.furniture for m in f.marks if hasattr(m, "text")]
+                assert [t for t in texts if made_up_ids & set(re.split(r"[ ,;:()]+", t.rstrip(".")))] == [], (name, diagram)
+
+
+def test_a_controller_of_another_kind_is_no_gateway() -> None:
+    scene = DIAGRAMS["single-line"](gallery("part-bus"))
+    assert scene is not None
+    kinds = {placed.object: placed.symbol.kind for sheet in scene.sheets for placed in sheet.symbols if placed.id in ("GW1", "BA1", "MT1")}
+    assert kinds == {"GW1": "gateway", "BA1": "bus-adapter", "MT1": "controller"}
+
+
+def test_a_place_in_several_circuits_side_by_side_is_drawn_once() -> None:
+    """In longrun the isolators of an inverter and of two storage units hang in the same plant room."""
+    scene = DIAGRAMS["single-line"](gallery("longrun"))
+    assert scene is not None
+    rooms = [area for sheet in scene.sheets for area in sheet.areas if area.object == "PR"]
+    names = [label for sheet in scene.sheets for label in sheet.labels if label.text.text == "PR Plant room"]
+    held = [p.id for sheet in scene.sheets for p in sheet.symbols if len(rooms) == 1 and p.id in ("QI1", "QB1", "QB2")
+            and rooms[0].bbox[0] < p.bbox[0] and p.bbox[2] < rooms[0].bbox[2] and rooms[0].bbox[1] < p.bbox[1] and p.bbox[3] < rooms[0].bbox[3]]
+    assert len(rooms) == len(names) == 1 and len(held) == 3
+
+
+def test_boards_share_a_sheet_where_it_holds_them() -> None:
+    scene = DIAGRAMS["boards"](gallery("tender"))
+    assert scene is not None
+    boards = [len({area.object for area in sheet.areas}) for sheet in scene.sheets]
+    assert sum(boards) == 9 and max(boards) > 1 and all(number > 1 for number in boards[:-1])
+    assert {sheet.size for sheet in scene.sheets} <= {"A4", "A3", "A2"}
+
+
+def test_the_terminal_at_which_an_inverter_with_several_is_fed_has_its_name() -> None:
+    scene = DIAGRAMS["single-line"](gallery("bakery"))
+    assert scene is not None
+    inverter = next(p for sheet in scene.sheets for p in sheet.symbols if p.id == "INV1")
+    assert {"grid", "backup", "battery", "PV 1", "PV 2"} == {mark.text for mark in inverter.symbol.strokes if hasattr(mark, "text")}
+
+
+def test_crosses_on_a_removed_cable_stand_clear_of_what_is_written_beside_it() -> None:
+    scene = DIAGRAMS["single-line"](gallery("part-status"))
+    assert scene is not None
+    sheet = scene.sheets[0]
+    wire = next(w for w in sheet.wires if w.object == "MSB.2.cable")
+    beside = [label.bbox for label in sheet.labels if label.of == wire.id]
+    crosses = [box_of(mark) for f in sheet.furniture if f.name == "conductor strokes" for mark in f.marks
+               if (box := box_of(mark)) and box[2] - box[0] < 3.0 and abs((box[0] + box[2]) / 2 - wire.points[0][0]) < 0.1]
+    tall = [box for box in crosses if crosses.count(box) > 1]
+    assert len(set(tall)) == 2 and not any(a[1] < b[3] and b[1] < a[3] for a in tall for b in beside)
 
 
 def test_the_links_in_each_mode_are_said_for_each_part() -> None:

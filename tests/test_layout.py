@@ -331,6 +331,15 @@ def test_a_true_chain_is_drawn_from_end_to_end_in_its_own_order() -> None:
     assert all(len(wire.points) == 2 for wire in drawn.wires)
 
 
+@pytest.mark.parametrize("bond", ["", "T1", "M2"])
+def test_a_branch_hangs_straight_below_the_device_that_it_leaves(bond: str) -> None:
+    devices = tuple(ChainDevice(name, name, (name,), marks=(("terminator", name),) if name != "T1" else ()) for name in ("BA1", "T1", "M1", "M2"))
+    links = (ChainLink("a", "a", "BA1", "T1", "14 m"), ChainLink("b", "b", "T1", "M1", "9 m"), ChainLink("c", "c", "T1", "M2", "3 m", bond))
+    drawn = chain_layout([Chain("bus", "Meter bus", devices, links)])
+    branch = next(wire for wire in drawn.wires if wire.id == "c")
+    assert list(faults(drawn)) == [] and len(branch.points) == 2 and branch.points[0][0] == branch.points[1][0]
+
+
 def test_a_device_on_two_buses_is_drawn_in_both() -> None:
     devices = (ChainDevice("GW1", "GW1", ("GW1",)), ChainDevice("M1", "M1", ("M1",)))
     chains = [Chain(name, name, devices, (ChainLink(f"{name}.1", name, "GW1", "M1", "2 m"),)) for name in ("A", "B")]

@@ -10,7 +10,8 @@ from sld.cli import main
 from sld.files import DIAGRAMS, scenes
 from sld.layout.move import box_of
 from sld.primitives import Arc, Box, Furniture, Polyline, Scene, Text
-from sld.revisions import changes
+from sld.revisions import changes, revision_notes
+from sld.sheet_info import sheet_info
 from sld.views import VIEWS, view
 from test_diagrams import GALLERY, OURS, RANDOM, SITES, check_scene, gallery, made_up, small
 from test_layout import overlap
@@ -157,10 +158,23 @@ def test_the_triangles_of_clouds_lie_on_nothing_and_the_legend_says_what_a_cloud
                                           for mark in part.marks if isinstance(mark, Text))
 
 
-def test_the_revision_table_and_a_note_say_what_changed(revised: Flows) -> None:
+def test_the_revision_table_says_what_changed_and_a_note_what_clouds_are(revised: Flows) -> None:
     text = " ".join(words(next(scenes(revised, ["boards"]))).split())
-    assert "Clouds mark what revision B changed against site-A.yaml: added F2; changed QN; taken away F1." in text
-    assert "First" in text and text.count("added F2") == 2
+    assert "Clouds mark what revision B changed against site-A.yaml." in text
+    assert "First" in text and text.count("added F2; changed QN; taken away F1") == 1
+
+
+def test_the_note_says_what_changed_where_the_table_has_other_words(tmp_path: Path) -> None:
+    (tmp_path / "site-A.yaml").write_text(STATUS.replace("rating: 20 A C 2P", "rating: 25 A C 2P"), encoding="utf-8")
+    (tmp_path / "site.yaml").write_text(STATUS + HEAD.replace("was: site-A.yaml", "was: site-A.yaml, note: As asked"), encoding="utf-8")
+    notes = " ".join(revision_notes(Flows(read_file(tmp_path / "site.yaml"))))
+    assert notes.startswith("Clouds mark what revision B changed against site-A.yaml: changed ")
+
+
+def test_what_changed_is_said_as_a_reader_knows_it_not_by_ids_of_the_program() -> None:
+    """Ferry changes a cable that nobody named, on ways 3-4 of SB, and the bus cable between two devices."""
+    notes = " ".join(row.note for row in sheet_info(gallery("ferry"), "").revisions)
+    assert notes == "Issued for application changed INV1, cable of SB way 3-4, QB1, Control bus BA1–BAT1"
 
 
 def test_nobody_revises_what_was_found(revised: Flows) -> None:

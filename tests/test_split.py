@@ -310,7 +310,8 @@ def test_a_size_that_is_asked_for_is_kept() -> None:
 def test_sheets_of_any_size_hold_a_board_with_its_circuits(size: str) -> None:
     made = sheets(Forest((bar(40),), (), (Enclosure("E", "E", ("E Board",)),)), SheetInfo(), size)
     assert [fault for sheet in made for fault in faults(sheet)] == []
-    assert {sheet.size for sheet in made} == {size}
+    *others, last = made
+    assert all(sheet.size == size for sheet in others) and last.size >= size  # A4 is the smallest: the last one is as small as will do
     assert all(any(furniture.name == "caution" for furniture in sheet.furniture) for sheet in made)
 
 

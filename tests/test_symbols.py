@@ -24,10 +24,10 @@ IN_LINE = ["link", "meter-import", "meter-export", "meter-both", "breaker", "rcd
            "surge-arrester", "ne-link", "terminal", "junction", "unknown"]
 AT_END = ["final-subcircuits", "inverter", "inverter-hybrid", "module-inverters", "storage", "battery", "array", "generator", "motor", "ev-supply", "lighting",
           "sockets", "heater", "load", "spare", "earth", "protective-earth", "electrode", "terminator", "shield-bond", "reference", "reference-lead"]
-OTHERS = ["supply", "inlet", "reference-from", "gateway", "bus-adapter", "conductor-stroke", "neutral-mark", "protective-mark", "pen-mark",
+OTHERS = ["supply", "inlet", "reference-from", "gateway", "bus-adapter", "controller", "conductor-stroke", "neutral-mark", "protective-mark", "pen-mark",
           "enclosure", "revision-triangle", "warning"]
 SIDES = {"ct": "secondary", "ct-p1-up": "secondary", "ct-p1-down": "secondary", "storage": "bus", "inverter": "bus", "inverter-hybrid": "bus",
-         "module-inverters": "bus", "gateway": "bus", "bus-adapter": "bus", "ne-link": "earth", "changeover-manual": "alternative",
+         "module-inverters": "bus", "gateway": "bus", "bus-adapter": "bus", "controller": "bus", "ne-link": "earth", "changeover-manual": "alternative",
          "changeover-automatic": "alternative", "changeover-interlocked": "alternative"}
 
 
@@ -113,7 +113,7 @@ def test_what_stands_in_line_has_both_ports_on_the_axis(kind: str) -> None:
     assert ports["out"].at[1] / 2.5 == pytest.approx(round(ports["out"].at[1] / 2.5))  # module of the symbols, 2.5 mm
 
 
-@pytest.mark.parametrize("kind", AT_END + ["gateway", "bus-adapter"])
+@pytest.mark.parametrize("kind", AT_END + ["gateway", "bus-adapter", "controller"])
 def test_what_ends_a_line_is_entered_from_above_on_the_axis(kind: str) -> None:
     port = symbol(kind).ports["in"]
     assert (port.at, port.direction) == ((0.0, 0.0), "up")
@@ -121,7 +121,7 @@ def test_what_ends_a_line_is_entered_from_above_on_the_axis(kind: str) -> None:
 
 def test_leads_buses_and_second_supplies_leave_at_the_left_where_the_layout_has_its_lanes() -> None:
     assert {kind: port for kind in kinds() for port in symbol(kind).ports if symbol(kind).ports[port].direction == "left"} == SIDES
-    assert all(symbol(kind).ports["lead"].direction == "right" for kind in ("gateway", "bus-adapter"))
+    assert all(symbol(kind).ports["lead"].direction == "right" for kind in ("gateway", "bus-adapter", "controller"))
 
 
 @pytest.mark.parametrize("kind", kinds())

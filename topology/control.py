@@ -47,8 +47,8 @@ class Controller(Thing):
 
     @property
     def symbol(self) -> str:  # type: ignore[override]
-        """Symbol by kind."""
-        return "bus-adapter" if isinstance(self.kind, str) and self.kind == "bus adapter" else "gateway"
+        """Symbol by kind; a controller of a kind that is not known is drawn as just that."""
+        return self.kind.replace(" ", "-") if isinstance(self.kind, str) else "controller"
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)

@@ -99,6 +99,8 @@ def way(made: Plan, route: Route) -> tuple[Point, ...]:
     """The points of a link from its start to its end."""
     if route.way == "below":
         return below(made, route)
+    if route.way == "down":
+        return down(made, route)
     a, b = route.start, route.end
     middle = made.height / 2
     if route.way == "straight":
@@ -108,6 +110,15 @@ def way(made: Plan, route: Route) -> tuple[Point, ...]:
     x0 = a.x + (made.width if at_right else 0.0)
     x1 = x0 + (SIDE if at_right else -SIDE)
     return ((x0, a.y + middle), (x1, a.y + middle), (x1, b.y + middle), (x0, b.y + middle))
+
+
+def down(made: Plan, route: Route) -> tuple[Point, ...]:
+    """Straight from the bottom of the upper device to the top of the one below it."""
+    first = route.start.row < route.end.row
+    upper, lower = (route.start, route.end) if first else (route.end, route.start)
+    x = made.drop_x(upper, f"{route.link.id} {'start' if first else 'end'}")
+    points = ((x, upper.y + made.height), (x, lower.y))
+    return points if first else points[::-1]
 
 
 def below(made: Plan, route: Route) -> tuple[Point, ...]:
@@ -125,6 +136,8 @@ def write_length(sketch: Sketch, made: Plan, route: Route, points: tuple[Point, 
     link, (x, y) = route.link, points[0]
     if route.way == "straight":
         text = Text(((x + points[1][0]) / 2, y - 1.5), link.text, LETTERS, "middle")
+    elif route.way == "down":
+        text = Text((x + 2.0, max(y, points[1][1]) - 2.0), link.text, LETTERS)
     elif route.way == "side":
         at_right, beside = points[1][0] > x, min(y, points[2][1]) + 4.5
         text = Text((points[1][0] + (2.0 if at_right else -2.0), beside), link.text, LETTERS, "start" if at_right else "end")
@@ -144,6 +157,10 @@ def emit_bond(sketch: Sketch, route: Route, points: tuple[Point, ...], at: str) 
     (x, y), (u, v) = points[:2] if at == link.start else points[:-3:-1]
     if v == y:
         start: tuple[Point, ...] = ((x + (BOND if u > x else -BOND), y),)
+    elif v < y:  # a wire that comes from above: left of it, where its text is not
+        shape = symbol("shield-bond")
+        top = y - 1.5 - DROP - (shape.bbox[3] - shape.bbox[1])
+        start = ((x, top), (x - BOND, top))
     else:
         start = ((x, y + 1.5), (x + BOND, y + 1.5))
     hang(sketch, "shield-bond", name, link.object, link.id, start, Pen(link.pen.width), "earth")  # the bus is dashed, its bond is not

@@ -41,7 +41,7 @@ class Cell:
 
 @dataclass(slots=True)
 class Route:
-    """A link and how it runs: between neighbours in a row, round the side to the next row, or below the rows."""
+    """A link and how it runs: between neighbours in a row, round the side to the next row, straight down to it, or below the rows."""
 
     link: ChainLink
     start: Cell
@@ -138,11 +138,24 @@ def set_rows(made: Plan, used: set[tuple[str, str]]) -> None:
         joined = number > 0 and (made.cells[number - 1].device.id, cell.device.id) in used
         if number and (place == made.columns or not joined):
             row, place, back = row + 1, 0, joined and not back
+            place = place if joined else branch(made, cell, row)
         cell.row, cell.back, cell.column = row, back, made.columns - 1 - place if back else place
         place += 1
     for route in made.routes:
         if route.way == "straight" and route.start.row != route.end.row:
             route.way = "side"
+
+
+def branch(made: Plan, cell: Cell, row: int) -> int:
+    """The column of a device that begins a row: below the one of the row before that it is joined to, where nothing else leaves that row."""
+    placed = [other for other in made.cells[:made.cells.index(cell)] if other.row == row - 1]
+    leaving = [route for route in made.routes if route.way == "below" and (route.start in placed or route.end in placed)]
+    if len(leaving) != 1 or cell not in (leaving[0].start, leaving[0].end):
+        return 0
+    route = leaving[0]
+    route.way = "down"
+    cell.below = [name for name in cell.below if not name.startswith(f"{route.link.id} ")]
+    return (route.end if route.start is cell else route.start).column
 
 
 def set_places(made: Plan, top: float) -> None:
@@ -172,7 +185,7 @@ def hanging_height(made: Plan, row: int) -> float:
     bonded = [route.way for route in made.routes if route.link.bond]
     if bonded:
         shape = symbol("shield-bond")
-        start = 1.5 if "below" in bonded else -made.height / 2
+        start = 1.5 if {"below", "down"} & set(bonded) else -made.height / 2
         deep.append(start + DROP + shape.bbox[3] - shape.bbox[1])
     return max([0.0, *deep]) + 2.0
 

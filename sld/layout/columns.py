@@ -19,7 +19,10 @@ __all__ = ["STUB_WIDE", "apart", "set_columns"]
 
 GRID = 2.5  # all axes stand on it [mm], the module of IEC symbols
 STUB_WIDE = 2.0  # from the middle of a reference to its text at the left [mm]
+BARS = 5.0  # kept free at the ends of a bar of one conductor [mm]: a neutral bar beside an earth bar is never read as one with it
+LEVEL = 4.0  # bars whose heights differ by less count as side by side [mm]
 OVER = 4.0  # a busbar reaches beyond its outer circuits [mm]
+BEYOND = 2.0  # a bar reaches beyond its outermost lane [mm]
 PADDING = 2.5
 
 
@@ -77,6 +80,8 @@ def own_boxes(node: Node, bottom: float) -> list[Box]:
         boxes.append((0.0, node.group.top, WIRE_GAP + name.width + CLEAR, node.group.top + TEXT_GAP + name.height))
     x0, y0, x1, y1 = node.box
     boxes.append((x0 - CLEAR, y0, x1 + CLEAR, y1 if node.symbol or node.kids else bottom))
+    if node.strip.kind == "busbar" and node.label.lines:  # bars that have names are those of single conductors
+        boxes.append((x0 - BARS, y0 - LEVEL, x1 + BARS, y1 + LEVEL))
     if node.stub:
         y = node.y + node.stub.lane.y
         boxes.append((node.stub.lane.x - STUB_WIDE - node.stub.text.width - CLEAR, y - CLEAR, 0.0, y + STUB_DEEP))
@@ -117,7 +122,11 @@ def open_lanes(node: Node) -> None:
         at -= STUB_LANE - LANE if lane.rank[0] < 0 else 0.0  # room for the upright text of a reference, left and right of its lane
         lane.x = at
         at -= STUB_LANE if lane.rank[0] < 0 else LANE
-    contour.left.push(top, inf, node.lanes[0].x - CLEAR - (LANE if node.lanes[0].rank[0] < 0 else 0.0), min)
+    left = node.lanes[0].x - CLEAR - (LANE if node.lanes[0].rank[0] < 0 else 0.0)
+    if node.strip.kind == "busbar":  # it reaches over its lanes, so that these leave it straight down
+        node.bar = (node.lanes[0].x - BEYOND, node.bar[1])
+        left = min(left, node.bar[0] - BARS)
+    contour.left.push(top, inf, left, min)
     contour.right.reach(inf, inner + CLEAR + (0.0 if node.room_within else node.room))
 
 

@@ -28,7 +28,7 @@ def data_box(sketch: Sketch, owner: str, at: tuple[float, float], name: str, lin
     shape = Symbol("data", (outline,), {}, (0.0, 0.0, width, height), (PAD, PAD), legend, "common practice, no source")
     of = f"{owner}.data{part}"
     sketch.symbols.append(Placed(of, owner, shape, at, name, Pen(0.18)))
-    x, y = at[0] + PAD, at[1]
+    x, y = at[0] + PAD, at[1] + PAD / 2  # as far from the upper edge as from the lower one
     sketch.write(of, owner, 0, Text((x, y + PAD / 2 + NAME), name, NAME, bold=True), True)
     for number, line in enumerate(lines):
         sketch.write(of, owner, number + 1, Text((x, y + HEAD + BASE + LINE * number), line, LETTERS), True)

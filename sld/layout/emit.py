@@ -7,12 +7,13 @@ from dataclasses import field, replace
 
 from topology.dataclass import dataclass
 
-from sld.font import text_box
+from sld.font import text_box, text_width
+from sld.layout.areas import together
 from sld.layout.columns import STUB_WIDE
 from sld.layout.lanes import ARROW, Link
 from sld.layout.model import Drawn, Feed
 from sld.layout.move import moved_mark
-from sld.layout.nodes import BAR, BRANCH, FLAG, TEXT_GAP, WIRE_GAP, Group, Node, Satellite
+from sld.layout.nodes import BAR, BRANCH, FLAG, TEXT_GAP, WIRE_GAP, Group, Lane, Node, Satellite
 from sld.layout.side import Side
 from sld.layout.text import LETTERS, LINE, NAME, NAME_LINE, Block
 from sld.primitives import Area, Box, Circle, Label, Pen, Placed, Point, Polyline, Port, Primitive, Symbol, Text, Wire
@@ -56,6 +57,7 @@ def emit(nodes: Sequence[Node], xs: Sequence[float], found: Iterable[Link]) -> D
             emit_area(sketch, node.group, x)
     for link in found:
         emit_link(sketch, link, xs)
+    sketch.areas, sketch.labels = together(sketch.areas, sketch.symbols, sketch.wires, sketch.labels)
     width, height = extent(sketch)
     return Drawn(tuple(sketch.symbols), tuple(sketch.wires), tuple(sketch.labels), tuple(sketch.areas), tuple(sketch.marks), width, height,
                  frozenset(sketch.uses), tuple(sketch.pairs))
@@ -80,7 +82,8 @@ def stretched(node: Node) -> Symbol:
     """The symbol of what is as wide as its children."""
     taps = [kid.x for kid in node.kids]
     if node.inner:
-        return device_symbol(node.inner, node.bar, node.high, [(kid.x, kid.strip.wire.port if kid.strip.wire else "") for kid in node.kids])
+        names = [(kid.x, kid.strip.wire.port if kid.strip.wire else "") for kid in node.kids]
+        return device_symbol(node.inner, node.bar, node.high, names, node.strip.wire.into if node.strip.wire else "")
     return branch_symbol(taps) if node.strip.kind == "branch" else bar_symbol(*node.bar)
 
 
@@ -94,10 +97,15 @@ def branch_symbol(taps: Sequence[float]) -> Symbol:
     return Symbol("branch", tuple(strokes), ports, (left, 0.0, right, BRANCH), (0.0, 0.0), "Branch of a line", "after IEC 60617, from memory")
 
 
-def device_symbol(inner: Symbol, bar: Point, high: float, terminals: Sequence[tuple[float, str]]) -> Symbol:
-    """A device with several terminals: a box as wide as what hangs on it, with its usual symbol inside and the terminals' names."""
+def device_symbol(inner: Symbol, bar: Point, high: float, terminals: Sequence[tuple[float, str]], into: str = "") -> Symbol:
+    """A device with several terminals: a box as wide as what hangs on it, with its usual symbol inside and the terminals' names.
+
+    into : name of the terminal at which it is fed; left out where there is no room for it beside the symbol
+    """
     outline = Polyline(((bar[0], 0.0), (bar[1], 0.0), (bar[1], high), (bar[0], high)), closed=True)
     names = tuple(Text((x, high - 0.9), name, LETTERS, "middle") for x, name in terminals)
+    if into and text_width(into, LETTERS) + 2 * TEXT_GAP <= bar[1] - inner.bbox[2]:
+        names = (*names, Text((inner.bbox[2] + TEXT_GAP, LETTERS + 0.9), into, LETTERS))
     marks = tuple(moved_mark(mark, 0.0, -inner.bbox[1]) for mark in inner.strokes)
     ports = {name: Port((bar[0], port.at[1] - inner.bbox[1]), "left") for name, port in inner.ports.items() if port.direction == "left"}
     ports |= {"in": Port((0.0, 0.0), "up"), "out": Port((0.0, high), "down")}
@@ -153,10 +161,18 @@ def emit_feed(sketch: Sketch, node: Node, feed: Feed, x: float) -> None:
     stack_labels(sketch, feed.id, feed.object, node.cable, (x + WIRE_GAP, node.text_y))
     conductor_stroke(sketch, feed, (x, node.text_y + LINE / 2), len(node.cable.lines))
     if feed.crossed:
-        for y in (top + (bottom - top) / 3, bottom - (bottom - top) / 3):
+        for y in clear_of_text(top, bottom, node):
             cross(sketch, (x - STROKE, y - STROKE, x + STROKE, y + STROKE), feed.pen)
     if feed.revised:
         flag(sketch, (x + WIRE_GAP + node.cable.width - FLAG, node.text_y), feed.revised)
+
+
+def clear_of_text(top: float, bottom: float, node: Node) -> tuple[float, ...]:
+    """Heights on a wire at which crosses stand: in the middle of what is free above its text and below it, at the thirds where neither is."""
+    ends = (top, node.text_y, node.text_y + node.cable.height, bottom) if node.cable.height else (top, bottom)
+    free = [(a, b) for a, b in zip(ends[::2], ends[1::2]) if b - a >= 4 * STROKE]
+    found = tuple((a + b) / 2 for a, b in free)
+    return found if node.cable.height and found else (top + (bottom - top) / 3, bottom - (bottom - top) / 3)
 
 
 def conductor_stroke(sketch: Sketch, feed: Feed, at: Point, written: int) -> None:
@@ -239,9 +255,7 @@ def emit_link(sketch: Sketch, link: Link, xs: Sequence[float]) -> None:
     """A segment: out of one port, down its lane, along its track, up the other lane and into the other port."""
     points: list[Point] = []
     for lane in link.lanes:
-        node, x = lane.node, xs[lane.node.order]
-        y = node.y + lane.y
-        way = [(x + (node.box[2] if node.outer else leaving_x(node, lane.port)), y), (lane.x, y), (lane.x, link.y)]
+        way = descent(lane, xs[lane.node.order], link.y)
         points.extend(way if lane is link.lanes[0] else reversed(way))
     segment, net = link.segment, link.net
     if len(link.lanes) == 1:
@@ -251,6 +265,15 @@ def emit_link(sketch: Sketch, link: Link, xs: Sequence[float]) -> None:
     if link.text:
         x = link.left.node.lanes[-1].x + WIRE_GAP
         sketch.write(segment.id, segment.object, 0, Text((x, link.y - 1.5), link.text, LETTERS))
+
+
+def descent(lane: Lane, x: float, track: float) -> list[Point]:
+    """From a device at x to a track: out of its side and down; of a bar straight down, as that reaches over its lanes."""
+    node = lane.node
+    if node.strip.kind == "busbar":
+        return [(lane.x, node.y + BAR), (lane.x, track)]
+    y = node.y + lane.y
+    return [(x + (node.box[2] if node.outer else leaving_x(node, lane.port)), y), (lane.x, y), (lane.x, track)]
 
 
 def emit_stub(sketch: Sketch, link: Link, points: tuple[Point, ...]) -> None:

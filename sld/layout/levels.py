@@ -82,7 +82,21 @@ def exits(group: Group, deck: Deck | None, wide: set[Node], style: Style) -> lis
     level = max((symbol_top(node, text_end(node, floor), floor) for node in row), default=0.0)
     under = Deck(floor, deck) if style.under and len(leaving) > 1 and (plain or style.tiers) else None
     below = [Entry(node, floor, 0.0, under if under and style.tiers else deck, under) for node in leaving if node in wide]
-    return below + [Entry(node, floor, 0.0 if node.is_head else level, under or deck) for node in reversed(plain)]
+    tops = same_place([node for node in plain if node.is_head], floor)
+    return below + [Entry(node, floor, tops.get(place_of(node), 0.0) if node.is_head else level, under or deck) for node in reversed(plain)]
+
+
+def place_of(node: Node) -> str:
+    return node.group.enclosure.id if node.group else ""
+
+
+def same_place(heads: Sequence[Node], floor: float) -> dict[str, float]:
+    """How high the enclosures of each place begin: those of several circuits in one place are level, so that they can be drawn as one."""
+    tops: dict[str, float] = {}
+    for node in heads:
+        begin = max(node.parent.ends if node.parent else 0.0, floor)
+        tops[place_of(node)] = max(tops.get(place_of(node), 0.0), text_end(node, begin) + MARGIN, begin + GAP)
+    return tops
 
 
 def set_level(node: Node, floor: float, level: float) -> None:

@@ -19,6 +19,7 @@ class Feed:
     revised    : letter of the revision that altered it, drawn in a triangle
     number     : of its conductors, written at the stroke; 0 leaves it out
     port       : terminal of the device above at which it begins; a device with several is drawn as wide as what hangs on it
+    into       : terminal at which it ends, written in a device that is drawn so wide
     """
 
     id: str
@@ -32,6 +33,7 @@ class Feed:
     revised: str = ""
     port: str = ""
     number: int = 0
+    into: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from sld.layout.model import Drawn
 from sld.primitives import Box, Sheet
 from sld.sheet import DoesNotFit
 from sld.sheet.blocks import Block
-from sld.sheet.frame import Paper
+from sld.sheet.frame import PAPERS, Paper
 from sld.sheet.info import SheetInfo
 from sld.sheet.place import EDGE
 from sld.split.page import Page, beside, merged
@@ -20,6 +20,7 @@ from sld.split.references import resolved
 
 __all__ = ["Book", "Filled", "bound"]
 
+ELSEWHERE = "Notes, totals and legend: sheet {}."
 Filled = tuple[list[Drawn], list[Box]]
 """pieces where they stand on a sheet, and the boxes that they take"""
 
@@ -76,14 +77,24 @@ def numbered(book: Book, made: list[Page], every: Sequence[Block], once: Sequenc
     made = made + [book.empty() for number in extra if number >= len(made)]
     told = [replace(page, info=replace(book.info, sheet=number, sheets=len(made))) for number, page in enumerate(made, 1)]
     found = [with_blocks(page, book, extra.get(number, ()), min(extra) + 1) for number, page in enumerate(told)]
+    if len(made) > 1 and found[-1] and not book.info.paper:
+        found[-1] = smaller(told[-1], book, extra.get(len(made) - 1, ()), min(extra) + 1) or found[-1]
     if not all(found):
         raise DoesNotFit(f"a part of the drawing does not fit on {book.paper[0]} beside title block and caution; leave the size out, or choose a larger one")
     return resolved([sheet for sheet in found if sheet], dict(pair for page in made for pair in page.drawn.pairs))
 
 
+def smaller(page: Page, book: Book, own: Sequence[Block], notes: int) -> Sheet | None:
+    """The last page on the smallest paper that holds it; None where none smaller does, or where nothing is drawn on it."""
+    there = "" if own else ELSEWHERE.format(notes)
+    caution = beside(merged(()), replace(page.info, elsewhere=there), book.kinds)[0]
+    papers = PAPERS[:[name for name, _, _ in PAPERS].index(book.paper[0])] if page.taken else ()
+    return next((sheet for paper in papers if (sheet := page.on(paper, [*caution, *own]))), None)
+
+
 def with_blocks(page: Page, book: Book, own: Sequence[Block], notes: int) -> Sheet | None:
     """A page with its caution and blocks of its own; one without these says where they stand, if there is room for that too."""
-    there = "" if own else f"Notes, totals and legend: sheet {notes}."
+    there = "" if own else ELSEWHERE.format(notes)
     for elsewhere, edge in ((there, EDGE), ("", EDGE), ("", 0.0)):
         caution = beside(merged(()), replace(page.info, elsewhere=elsewhere), book.kinds)[0]
         if (sheet := page.sheet([*caution, *own], edge)) is not None:

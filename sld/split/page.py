@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from topology.dataclass import dataclass
 
 from sld.layout.model import Drawn
+from sld.layout.move import moved
 from sld.primitives import Box, Furniture, Sheet
 from sld.sheet.blocks import Block, blocks, placed_block
 from sld.sheet.frame import Paper, frame_box, frame_furniture
 from sld.sheet.info import SheetInfo
-from sld.sheet.place import AIR, EDGE, fill
+from sld.sheet.place import AIR, EDGE, arrange, fill
 from sld.sheet.titleblock import TITLE_WIDTH, title_block
 from sld.split.model import Room
 
@@ -69,14 +71,31 @@ class Page:
 
     def sheet(self, every: Sequence[Block], edge: float = EDGE) -> Sheet | None:
         """With blocks, or None where one of them finds no room. edge: from a block to the frame at least [mm]."""
+        frame, border, fixed = self.border()
+        boxes = fill(self.taken, every, frame, fixed, edge=edge)
+        return None if boxes is None else self.finished(frame, border, every, boxes)
+
+    def on(self, paper: Paper, every: Sequence[Block]) -> Sheet | None:
+        """The same on another paper, wherever it then finds room with its blocks; None where it finds none."""
+        x, y = min(box[0] for box in self.taken), min(box[1] for box in self.taken)
+        own = [(x0 - x, y0 - y, x1 - x, y1 - y) for x0, y0, x1, y1 in self.taken]
+        other = replace(self, paper=paper)
+        frame, border, fixed = other.border()
+        plan = arrange((max(box[2] for box in own), max(box[3] for box in own)), own, every, frame, fixed)
+        if plan is None:
+            return None
+        return replace(other, drawn=moved(self.drawn, plan.at[0] - x, plan.at[1] - y)).finished(frame, border, every, plan.boxes)
+
+    def border(self) -> tuple[Box, list[Furniture], list[Box]]:
+        """Frame, what belongs to it, and what of that nothing may cover: title block first, then centring marks."""
         frame = frame_box(*self.paper[1:])
         corner = title_block(self.info, frame)
         border = frame_furniture(*self.paper, self.info.zoned or self.paper[0] != "A4", corner.box)
-        fixed = [box for box in (corner.box, *(mark.box for mark in border)) if box]
-        boxes = fill(self.taken, every, frame, fixed, edge=edge)
-        if boxes is None:
-            return None
-        furniture = [*border, corner, *(placed_block(block, box) for block, box in zip(every, boxes))]
+        return frame, [*border, corner], [box for box in (corner.box, *(mark.box for mark in border)) if box]
+
+    def finished(self, frame: Box, border: Sequence[Furniture], every: Sequence[Block], boxes: Sequence[Box]) -> Sheet:
+        """Everything at its place."""
+        furniture = [*border, *(placed_block(block, box) for block, box in zip(every, boxes))]
         if self.drawn.marks:
             furniture.append(Furniture("conductor strokes", self.drawn.marks))
         return Sheet(self.info.sheet, *self.paper, frame, tuple(furniture), self.drawn.areas, self.drawn.wires,

@@ -30,7 +30,7 @@ TRIES = 8  # how often a piece is cut smaller when its buses need more room than
 
 
 def sheets(forest: Forest, info: SheetInfo, size: str, kinds: Sequence[str] | None = None, before: Kept | None = None) -> tuple[Sheet, ...]:
-    """The diagram on as many sheets of a size (A4 to A0) as it takes, with references both ways.
+    """The diagram on as many sheets of a size (A4 to A0) as it takes, with references both ways; the last one may be smaller.
 
     Boards stay whole where they fit. Notes, totals and legend stand once: on the first sheet that has room for them, else on one more.
     Of several styles that with the fewest sheets is taken, of these the one that reads best; a large set has one style.
@@ -65,13 +65,14 @@ def on_paper(forest: Forest, info: SheetInfo, paper: Paper, kinds: Sequence[str]
 
 
 def fewest(ways: Sequence[Way], book: Book) -> tuple[Sheet, ...]:
-    """The first of the ways with the fewest sheets; notes and legend count too."""
+    """The first of the ways with the fewest sheets; notes and legend count too. Where these ask for one more, it may hold pieces as well."""
     least = min(map(last_sheet, ways))
     for made, spots in (way for way in ways if last_sheet(way) == least):
         found = bound(pages(made, spots, book.box), book)
         if len(found) == least + 1:
             return found
-    return min((bound(pages(made, spread(spots), book.box), book) for made, spots in ways if last_sheet((made, spots)) == least), key=len)
+    more = [(made, spread(spots) if last_sheet((made, spots)) == least else spots) for made, spots in ways if last_sheet((made, spots)) <= least + 1]
+    return min((bound(pages(made, spots, book.box), book) for made, spots in more), key=len)
 
 
 def again(ways: Sequence[Sequence[Arranged]], room: Room, before: Kept, book: Book) -> tuple[Sheet, ...]:

@@ -7,7 +7,7 @@ from sld.symbols.base import IEC, OWN, Sketch, drawn
 __all__: list[str] = []
 
 
-def controller(s: Sketch, letters: str) -> None:
+def lettered(s: Sketch, letters: str) -> None:
     """A box with letters; the bus at the left, the lead to its companion at the right."""
     s.box(-5, 0, 5, 10)
     s.text(0, 6.25, letters)
@@ -18,12 +18,17 @@ def controller(s: Sketch, letters: str) -> None:
 
 @drawn("gateway", "Gateway (GW)", OWN)
 def gateway(s: Sketch) -> None:
-    controller(s, "GW")
+    lettered(s, "GW")
 
 
 @drawn("bus-adapter", "Bus adapter (BA)", OWN)
 def bus_adapter(s: Sketch) -> None:
-    controller(s, "BA")
+    lettered(s, "BA")
+
+
+@drawn("controller", "Controller (C)", OWN)
+def controller(s: Sketch) -> None:
+    lettered(s, "C")
 
 
 @drawn("terminator", "Terminator of a bus", IEC + " (resistor); its meaning is our own")
