@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cache
 
 __all__ = ["ALL", "L1", "L2", "L3", "NEUTRAL", "N", "PE", "PEN", "PHASES", "bits", "carries", "names", "phase_names", "supply_code"]
 
@@ -21,11 +22,13 @@ def bits(words: Iterable[str]) -> int:
     return mask
 
 
+@cache
 def names(mask: int) -> tuple[str, ...]:
     """The names of the conductors of a mask, phases first."""
     return tuple(name for name, bit in _NAMES.items() if mask & bit)
 
 
+@cache
 def phase_names(mask: int) -> tuple[str, ...]:
     """The names of the phases of a mask."""
     return names(mask & PHASES)

@@ -67,9 +67,12 @@ def conventional(tables: Tables, device: str, state: str, rated_a: float) -> Row
     rated_a : rating [A]
     Source: IEC 60898-1, IEC 60269-1, as the row says. Raises NoRow outside.
     """
-    for row in tables.rows("conventional", device=device, state=state):
-        if row.number("from_a") <= rated_a < row.number("below_a"):
-            return row
+    key = "conventional", device, state, rated_a
+    if key not in tables.memo:
+        rows = tables.rows("conventional", device=device, state=state)
+        tables.memo[key] = next((row for row in rows if row.number("from_a") <= rated_a < row.number("below_a")), None)
+    if isinstance(found := tables.memo[key], Row):
+        return found
     raise NoRow(f"the tables have no conventional current for a {device} of {rated_a:g} A")
 
 

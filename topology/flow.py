@@ -130,8 +130,19 @@ class Flows:
     def reaching(self, node: str, conductor: int, mode: Mode = GRID) -> tuple[str, ...]:
         """The sources that a conductor of a node is joined to, the point of supply first where the mode has it live."""
         net = self.net(conductor, mode)
-        supply = [self.root] if self.root and mode.live else []
-        return tuple(s for s in [*supply, *self.sources] if self.uses(s, conductor) and net.joined(s, node))
+        return self._by_part(conductor, mode).get(net.part[net.index[node]], ()) if node in net.index else ()
+
+    def _by_part(self, conductor: int, mode: Mode) -> dict[int, tuple[str, ...]]:
+        """The sources of each part of a net, in order."""
+        key = "reaching", conductor, mode
+        if key not in self.memo:
+            net, parts = self.net(conductor, mode), dict[int, list[str]]()
+            for source in [*([self.root] if self.root and mode.live else []), *self.sources]:
+                if source in net.index and self.uses(source, conductor):
+                    parts.setdefault(net.part[net.index[source]], []).append(source)
+            self.memo[key] = {part: tuple(sources) for part, sources in parts.items()}
+        found: dict[int, tuple[str, ...]] = self.memo[key]
+        return found
 
     def live(self, node: str, conductor: int, mode: Mode = GRID) -> bool:
         """Whether a conductor of a node is under voltage in a mode: joined to the live supply, or to a source that feeds without it."""

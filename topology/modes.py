@@ -32,6 +32,10 @@ class Mode:
     rests: bool = False
     every: bool = False
 
+    def __hash__(self) -> int:
+        """By name: modes are looked up often, and those of one name mostly are one."""
+        return hash(self.name)
+
 
 GRID = Mode("grid")
 """Normal operation: the supply is live and every switch is closed."""

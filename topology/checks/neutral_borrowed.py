@@ -6,6 +6,7 @@ from ..conductors import PEN, PHASES, N, bits, phase_names
 from ..errors import Finding
 from ..flow import Flows
 from ..kinds import Said
+from ..modes import Mode
 from ..rule import rule
 from ..site import Load, Rcbo, Rcd
 from ._sources import spare
@@ -31,12 +32,23 @@ def neutral_borrowed(load: Load, site: Flows) -> Finding | None:
             conductor = bits([phase])
             if not site.uses(load.id, conductor) or load.id not in net.index:
                 continue
-            starts = [s for s in site.reaching(load.id, conductor, mode) if s == site.root or s in site.backs_up]
-            lost = [s for s in starts if s in net.index and not net.joined(s, load.id)]
-            if lost and not any(s in net.index and net.joined(s, load.id) for s in starts):
-                return Finding(load.mark, f"in '{mode.name}' '{lost[0]}' feeds '{load.id}' on {phase}, and its neutral does not lead back there",
-                               "move the neutral to the bar of the board that feeds the phase", objects=(load.id, lost[0]))
+            first, parts = _starts(load.id, conductor, mode, site)
+            if first is not None and net.part[net.index[load.id]] not in parts:
+                return Finding(load.mark, f"in '{mode.name}' '{first}' feeds '{load.id}' on {phase}, and its neutral does not lead back there",
+                               "move the neutral to the bar of the board that feeds the phase", objects=(load.id, first))
     return _past_a_device(load, site)
+
+
+def _starts(node: str, conductor: int, mode: Mode, site: Flows) -> tuple[str | None, frozenset[int]]:
+    """The first of the sources that feed a node without others, and the parts of the neutral's net that they all stand in; once for what they feed alike."""
+    phase = site.net(conductor, mode)
+    key = "starts", conductor, mode, phase.part[phase.index[node]]
+    if key not in site.memo:
+        net, alone = site.net(N, mode), {site.root, *site.backs_up}
+        starts = [s for s in site.reaching(node, conductor, mode) if s in alone and s in net.index]
+        site.memo[key] = next(iter(starts), None), frozenset(net.part[net.index[s]] for s in starts)
+    found: tuple[str | None, frozenset[int]] = site.memo[key]
+    return found
 
 
 def _past_a_device(load: Load, site: Flows) -> Finding | None:

@@ -33,7 +33,14 @@ def not_fed(thing: Thing, site: Flows) -> Finding | None:
 
 
 def _lost(thing: Thing, site: Flows) -> int:
-    """Phases that should be here and do not come from the point of supply; all three where none comes."""
+    """Phases that should be here and do not come from the point of supply; all three where none comes. Asked again for all that stands behind."""
+    if ("lost", thing.id) not in site.memo:
+        site.memo["lost", thing.id] = _now_lost(thing, site)
+    lost: int = site.memo["lost", thing.id]
+    return lost
+
+
+def _now_lost(thing: Thing, site: Flows) -> int:
     if not isinstance(thing, Board) and not site.feeders(thing.id):
         return 0  # outside the power layer, or the main switch of a board that nothing feeds
     fed = _fed(thing.id, site)

@@ -149,7 +149,7 @@ def _fault(solved: Electrical, node: int, site: Flows) -> tuple[float, float]:
 def _by_rule(solved: Electrical, part: CablePart) -> float:
     """The size that needs no calculation [mm²]."""
     for profile in solved.given.profiles:
-        row = next(solved.given.tables.rows("protective", profile=profile, line_mm2=part.area), None)
+        row = solved.given.tables.first("protective", profile=profile, line_mm2=part.area)
         if row is not None and part.material == "Cu":
             return row.number("protective_mm2")
     return without_calculation(part.area)

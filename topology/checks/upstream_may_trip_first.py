@@ -30,7 +30,7 @@ def upstream_may_trip_first(circuit: Circuit, site: Flows) -> Finding | None:
     solved = solve(site)
     if is_spare(circuit) or not is_final(circuit, site) or circuit.status == "removed" or name not in solved.tree.index:
         return None
-    if solved.node(name) in solved.tree.looped or any(node in solved.tree.looped for node in solved.tree.up(solved.node(name))):
+    if solved.tree.looped and any(node in solved.tree.looped for node in solved.tree.up(solved.node(name), itself=True)):
         return None  # fed over two ways: terminal-fed-twice speaks
     down = solved.faults.device(solved.node(name))
     up = None if down is None or down.id not in solved.tree.index else _before_its_board(solved.node(down.id), solved)

@@ -29,6 +29,7 @@ class Faults:
         self.given, self.tree = given, tree
         self._cables: dict[tuple[int, bool], CableZ] = {}
         self._levels: dict[bool, FaultLevel] = {}
+        self._break_times: dict[bool, dict[float, float]] = {}
 
     # ---- currents ----
 
@@ -226,7 +227,9 @@ class Faults:
     def _times(self, residual: Any) -> dict[float, float]:
         """Break times of a residual current device [s]; those of a selective one where its type is not known, which are longer."""
         selective = isinstance(residual.type_, Unknown) or residual.type_.endswith("S")
-        return residual_times(self.given.tables, selective)
+        if selective not in self._break_times:
+            self._break_times[selective] = residual_times(self.given.tables, selective)
+        return self._break_times[selective]
 
     def _cleared(self, node: int, fault_a: float) -> Clearing:
         """How a fault current [A] at a node is cleared by the devices before it; by a fuse as fast as its curve says."""

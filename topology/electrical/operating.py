@@ -108,6 +108,7 @@ class _Maker:
         self.given, self.tree = given, tree
         self.loads, self.storage, self.generation, self.software = loads, storage, generation, limited
         self.draws: list[Draw] = []
+        self._diversity: dict[int, Any] = {}
         self.missing: dict[int, Unknown] = dict(tree.looped)
 
     def run(self) -> None:
@@ -161,10 +162,25 @@ class _Maker:
             raise CannotTell(load.power)  # type: ignore[arg-type]
         return complex(known(device.rating) * self.given.u0 * len(phases_of(self.given, self.tree, node)))
 
+    def said_diversity(self, node: int) -> Any:
+        """What the nearest board from a node upwards says of diversity; None where none says any."""
+        way: list[int] = []
+        said = None
+        for above in self.tree.up(node, itself=True):
+            if above in self._diversity:
+                said = self._diversity[above]
+                break
+            way.append(above)
+            obj = self.tree.obj(above)
+            if isinstance(obj, Board) and obj.diversity is not None:
+                said = obj.diversity
+                break
+        self._diversity |= dict.fromkeys(way, said)
+        return said
+
     def diversity(self, node: int) -> float:
         """Share of the loads that run together: of the nearest board that says one, else of the profile [-]."""
-        boards = (obj for above in self.tree.up(node) if isinstance(obj := self.tree.obj(above), Board))
-        said = next((board.diversity for board in boards if board.diversity is not None), None)
+        said = self.said_diversity(self.tree.parent[node])
         if self.given.at_once and isinstance(said, Unknown):
             return 1.0
         return (self.given.number("diversity") if said is None else float(known(said))) / 100

@@ -44,6 +44,7 @@ class Profiles:
         self.overrides = dict(overrides or {})
         self.mark = mark or Mark("site.yaml", 1, 1)
         self.used: dict[str, LimitEntry] = {}
+        self._found: dict[str, LimitEntry | None] = {}
 
     def find(self, id_: str) -> LimitEntry | None:
         """The entry in force under an id, as the site overrides it; None where no profile in use has one, which means: no such rule here.
@@ -53,11 +54,13 @@ class Profiles:
         if self.unknown is not None:
             # silent: limit-override-idle says once that the profile is not known
             raise CannotTell(Unknown(self.unknown.mark, self.unknown.what, silent=True))
-        found = [e for p in reversed(self.profiles) if (e := p.find(id_, self.on)) is not None]
-        entry = next((e for e in found if e.value is not None), found[0] if found else None)
-        if entry is None:
-            return None
-        self.used[id_] = entry = self._overridden(entry)
+        if id_ not in self._found:
+            found = [e for p in reversed(self.profiles) if (e := p.find(id_, self.on)) is not None]
+            entry = next((e for e in found if e.value is not None), found[0] if found else None)
+            self._found[id_] = entry if entry is None else self._overridden(entry)
+        entry = self._found[id_]
+        if entry is not None:
+            self.used[id_] = entry
         return entry
 
     def peek(self, id_: str) -> LimitEntry | None:

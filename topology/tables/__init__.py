@@ -108,13 +108,17 @@ class Tables:
 
     def row(self, kind: str, **wanted: str | float) -> Row:
         """The first row whose cells are as wanted. Raises NoRow; nothing is ever interpolated."""
-        key = (kind, *wanted.items())
-        if key not in self._found:
-            self._found[key] = next(self.rows(kind, **wanted), None)
-        found = self._found[key]
+        found = self.first(kind, **wanted)
         if found is None:
             raise NoRow(f"the tables have no {kind} for {', '.join(_words(wanted))}")
         return found
+
+    def first(self, kind: str, **wanted: str | float) -> Row | None:
+        """As `row`, and None where there is none."""
+        key = (kind, *wanted.items())
+        if key not in self._found:
+            self._found[key] = next(self.rows(kind, **wanted), None)
+        return self._found[key]
 
     def sizes(self) -> tuple[float, ...]:
         """The standard cross-sections, smallest first [mm²]."""
