@@ -516,7 +516,7 @@ MUTATIONS: dict[str, Callable[[str], str]] = {
     "device-below-design-current": _add_circuit("breaker: 10 A C 1P 6 kA", "6 mm² 2C+6E Cu PVC 3 m in wall", "heater 4 kW"),
     "loop-impedance-too-high": _whatever_falls(_add_circuit("breaker: 16 A D 1P 6 kA", "2.5 mm² 2C+2.5E Cu PVC 200 m in wall", "heater 1 kW")),
     "voltage-drop-over-limit": _add_circuit("rcbo: 16 A C 1P+N 30 mA type A 6 kA", "2.5 mm² 2C+2.5E Cu PVC 110 m in wall", "heater 3.4 kW"),
-    "protective-conductor-too-small": _add_circuit("breaker: 10 A C 1P 6 kA", "16 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
+    "protective-conductor-too-small": _add_circuit("breaker: {rating: 10 A C 1P 6 kA, let_through: 100000 A²s}", "16 mm² 2C+1.5E Cu PVC 3 m in wall", "heater 1 kW"),
     "voltage-rise-over-limit": _stretch_trunk, "board-overfull": _short_rows, **LIMITS, **FACTS, **BACKUP, **WIRING}
 """For each rule a slip that makes it speak, and no other, on a site of at least 70 objects.
 

@@ -76,15 +76,16 @@ def conventional(tables: Tables, device: str, state: str, rated_a: float) -> Row
     raise NoRow(f"the tables have no conventional current for a {device} of {rated_a:g} A")
 
 
-def energy_limit(tables: Tables, energy_class: float, curve: str, rated_a: float, breaking_a: float) -> Row | None:
-    """The row with the most energy that a circuit-breaker of an energy limiting class lets through up to its breaking capacity; None outside.
+def energy_limit(tables: Tables, energy_class: float, curve: str, rated_a: float, fault_a: float) -> Row | None:
+    """The row with the most energy that a circuit-breaker of an energy limiting class lets through at a fault; None outside.
 
     energy_class : 2 or 3; curve: B or C
-    rated_a      : rating, up to 40 [A]; breaking_a: breaking capacity [A], between two of the table the next one up
+    rated_a      : rating, up to 40 [A]
+    fault_a      : prospective current [A]; the row of the next breaking capacity counts, as guides to the wiring rules choose it (from memory)
     Source: EN 60898-1 annex ZA, as the rows say.
     """
     rows = [row for row in tables.rows("energy_limits", energy_class=energy_class, curve=curve)
-            if row.number("above_a") < rated_a <= row.number("up_to_a") and row.number("breaking_a") >= breaking_a]
+            if row.number("above_a") < rated_a <= row.number("up_to_a") and row.number("breaking_a") >= fault_a]
     return min(rows, key=lambda row: row.number("breaking_a"), default=None)
 
 

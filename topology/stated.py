@@ -16,10 +16,10 @@ from .parts import Part
 __all__ = ["UnlessStated", "by_class", "stated_words"]
 
 
-def _as_in(cls: type, name: str) -> Any:
+def _as_in(cls: type, name: str, *, short: bool = True) -> Any:
     """Declare a field with the kind and the noun that it has in a class."""
     declared = next(f for f in fields_of(cls) if f.name == name)
-    return say(declared.kind, declared.what, short=True)
+    return say(declared.kind, declared.what, short=short)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -39,6 +39,7 @@ class StatedBreaker(Part):
     word: ClassVar[str] = "circuit-breaker unless stated otherwise"
     curve: str = _as_in(Breaker, "curve")
     breaking: float = _as_in(Breaker, "breaking")
+    energy_class: str = _as_in(Breaker, "energy_class", short=False)
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -71,4 +72,5 @@ def stated_words(stated: UnlessStated | Unknown | None) -> Iterator[str]:
     for key, what in (("cable", "cables"), ("breaker", "circuit-breakers")):
         part = getattr(stated, key) if isinstance(stated, UnlessStated) else None
         if isinstance(part, Part) and (values := dict(_values(part))):
-            yield f"{what}: {' '.join(f.kind.show(values[f.name]) for f in fields_of(type(part)) if f.name in values)}"
+            said = (f"{'' if f.short else f'{f.what} '}{f.kind.show(values[f.name])}" for f in fields_of(type(part)) if f.name in values)
+            yield f"{what}: {' '.join(said)}"

@@ -31,13 +31,13 @@ BEST_CLASS = 3.0
 @dataclass(frozen=True, slots=True)
 class _Heat:
     """What a fault heats a protective conductor with. energy: [A²s]; words: where it comes from; firm: whether it may refuse; doubt: what is
-    not known where the energy is the least that it can be, with the most.
+    not known where the energy is the most that it can be.
     """
 
     energy: float
     words: str
     firm: bool
-    doubt: tuple[Unknown, float] | None = None
+    doubt: Unknown | None = None
 
 
 @rule(each=Cable, danger=True, by_status=True)
@@ -46,9 +46,9 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
 
     Why: it must carry the fault current until the device opens. Where it is smaller than the rule of the profile asks for, the heat of
         a fault is computed: with the let-through energy that the device or its type says; for a fuse by points of its time-current curve, where
-        the smallest fault, which lasts longest, heats most; for a circuit-breaker by the energy limiting class that it or its type says, and where
-        neither does, what the best class lets through may be too much, and the largest fault at the near end of the cable for a tenth of a second
-        little enough; beyond the classes that tenth of a second counts, which is assumed and only warns. Where the current returns through the
+        the smallest fault, which lasts longest, heats most; for a circuit-breaker by the energy limiting class that it, its type or
+        `unless_stated:` says; without one the check cannot tell, unless the largest fault at the near end of the cable is little enough for a tenth of
+        a second; beyond the classes that tenth of a second counts, which is assumed and only warns. Where the current returns through the
         soil (TT), the electrode limits it, and it may last as long as a distribution circuit may take there.
     Bad: cable: 50 mm² 4C+6E Cu XLPE 30 m underground behind 10 kA
     Good: cable: 50 mm² 4C+16E Cu XLPE 30 m underground
@@ -64,14 +64,14 @@ def protective_conductor_too_small(cable: Cable, site: Flows) -> Iterator[Findin
             continue
         heat = _heat(solved, node, site)
         stands = (k_of(solved.given, part) * area * part.parallel) ** 2
-        if stands >= (heat.energy if heat.doubt is None else heat.doubt[1]):
+        if stands >= heat.energy:
             continue
-        if stands >= heat.energy and heat.doubt is not None:
-            raise CannotTell(heat.doubt[0])
+        if heat.doubt is not None:
+            raise CannotTell(heat.doubt)
         least = math.sqrt(heat.energy) / k_of(solved.given, part) / part.parallel
         which = f"part {number} of cable '{cable.id}'" if cable.parts and len(cable.parts) > 1 else f"cable '{cable.id}'"
         yield Finding(part.mark, f"the protective conductor of {which} has {area:g} mm²; {needed:g} mm² need no calculation, and "
-                      f"{heat.words} ask for {least:.1f} mm²",
+                      f"{heat.words} ask for {least:.{1 if round(least, 1) > area else 2}f} mm²",
                       f"take a protective conductor of {_enough(solved, needed, least):g} mm² or more, or show by the device's let-through energy that "
                       "this one stands the fault",
                       objects=(cable.id,), severity=weight(heat.firm),
@@ -95,21 +95,18 @@ def _heat(solved: Electrical, node: int, site: Flows) -> _Heat:
 
 
 def _by_class(solved: Electrical, node: int, device: Breaker) -> _Heat | None:
-    """What a circuit-breaker may let through by its energy limiting class, by the best class where none is said; None where the tables know no limit."""
+    """What a circuit-breaker may let through by its energy limiting class, open where none is said; None where the tables know no limit."""
     said, tables = energy_class(solved.flows, device), solved.given.tables
-    if isinstance(device.breaking, Unknown) and not device.breaking.given:
-        return None
-    row = energy_limit(tables, said or BEST_CLASS, known(device.curve), known(device.rating), known(device.breaking))
+    ampere, seconds = _fault(solved, node, solved.flows)
+    row = energy_limit(tables, said or BEST_CLASS, known(device.curve), known(device.rating), ampere)
     if row is None:
         return None
-    ampere, seconds = _fault(solved, node, solved.flows)
     at_once = ampere ** 2 * seconds
-    energy = min(row.number("a2s"), at_once)
-    words = f"the {energy:.0f} A²s that energy limiting class {row.number('energy_class'):g} allows '{device.id}'"
-    if said is not None:
-        return _Heat(energy, words, row.firm)
-    open_ = Unknown(device.mark, f"let-through energy of {device.id} (let_through: or energy_class:)", given=False)
-    return _Heat(energy, f"{words} (no class is said, this is the best)", row.firm, (open_, at_once))
+    if said is None:
+        open_ = Unknown(device.mark, f"energy limiting class or let-through energy of {device.id}", given=False, key="energy_class")
+        return _Heat(at_once, "", False, open_)
+    words = f"the {min(row.number('a2s'), at_once):.0f} A²s that energy limiting class {said:g} allows '{device.id}' up to {row.number('breaking_a') / 1000:g} kA"
+    return _Heat(min(row.number("a2s"), at_once), words, row.firm)
 
 
 def _through_fuse(solved: Electrical, node: int, curve: tuple[Row, ...]) -> _Heat | None:
