@@ -12,7 +12,7 @@ from .errors import SEVERITIES, CannotTell, Finding, Missing
 from .faults import doc_parts
 from .flow import Flows
 
-__all__ = ["RULES", "Rule", "in_order", "rule", "run_rules"]
+__all__ = ["RULES", "Rule", "in_order", "rule", "run_rules", "the"]
 
 Check = Callable[[Any, Flows], Finding | Iterable[Finding] | None]
 
@@ -104,8 +104,13 @@ def _ask(r: Rule, obj: Any, flows: Flows) -> Iterator[Finding]:
             yield _cannot_tell(r, obj, error)
 
 
+def the(what: str) -> str:
+    """What is asked for, with its article; a question ("which voltage it is") has none."""
+    return what if what.split()[0] in ("how", "what", "when", "where", "whether", "which", "who") else f"the {what}"
+
+
 def _cannot_tell(r: Rule, obj: Any, error: CannotTell) -> Finding:
     what, mark, key = error.unknown.what, error.unknown.mark, error.unknown.key
-    step = f"find out {what if what.startswith('which ') else f'the {what}'}{f' ({key}: …)' if key else ''}"
+    step = f"find out {the(what)}{f' ({key}: …)' if key else ''}"
     return Finding(mark, f"cannot be told for '{obj.id}': {what} is not known", step, r.name, "note", "cannot-tell",
                    (obj.id,), source=r.source, missing=(Missing(what, mark),))

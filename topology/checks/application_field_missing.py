@@ -9,7 +9,7 @@ from ..application import Field, application_fields, subjects
 from ..errors import CannotTell, Finding, Mark, Unknown
 from ..flow import Flows
 from ..profiles import LimitEntry
-from ..rule import rule
+from ..rule import rule, the
 from ..site import Drawing, Supply
 
 __all__ = ["application_field_missing"]
@@ -46,7 +46,7 @@ def _asked(field: Field, part: Any, supply: str, entry: LimitEntry, open_: list[
         open_ += given
         return
     where = f"of '{part.id}'" if field.each else "in the site file"
-    yield Finding(found[0][1], f"an application lacks the {entry.what}", f"say {' or '.join(field.ways)} {where}", objects=(part.id if field.each else supply,),
+    yield Finding(found[0][1], f"an application lacks {the(entry.what)}", f"say {' or '.join(field.ways)} {where}", objects=(part.id if field.each else supply,),
                   severity=entry.severity, source=entry.reference)
 
 
