@@ -22,6 +22,7 @@ FIELDS = "each field that lacks is something of its own to fill in"
 MANY_SLIPS = {"application-field-missing": FIELDS}
 """Slips that are several faults at one place, and why. A slip at several places has a finding at each."""
 MANY_CASES = {
+    "combined_neutral_overloaded-fail_cable": "its phases are too thin for their breaker besides",
     "combined_neutral_overloaded-fail_two_units_on_one_phase_oppose_the_third": "two units on a phase are one too many besides",
     "export_limit_not_enforced-fail_inverter_without_a_grid_sensor": "three phases lack a sensor each",
     "export_over_limit-fail_operator_allows_less": "two limits are set, and both are passed",
