@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from topology.errors import Unknown
 from topology.flow import Flows
-from topology.site import Bond, EarthBar, HybridInverter, NeutralEarthLink
+from topology.site import Bond, Changeover, EarthBar, Generator, HybridInverter, Inlet, NeutralEarthLink
 
 from sld.facts import amount
 
@@ -45,7 +46,13 @@ def _links(flows: Flows, code: str) -> Iterator[str]:
 
 
 def _relays(flows: Flows) -> Iterator[str]:
+    """Which device links N and earth when the supply is lost, and which generator has a link of its own."""
     for obj in flows.objects.values():
-        if isinstance(obj, HybridInverter):
-            closes = {True: "closes an N–E link", False: "closes no N–E link"}
-            yield f"in backup {obj.id} {closes[obj.ne_relay] if isinstance(obj.ne_relay, bool) else '(N–E link TBC)'}"
+        if isinstance(obj, HybridInverter) or isinstance(obj, Changeover) and obj.ne_relay is not False:
+            yield f"in backup {obj.id} {_said(obj.ne_relay, 'closes')}"
+        elif isinstance(obj, Generator | Inlet):
+            yield f"{obj.id} {_said(obj.ne_link, 'has')}"
+
+
+def _said(link: Any, verb: str) -> str:
+    return f"{verb} {'an' if link else 'no'} N–E link" if isinstance(link, bool) else "(N–E link TBC)"

@@ -22,11 +22,14 @@ FIELDS = "each field that lacks is something of its own to fill in"
 MANY_SLIPS = {"application-field-missing": FIELDS}
 """Slips that are several faults at one place, and why. A slip at several places has a finding at each."""
 MANY_CASES = {
+    "combined_neutral_overloaded-fail_cable": "its phases are too thin for their breaker besides",
+    "combined_neutral_overloaded-fail_two_units_on_one_phase_oppose_the_third": "two units on a phase are one too many besides",
     "export_limit_not_enforced-fail_inverter_without_a_grid_sensor": "three phases lack a sensor each",
     "export_over_limit-fail_operator_allows_less": "two limits are set, and both are passed",
     "ne_links_not_one-fail_outbuilding_where_the_profile_does_not_know_it": "with the profile, its backup lacks a residual current device and its array a bond",
     "phase_difference_over_limit-fail_once_one_is_off": "two inverters were added, neither has a sensor",
     "source_behind_shared_rcd-fail_group": "the inverter that was added has no sensor either",
+    "source_without_isolator-fail_isolator_of_too_few_poles": "a switch that leaves phases closed is a fault of its own, whatever stands behind it",
     "voltage_rise_over_limit-fail_trunk_of_module_level_inverters": "the other kind of inverter on the board is a fault of its own",
 }
 """Cases with several faults, and why."""

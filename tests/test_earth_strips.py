@@ -88,6 +88,12 @@ def test_new_bars_are_thick_and_removed_ones_crossed() -> None:
 ])
 def test_the_system_of_earthing_is_named(text: str, told: str) -> None:
     assert next(earthing_notes(flows(text))) == told
+
+
+@pytest.mark.parametrize(("said", "told"), [("yes", "G1 has an N–E link."), ("no", "G1 has no N–E link."), ("TBC", "G1 (N–E link TBC).")])
+def test_the_note_on_earthing_says_whether_a_generator_has_a_link_of_its_own(said: str, told: str) -> None:
+    text = (GALLERY / "bakery/site.yaml").read_text(encoding="utf-8").replace("ne_link: yes", f"ne_link: {said}")
+    assert next(earthing_notes(flows(text))).endswith(f"in backup INV1 closes an N–E link; {told}")
     words = " ".join(mark.text for part in drawn(text).sheets[0].furniture for mark in part.marks if hasattr(mark, "text"))
     assert told in " ".join(words.split())
 

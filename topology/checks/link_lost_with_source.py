@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from ..conductors import PHASES, N, bits, phase_names
-from ..earthed import earthed_parts, links_of
+from ..earthed import DISTRIBUTOR, earthed_parts, links_of
 from ..errors import CannotTell, Finding, Unknown
 from ..flow import Flows
 from ..modes import Mode
@@ -47,9 +47,26 @@ def _lost(site: Flows) -> Iterator[Mode]:
 
 
 def _beside(source: str, site: Flows) -> list[str]:
-    """The other sources that share a neutral with one when the supply is lost: no other can take its link away."""
-    nets = [site.net(N, mode) for mode in _lost(site)]
-    return [other for other in site.backs_up if other != source and any(net.joined(source, other) for net in nets)]
+    """The other sources that can take the link of one away when the supply is lost: they have it, or their switches stand before it."""
+    return [other for other in site.backs_up if other != source and any(_leads_through(source, other, mode, site) for mode in _lost(site))]
+
+
+def _leads_through(source: str, other: str, mode: Mode, site: Flows) -> bool:
+    net = site.net(N, mode)
+    if not net.joined(source, other):
+        return False
+    links = _links(mode, site)
+    return other in links or any(net.separates(d, source, link) for d in _switches(other, site) if d in net.index for link in links if net.joined(source, link))
+
+
+def _links(mode: Mode, site: Flows) -> frozenset[str]:
+    """Every N–E link of the site that counts in a mode, the distributor's by the point of supply; worked out once."""
+    key = "links", mode
+    if key not in site.memo:
+        said = {link for part in earthed_parts(site) for neutral in links_of(part, site, mode) for link in neutral.links}
+        site.memo[key] = frozenset(site.root if link == DISTRIBUTOR else link for link in said)
+    found: frozenset[str] = site.memo[key]
+    return found
 
 
 def _unlinked(other: str, site: Flows) -> dict[str, tuple[str, str]]:
