@@ -36,8 +36,10 @@ def index_leaves(leaves: Sequence[Leaf], flows: Flows, info: SheetInfo, before: 
                                   Grid(("id", "what", "name", "drawn on", "listed on"), rows, links=links)]) if rows else []
 
 
-def said(pages: list[int]) -> str:
-    return ", ".join(map(str, pages[:MOST])) + (" …" if len(pages) > MOST else "")
+def said(pages: Sequence[int]) -> str:
+    """Page numbers, each once."""
+    once = list(dict.fromkeys(pages))
+    return ", ".join(map(str, once[:MOST])) + (" …" if len(once) > MOST else "")
 
 
 def kind_of(flows: Flows, key: str) -> str:
