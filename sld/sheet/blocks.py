@@ -84,7 +84,7 @@ def words(name: str, title: str, lines: tuple[str, ...], first: int = 0) -> Bloc
 def legend(samples: Sequence[Entry], title: str = "LEGEND") -> Block:
     """The legend, or a part of it."""
     middle = (len(samples) + 1) // 2
-    return Block("legend", lambda width: legend_marks(samples, width, title), wider=tuple(COLUMN * count for count in (7, 6, 5, 4)),
+    return Block("legend", lambda width: legend_marks(samples, width, title), wider=tuple(COLUMN * count for count in (7, 6, 5, 4, 3)),
                  halves=None if len(samples) < 2 else lambda: (legend(samples[:middle], title), legend(samples[middle:], f"LEGEND{CONTINUED}")))
 
 
