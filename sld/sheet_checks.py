@@ -16,7 +16,7 @@ __all__ = ["check_lines", "counted"]
 
 ALWAYS = (("error", "error"), ("warning", "warning"))
 WHERE_ANY = (("note", "note"), ("observed", "observed fault"), ("accepted", "accepted finding"))
-ALL = "All {} assumptions, the tables used and every finding: see the report of the check, or the findings in an issued set."
+ALL = "{}, the tables used and every finding: see the report of the check, or the findings in an issued set."
 
 
 def counted(report: Report) -> str:
@@ -38,7 +38,7 @@ def check_lines(report: Report, flows: Flows, power: bool) -> tuple[str, ...]:
     if report.assumed:
         if assumed := "; ".join(_assumed(flows)) if power else "":
             lines.append(f"Assumed: {assumed}.")
-        lines.append(ALL.format(len(report.assumed)))
+        lines.append(ALL.format("The one assumption" if len(report.assumed) == 1 else f"All {len(report.assumed)} assumptions"))
     return tuple(lines)
 
 

@@ -120,7 +120,7 @@ def _control(flows: Flows) -> Iterator[str]:
             parts.append(f"reads {', '.join(sensors)}")
         for bus in _buses(flows, controller.id):
             devices = [node for node in flows.bus_shape(bus).devices if node not in _joined_to(flows, controller.id)]
-            name = fact(bus, "name") or bus.id
+            name = fact(bus, "name") or f"bus {bus.id}"
             parts.append(f"is joined by {name} to {', '.join(devices)}")
         if parts and not isinstance(controller.joined_to, Said):
             yield f"{controller.id} {' and '.join(parts)}."

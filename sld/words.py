@@ -197,7 +197,8 @@ class Words:
 
     def load(self, obj: Load) -> Iterator[str]:
         """Kind and power; of a motor whose efficiency is said, the power of its shaft."""
-        yield f"{fact(obj, 'kind') or 'load TBC'} {amount(obj.power, 'W') if given(obj.power) else ''}".strip()
+        kind = fact(obj, "kind") or "load TBC"
+        yield f"{'load' if kind == 'general' else kind} {amount(obj.power, 'W') if given(obj.power) else ''}".strip()
         yield "power at the shaft" if obj.efficiency is not None else ""
 
     def controller(self, obj: Controller) -> Iterator[str]:

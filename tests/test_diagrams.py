@@ -468,6 +468,15 @@ def test_crosses_on_a_removed_cable_stand_clear_of_what_is_written_beside_it() -
     assert len(set(tall)) == 2 and not any(a[1] < b[3] and b[1] < a[3] for a in tall for b in beside)
 
 
+def test_a_sheet_says_what_tbc_stands_for_where_that_is_written() -> None:
+    for name, diagram, written in (("farmhouse", "single-line", True), ("boathouse", "boards", True), ("boathouse", "earthing", False)):
+        scene = DIAGRAMS[diagram](gallery(name))
+        assert scene is not None
+        notes = " ".join(m.text for f in scene.sheets[0].furniture if f.name == "notes" for m in f.marks if hasattr(m, "text"))
+        assert any("TBC" in label.text.text for label in scene.sheets[0].labels) == written
+        assert ("TBC: to be confirmed" in notes) == written
+
+
 def test_the_links_in_each_mode_are_said_for_each_part() -> None:
     scene = DIAGRAMS["earthing"](gallery("farmhouse"))
     assert scene is not None

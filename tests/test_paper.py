@@ -16,7 +16,7 @@ from topology.read import read_bytes
 
 GALLERY = Path(__file__).parents[1] / "gallery"
 SIZES = {"A4": {(210.0, 297.0), (297.0, 210.0)}, "A3": {(420.0, 297.0)}}  # ISO 216 [mm]
-NO_CHAIN = {"faulty", "faulty-bus", "part-bus"}
+NO_CHAIN = {"faulty-bus", "part-bus"}
 """Sites with a bus that is no chain: it is drawn as a whole, and is larger than what A4 leaves."""
 
 

@@ -27,6 +27,7 @@ CAUTIONS = (
 )
 FIRST = "Notes, checks, totals and limits stand on sheet 1."
 NOT_FINAL = "NOT FOR ENERGISING until the status is as-built."
+OPEN = "TBC: to be confirmed. The survey list has all that is open."
 CONTINUED = " (CONTINUED)"
 INSET = 2.5
 
@@ -53,7 +54,7 @@ class Block:
 def blocks(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, extra: tuple[str, ...] = ()) -> list[Block]:
     """In the order of their weight. Notes, checks and totals stand on the first sheet; caution and a legend on each."""
     first = info.sheet == 1
-    notes = ("Diagram, not to scale.", *(info.notes if first else (FIRST,)), *extra)
+    notes = ("Diagram, not to scale.", *open_words(drawn, info), *(info.notes if first else (FIRST,)), *extra)
     found = [Block("caution", lambda width: caution(info, width), True, 75.0),
              words("notes", "NOTES", notes, 1)]
     if first and info.checks:
@@ -63,6 +64,13 @@ def blocks(drawn: Drawn, info: SheetInfo, kinds: Sequence[str] | None, extra: tu
     if samples := entries(drawn, kinds, info.changed):
         found.append(legend(samples))
     return [replace(block, content=lru_cache(maxsize=32)(block.content)) for block in found]
+
+
+def open_words(drawn: Drawn, info: SheetInfo) -> tuple[str, ...]:
+    """What TBC stands for, where it is written."""
+    written = any("TBC" in label.text.text for label in drawn.labels)
+    beside = any("TBC" in text for row in (info.notes, info.limits, *info.totals) for text in row) and info.sheet == 1
+    return (OPEN,) if written or beside else ()
 
 
 def words(name: str, title: str, lines: tuple[str, ...], first: int = 0) -> Block:
@@ -76,7 +84,7 @@ def words(name: str, title: str, lines: tuple[str, ...], first: int = 0) -> Bloc
 def legend(samples: Sequence[Entry], title: str = "LEGEND") -> Block:
     """The legend, or a part of it."""
     middle = (len(samples) + 1) // 2
-    return Block("legend", lambda width: legend_marks(samples, width, title), wider=tuple(COLUMN * count for count in (7, 6, 5, 4)),
+    return Block("legend", lambda width: legend_marks(samples, width, title), wider=tuple(COLUMN * count for count in (7, 6, 5, 4, 3)),
                  halves=None if len(samples) < 2 else lambda: (legend(samples[:middle], title), legend(samples[middle:], f"LEGEND{CONTINUED}")))
 
 
