@@ -397,8 +397,19 @@
       else if (event.key === "Enter" || event.key === " ") pin(ids_of(row), "list");
       if (place !== undefined || event.key === "Enter" || event.key === " ") event.preventDefault();
     });
-    for (const head of table.tHead.rows[0].cells) {
-      const button = make("button", { type: "button", title: "sort" }, ...head.childNodes);
+    // one stop for the tab key, as the rows are; arrows lead to the others
+    const heads = table.tHead.rows[0];
+    heads.addEventListener("keydown", event => {
+      const at = event.target.closest("th")?.cellIndex, last = heads.cells.length - 1;
+      const next = heads.cells[{ ArrowRight: at + 1, ArrowLeft: at - 1, Home: 0, End: last }[event.key]];
+      if (!next) return;
+      one("button", event.target.closest("th")).tabIndex = -1;
+      one("button", next).tabIndex = 0;
+      one("button", next).focus();
+      event.preventDefault();
+    });
+    for (const head of heads.cells) {
+      const button = make("button", { type: "button", title: "sort", tabIndex: head.cellIndex ? -1 : 0 }, ...head.childNodes);
       head.append(button);
       button.addEventListener("click", () => {
         ordered = sorted(table, listed, head);
