@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from math import ceil
+from textwrap import wrap
 from typing import Any
 
 from topology.errors import SiteError
@@ -20,14 +21,18 @@ __all__ = ["NoWriter", "xlsx_bytes"]
 
 A3, A4 = 8, 9
 """Paper sizes by the numbers that SpreadsheetML uses (ECMA-376, part 1, pageSetup)."""
-ACROSS = {A4: 145, A3: 210}
-"""Characters across a landscape page at full size: 277 and 400 mm between the margins, about 1.9 mm each."""
+ACROSS = {A4: 138, A3: 200}
+"""Characters across a landscape page at full size: 277 and 400 mm between the margins, up to 2 mm each, as programs and printers differ."""
 SMALLEST = 0.6
 """What a sheet may be shrunk to so that it stays legible; a wider one prints on several pages, each with the ids."""
 NARROWEST, WIDEST = 5, 44
 """Widths of columns, in characters."""
 PADDING = 0.72
 """What a column takes beside its characters: 5 pixels of 7 (XlsxWriter's documentation of set_column)."""
+LINE = 15.0
+"""Height of a line of the standard face [pt] (XlsxWriter's documentation of set_row); 409.5 is the most that a row can have."""
+LETTER = 0.93
+"""Width of a letter of running text beside that of a digit, by which columns are measured; bold ones are as wide. Measured on the standard face."""
 MOST_HEADER = 48
 """Characters of one fact in a page header."""
 MOST_TEXT = 32_767
@@ -82,6 +87,7 @@ def _cover(sheet: Any, tables: Sequence[Table], flows: Flows, pens: dict[str, An
     for number, (left, right, pen) in enumerate(rows):
         sheet.write_string(number, 0, printable(left), pens[pen])
         sheet.write_string(number, 1, printable(right)[:MOST_TEXT], pens["plain"])
+        _height(sheet, number, [(left, 34), (right, 110 / LETTER)])
     sheet.set_column(0, 0, 34)
     sheet.set_column(1, 1, 110)
     _print_set_up(sheet, "Cautions", facts(flows), [34, 110])
@@ -107,15 +113,25 @@ def _sheet(book: Any, table: Table, head: dict[str, str], pens: dict[str, Any]) 
         widths.append(max(column.room, _width(column.title, shown)))
         sheet.set_column(number, number, widths[-1])
         sheet.write_string(0, number, printable(column.title), pens["head"])
-        amounts = book.add_format({"num_format": _number_format(column, shown, cells), "valign": "top", "border": 4})
+        amounts = book.add_format({"num_format": _number_format(column, shown, cells), "align": "right", "indent": 1, "valign": "top", "border": 4})
         for line, (cell, text) in enumerate(zip(cells, shown, strict=True), 1):
             _cell(sheet, (line, number), column, cell, text, {**pens, "number": amounts})
+    _height(sheet, 0, [(column.title, width) for column, width in zip(table.columns, widths, strict=True)])
+    for line, row in enumerate(texts, 1):
+        _height(sheet, line, [(text, width / LETTER) for text, width in zip(row, widths, strict=True)])
     sheet.freeze_panes(1, 1)
     if table.rows:
         sheet.autofilter(0, 0, len(table.rows), len(table.columns) - 1)
     sheet.repeat_rows(0)
     sheet.repeat_columns(0)
     _print_set_up(sheet, table.title, head, widths, _starts(table.columns))
+
+
+def _height(sheet: Any, row: int, cells: Sequence[tuple[str, float]]) -> None:
+    """Room for all lines of a row, from its texts and the characters that their columns take; not every program finds it by itself."""
+    lines = max(len(wrap(printable(text), max(int(room), 1))) for text, room in cells)
+    if lines > 1:
+        sheet.set_row(row, min(lines * LINE, 409.5))
 
 
 def _cell(sheet: Any, at: tuple[int, int], column: Column, cell: Cell, text: str, pens: dict[str, Any]) -> None:

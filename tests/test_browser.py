@@ -266,6 +266,18 @@ def test_everything_can_be_reached_and_done_with_the_keyboard(page: Any) -> None
     assert ("input", "search") in seen and {"button", "div", "g", "input", "tr"} <= set(kinds)
 
 
+def test_any_column_is_sorted_with_the_keyboard(page: Any) -> None:
+    tab(page, "Cable schedule")
+    first = one(page, "#list-cables .scroll th button")
+    page.execute_script("arguments[0].focus()", first)
+    page.switch_to.active_element.send_keys(Keys.ARROW_RIGHT)
+    page.switch_to.active_element.send_keys(Keys.END)
+    assert page.switch_to.active_element == all_of(page, "#list-cables .scroll th button")[-1]
+    page.switch_to.active_element.send_keys(Keys.ENTER)
+    assert all_of(page, "#list-cables .scroll th")[-1].get_attribute("aria-sort") == "ascending"
+    assert [b.get_attribute("tabindex") for b in all_of(page, "#list-cables .scroll th button")].count("0") == 1
+
+
 def test_a_printed_page_has_every_drawing_and_every_list(page: Any, tmp_path: Path) -> None:
     """Chromium's own print-out, read by pdftotext's library of choice here: pypdf."""
     import base64

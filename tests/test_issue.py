@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import ctypes
 import dataclasses
 import hashlib
 import html
@@ -16,6 +17,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import pypdf
 import pytest
@@ -374,6 +376,29 @@ def test_on_windows_a_set_that_is_open_in_a_program_is_left_and_said(tmp_path: P
     with pytest.raises(Refused, match="a program has a file of it open"):
         put(tmp_path, "A_1", {"a": b"newer"}, over=True)
     assert contents_of(tmp_path) == {"A_1/a": b"new"} and [p.name for p in tmp_path.iterdir()] == ["A_1"]
+
+
+@pytest.mark.parametrize(("handle", "code", "error", "runs"), [(7, 259, 0, True), (7, 0, 0, False), (0, 0, 87, False), (0, 0, 5, True)])
+def test_on_windows_a_process_is_asked_by_its_exit_code(monkeypatch: pytest.MonkeyPatch, handle: int, code: int, error: int, runs: bool) -> None:
+    """259 STILL_ACTIVE, 87 ERROR_INVALID_PARAMETER (no such process), 5 ERROR_ACCESS_DENIED: winbase.h and winerror.h, from memory."""
+    class Kernel:
+        closed = 0
+
+        def OpenProcess(self, wanted: int, inherit: bool, process: int) -> int:  # noqa: N802
+            return handle
+
+        def GetExitCodeProcess(self, opened: int, place: Any) -> int:  # noqa: N802
+            place._obj.value = code
+            return 1
+
+        def CloseHandle(self, opened: int) -> None:  # noqa: N802
+            self.closed += 1
+
+    kernel = Kernel()
+    monkeypatch.setattr(ctypes, "WinDLL", lambda name, use_last_error: kernel, raising=False)
+    monkeypatch.setattr(ctypes, "get_last_error", lambda: error, raising=False)
+    monkeypatch.setattr(folder, "ON_WINDOWS", True)
+    assert folder.alive(os.getpid() + 1) is runs and kernel.closed == bool(handle)
 
 
 # ---- the document ----

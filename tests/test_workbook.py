@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import math
 import subprocess
 import sys
 from pathlib import Path
@@ -136,3 +137,18 @@ def test_without_the_library_the_other_formats_work_and_the_message_says_what_to
 def test_the_command_writes_the_workbook_beside_the_rest(tmp_path: Path) -> None:
     assert main(["schedule", str(SITE), "-o", str(tmp_path), "--format", "csv,xlsx"]) == 0
     assert {p.name for p in tmp_path.iterdir()} == {WORKBOOK, *(f"{name}.csv" for name in SCHEDULES)}
+
+
+def test_every_row_is_high_enough_for_its_lines(book: openpyxl.Workbook) -> None:
+    """Programs that do not find heights by themselves would print lines over each other. 15 points a line (XlsxWriter's documentation of set_row);
+
+    running text takes at least 0.75 of a digit's width a letter (measured on free faces of the same measures)."""
+    wrapped = 0
+    for sheet in book.worksheets:
+        for cells in sheet.iter_rows():
+            for cell in cells:
+                width = next(d.width for d in sheet.column_dimensions.values() if d.min and d.min <= cell.column <= d.max)
+                lines = min(math.ceil(len(str(cell.value or "")) * 0.75 / width), 409 // 15)
+                assert lines <= 1 or sheet.row_dimensions[cell.row].height >= lines * 15, (sheet.title, cell.coordinate)
+                wrapped += lines > 1
+    assert wrapped > 20

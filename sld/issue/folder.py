@@ -135,13 +135,16 @@ def alive(process: int) -> bool:
 
 
 def alive_on_windows(process: int) -> bool:
-    """The same where signal 0 would stop the process: a process that runs has the exit code 259 (STILL_ACTIVE, winbase.h, from memory)."""
+    """The same where signal 0 would stop the process: a process that runs has the exit code 259 (STILL_ACTIVE, winbase.h, from memory).
+
+    One of another user may not be looked at: ERROR_ACCESS_DENIED, 5 (winerror.h, from memory).
+    """
     import ctypes
 
-    kernel = ctypes.windll.kernel32  # type: ignore[attr-defined]
+    kernel = ctypes.WinDLL("kernel32", use_last_error=True)  # type: ignore[attr-defined]
     handle = kernel.OpenProcess(0x1000, False, process)  # PROCESS_QUERY_LIMITED_INFORMATION
     if not handle:
-        return False
+        return bool(ctypes.get_last_error() == 5)  # type: ignore[attr-defined]
     code = ctypes.c_ulong()
     kernel.GetExitCodeProcess(handle, ctypes.byref(code))
     kernel.CloseHandle(handle)

@@ -75,7 +75,7 @@
   const is_alone = half => root.classList.contains(`only-${half}`);
   for (const [name, button] of Object.entries(halves)) button.addEventListener("click", () => {
     alone(is_alone(name) ? "" : name);
-    one("main").scrollIntoView({ block: "end" });
+    one("main").scrollIntoView({ block: "start" });
   });
   alone("");
   function show_beside(panel) {
@@ -111,7 +111,14 @@
     const inner = group.getBBox(), full = whole.get(svg);
     const width = Math.min(full[2], Math.max(full[2] / 4, inner.width * 1.6, inner.height * 1.6 * full[2] / full[3]));
     const height = width * full[3] / full[2];
-    set_box(svg, inner.x + inner.width / 2 - width / 2, inner.y + inner.height / 2 - height / 2, width, height);
+    // what is seen beside the box, where the window is wider or higher than it, is sheet rather than air
+    const { clientWidth, clientHeight } = svg.parentElement, seen = [Math.max(width, height * clientWidth / clientHeight), Math.max(height, width * clientHeight / clientWidth)];
+    const middle = (at, low, size, view, box) => {
+      const inside = view < size ? Math.min(Math.max(at, low + view / 2), low + size - view / 2) : low + size / 2;
+      return Math.min(Math.max(inside, at - box * .3), at + box * .3);
+    };
+    set_box(svg, middle(inner.x + inner.width / 2, full[0], full[2], seen[0], width) - width / 2,
+      middle(inner.y + inner.height / 2, full[1], full[3], seen[1], height) - height / 2, width, height);
   }
   for (const view of all(".view")) {
     const svg = one("svg", view), fingers = new Map();
@@ -283,7 +290,8 @@
   function reveal(row) {
     listing.get(panel_of(row)).include(row);
     const panel = panel_of(row), head = one("thead", panel).offsetHeight;
-    const { top, bottom } = panel.getBoundingClientRect(), outer = { top, bottom: Math.min(bottom, innerHeight) }, inner = row.getBoundingClientRect();
+    const { top } = panel.getBoundingClientRect(), inner = row.getBoundingClientRect();
+    const outer = { top, bottom: Math.min(top + panel.clientHeight, innerHeight) };  // without the scroll bar
     if (inner.top < outer.top + head) panel.scrollTop -= outer.top + head - inner.top;
     else if (inner.bottom > outer.bottom) panel.scrollTop += inner.bottom - outer.bottom;
   }
@@ -397,8 +405,19 @@
       else if (event.key === "Enter" || event.key === " ") pin(ids_of(row), "list");
       if (place !== undefined || event.key === "Enter" || event.key === " ") event.preventDefault();
     });
-    for (const head of table.tHead.rows[0].cells) {
-      const button = make("button", { type: "button", title: "sort" }, ...head.childNodes);
+    // one stop for the tab key, as the rows are; arrows lead to the others
+    const heads = table.tHead.rows[0];
+    heads.addEventListener("keydown", event => {
+      const at = event.target.closest("th")?.cellIndex, last = heads.cells.length - 1;
+      const next = heads.cells[{ ArrowRight: at + 1, ArrowLeft: at - 1, Home: 0, End: last }[event.key]];
+      if (!next) return;
+      one("button", event.target.closest("th")).tabIndex = -1;
+      one("button", next).tabIndex = 0;
+      one("button", next).focus();
+      event.preventDefault();
+    });
+    for (const head of heads.cells) {
+      const button = make("button", { type: "button", title: "sort", tabIndex: head.cellIndex ? -1 : 0 }, ...head.childNodes);
       head.append(button);
       button.addEventListener("click", () => {
         ordered = sorted(table, listed, head);
@@ -480,7 +499,7 @@
   function choose(id) {
     close();
     search.value = id;
-    one("main").scrollIntoView({ block: "end" });
+    one("main").scrollIntoView({ block: "start" });
     pin(whole_of.get(id) || [id]);
   }
   search.addEventListener("input", look);
