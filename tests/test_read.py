@@ -86,7 +86,7 @@ FAULTS: list[tuple[str, str, str, str, str, str]] = [
     (BREAKER, "braker: 20 A C 1P 6 kA", "braker", "unknown-key", "unknown key 'braker' in devices in line of MSB.1",
      "did you mean 'breaker'?"),
     ("people:\n", "people:\n  boss: X\n", "boss", "unknown-key", "unknown key 'boss' in people",
-     "keys here: customer, designer, installer, approver"),
+     "keys here: customer, customer_contact, owner, designer, installer, approver"),
     ("licence: EL 1", "licens: EL 1", "licens", "unknown-key", "unknown key 'licens' in designer of people", "did you mean 'licence'?"),
     ("feeds: {storage:", "feeds: {store:", "store", "unknown-key", "unknown key 'store' in 'feeds' of SB.1", "did you mean 'storage'?"),
     ("switch 63 A 2P", "swich 63 A 2P", "swich", "unknown-key", "unknown key 'swich' in main switch of SB", "did you mean 'switch'?"),
