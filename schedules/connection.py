@@ -47,7 +47,7 @@ def _limits(flows: Flows) -> Iterator[Line]:
     for item, name, unit in asked:
         yield Line("site", "limits", item, amount(dotted(limits, name), unit))
     by = dotted(limits, "enforced_by")
-    yield Line(str(by) if not isinstance(by, Unknown) and by is not None else "site", "limits", "export limit is enforced by", said(by))
+    yield Line(str(by) if not isinstance(by, Unknown) and by is not None else "site", "limits", "limits are held by", said(by))
     yield Line("site", "operation", "operating mode", said(dotted(flows.site.operation, "mode")))
     charged = dotted(flows.site.operation, "charge_from_grid")
     stored = any(isinstance(obj, Storage | Battery) for obj in flows.objects.values())
