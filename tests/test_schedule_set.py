@@ -138,7 +138,7 @@ def test_a_thing_with_an_open_fact_is_provisional() -> None:
 
 def test_the_type_tells_maker_certificate_and_the_thing_its_serial_number() -> None:
     types = "types:\n  storage-q: {kind: storage, power: 3 kVA, energy: 5 kWh, maker: Sample Works, model: Q 5, certificate: C 0001}\n"
-    flows = flows_of(BOATHOUSE.replace("types:\n", types), ("{id: BAT1, type: wall-unit,", "{id: BAT1, type: storage-q, serial: S 77,"))
+    flows = flows_of(BOATHOUSE.replace("types:\n", types), ("{id: BAT1, place: BS, type: wall-unit,", "{id: BAT1, place: BS, type: storage-q, serial: S 77,"))
     found = row("equipment", flows, "BAT1")
     assert [found[key] for key in ("maker and model, or kind", "certificate", "serial number", "power each [kVA]", "energy each [kWh]")] == [
         "Sample Works Q 5", "C 0001", "S 77", "3", "5"]
@@ -421,7 +421,7 @@ def test_load_current_is_broken_on_the_alternating_side_first_and_the_grid_comes
 
 
 def test_what_stays_live_is_named() -> None:
-    words = [r["words"] for r in rows("labels", flows_of(BAKERY)) if r["label"] == "shutdown procedure"]
+    words = [r["words"] for r in rows("labels", flows_of(BAKERY)) if r["label"] == "shutdown procedure" and r["step"]]
     for residual in ("PV1 as far as QP1", "BAT1 as far as QB1", "the supply as far as Q1"):
         assert f"STAYS LIVE: {residual}" in words
     assert "as long as the makers say (TBC)" in words[-1]
@@ -431,7 +431,7 @@ def test_what_stays_live_is_named() -> None:
 
 def test_a_source_that_no_switch_separates_is_said_so() -> None:
     bare = flows_of(BOATHOUSE, ("          - breaker: 25 A C 2P 6 kA\n          - disconnection_device: {id: KD3", "          - disconnection_device: {id: KD3"),
-                    ("          - isolator: {id: QB1, rating: 32 A 2P}\n", ""), ("    main_switch: switch 63 A 2P\n", ""),
+                    ("          - isolator: {id: QB1, rating: 32 A 2P, place: BS}\n", ""), ("    main_switch: switch 63 A 2P\n", ""),
                     ("          - breaker: 63 A C 2P 6 kA\n", ""))
     assert [step.object for step in shutdown_steps(bare) if step.words.startswith("TBC")] == ["BAT1"]
 
