@@ -426,7 +426,7 @@ def test_what_stays_live_is_named() -> None:
         assert f"STAYS LIVE: {residual}" in words
     assert "as long as the makers say (TBC)" in words[-1]
     waiting = flows_of(BAKERY + "shutdown: {wait: 5 min}\n")
-    assert "wait 5 min" in rows("labels", waiting)[-1]["words"]
+    assert "wait 5 min" in [r["words"] for r in rows("labels", waiting) if r["step"]][-1]
 
 
 def test_a_source_that_no_switch_separates_is_said_so() -> None:
@@ -622,6 +622,7 @@ def test_what_only_a_form_asks_for_is_listed_where_that_form_asks_or_the_file_ha
     for profile in ("au", "nz", "uk", "iec"):
         said = listed(profile, COTTAGE)
         assert (said["retailer"], said["planned commissioning"], said["existing connection agreement"]) == ("Tarrow Energy", "2026-06-19", "of 2019, for the inverter INV1")
+    assert (listed("au", COTTAGE)["demand response of INV1"], listed("au", COTTAGE)["demand response of BAT1"]) == ("no", "yes")
     assert listed("au", COTTAGE)["commissioning date of BAT1"] == "2026-06-19, planned" and listed("au", COTTAGE)["commissioning date of INV1"] == "2019-05-14"
 
 
