@@ -80,7 +80,7 @@ def _point(flows: Flows, node: str) -> str:
     """A switch with its name and where it stands."""
     name, where = getattr(flows.obj(node), "name", ""), surroundings(flows, node)
     own = f" '{name}'" if isinstance(name, str) and name else ""
-    return f"{called(flows, node)}{own}{f' at {where}' if where else ''}"
+    return f"{flows.obj(node).word} {called(flows, node)}{own}{f' at {where}' if where else ''}"
 
 
 def _settings(device: InterfaceProtection) -> Iterator[Line]:
