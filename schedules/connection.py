@@ -47,7 +47,7 @@ def _limits(flows: Flows) -> Iterator[Line]:
     for item, name, unit in asked:
         yield Line("site", "limits", item, amount(dotted(limits, name), unit))
     by = dotted(limits, "enforced_by")
-    yield Line(str(by) if not isinstance(by, Unknown) and by is not None else "site", "limits", "export limit is enforced by", said(by))
+    yield Line(str(by) if not isinstance(by, Unknown) and by is not None else "site", "limits", "limits are held by", said(by))
     yield Line("site", "operation", "operating mode", said(dotted(flows.site.operation, "mode")))
     charged = dotted(flows.site.operation, "charge_from_grid")
     stored = any(isinstance(obj, Storage | Battery) for obj in flows.objects.values())
@@ -80,7 +80,7 @@ def _point(flows: Flows, node: str) -> str:
     """A switch with its name and where it stands."""
     name, where = getattr(flows.obj(node), "name", ""), surroundings(flows, node)
     own = f" '{name}'" if isinstance(name, str) and name else ""
-    return f"{called(flows, node)}{own}{f' at {where}' if where else ''}"
+    return f"{flows.obj(node).word} {called(flows, node)}{own}{f' at {where}' if where else ''}"
 
 
 def _settings(device: InterfaceProtection) -> Iterator[Line]:

@@ -53,6 +53,5 @@ def extra(id_: str, section: str, item: str, value: Any, kin: str = "", status: 
     """A line for a fact that not every form asks for: where the file does not speak of it, or where it only follows from the file (derived),
     it is on the list only if the form asks.
     """
-    unknown = isinstance(value, Unknown)
-    spoken = value.given or value.silent if unknown else value not in (None, "")
-    return Line(id_, section, item, said(value) if unknown or value else None, status=status, kin=kin, if_asked=derived or not spoken)
+    spoken = value.given or value.silent if isinstance(value, Unknown) else value not in (None, "")
+    return Line(id_, section, item, said(value) if spoken or isinstance(value, Unknown) else None, status=status, kin=kin, if_asked=derived or not spoken)

@@ -58,6 +58,8 @@ def _make_of(flows: Flows, obj: Any) -> Any:
 def _facts(flows: Flows, share: SourceShare, section: str) -> Iterator[Line]:
     """What forms ask of a source besides its figures; a new one is commissioned when the application says."""
     obj, kind = flows.obj(share.id), kind_of(flows, flows.obj(share.id))
+    if isinstance(kind, Unknown):  # of a type that is TBC only what the form asks for
+        kind = Unknown(kind.mark, kind.what, given=False)
     facts = [("series", dotted(kind, "series")), ("commissioning date", _commissioned(flows, obj, section)), ("technology code", dotted(kind, "technology")),
              ("demand response", dotted(kind, "demand_response")), ("chemistry", dotted(kind, "chemistry"))]
     for item, value in facts:

@@ -19,7 +19,7 @@ from .tender import action
 
 __all__ = ["between", "differences"]
 
-NOT_SHOWN = ("status", "id", "name", "owner")
+NOT_SHOWN = ("status", "id", "name", "owner", "place")
 CHANGES = {"new": "added", "altered": "altered", "relocated": "moved", "removed": "taken away"}
 
 

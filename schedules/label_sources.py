@@ -38,7 +38,9 @@ def own_steps(site: LabelSite, s: SourceSwitches) -> str:
     batteries = [node for node, leaf in s.direct_current if node and not is_array(site, leaf)]
     arrays_of = [node for node, leaf in s.direct_current if node and is_array(site, leaf)]
     order = dict.fromkeys((*s.backup[:1], *s.outwards[-1:], *s.outwards[:1], *batteries, *arrays_of))
-    return "; ".join(f"{number} {called(site.flows, node)} off" for number, node in enumerate(order, 1)) or "TBC"
+    names = [called(site.flows, node) for node in order]
+    words = [f"{site.flows.objects[node].word} {name}" if names.count(name) > 1 else name for node, name in zip(order, names, strict=True)]
+    return "; ".join(f"{number} {name} off" for number, name in enumerate(words, 1)) or "TBC"
 
 
 def arrays_with_isolator(site: LabelSite) -> Iterator[Place]:

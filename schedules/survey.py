@@ -19,6 +19,7 @@ from topology.unsaid import unsaid_facts
 
 from .columns import ID, NAME, Cell, Column, Table, build, given, joined
 from .equipment import location
+from .isolating import surroundings
 
 __all__ = ["survey"]
 
@@ -57,9 +58,17 @@ def _open(flows: Flows) -> list[_Line]:
             line = lines.setdefault(key, _Line(thing, "asked by a check", missing.what, missing.mark, given(thing, "found")))
             if finding.rule not in line.asked:
                 line.asked.append(finding.rule)
-    for thing, unknown in unsaid_facts(flows):
+    for thing, unknown in (*unsaid_facts(flows), *_nowhere(flows)):
         lines.setdefault((unknown.mark, unknown.what), _Line(thing, "not said", unknown.what, unknown.mark, given(thing, "found")))
     return sorted(lines.values(), key=lambda line: line.mark)
+
+
+def _nowhere(flows: Flows) -> Iterator[tuple[Thing, Unknown]]:
+    """Sources of which the file does not say where they stand: their sign and the application name the place."""
+    for node in flows.sources:
+        thing = flows.obj(node)
+        if not surroundings(flows, node) and (isinstance(thing.status, Unknown) or thing.status != "removed"):
+            yield thing, Unknown(thing.mark, f"place of {thing.id}", given=False)
 
 
 def _both(first: str, second: str) -> str:

@@ -113,7 +113,7 @@ def test_turning_the_comparison_round_turns_each_difference_round() -> None:
 
 def test_a_type_of_the_file_counts_and_the_library_does_not() -> None:
     types = "types:\n  storage-x: {kind: storage, power: 3 kVA}\n"
-    found = compare(read_bytes((TEXT + types).encode()), read_bytes((TEXT + types.replace("3 kVA", "4 kVA")).encode()))
+    found = compare(read_bytes(TEXT.replace("types:\n", types).encode()), read_bytes(TEXT.replace("types:\n", types.replace("3 kVA", "4 kVA")).encode()))
     assert [(d.id, d.fact, d.old, d.new) for d in found] == [("type storage-x", "power", "3 kVA", "4 kVA")]
 
 

@@ -519,7 +519,7 @@ def test_the_set_is_the_same_under_another_seed_zone_and_folder(tmp_path: Path) 
 
 def test_an_application_names_each_field_that_is_missing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     site = changed(tmp_path, 'connection: "7300 0041 92"', "connection: TBC")
-    text = site.read_text(encoding="utf-8").replace("licence: EL 00417, ", "").replace("  allocation: 63 A\n", "").replace("10 mm² 2C+4E Cu XLPE 23 m", "TBC 2C+4E Cu XLPE 23 m")
+    text = site.read_text(encoding="utf-8").replace("licence: EL 00417, ", "").replace("licence: EL 00523, ", "").replace("  allocation: 63 A\n", "").replace("10 mm² 2C+4E Cu XLPE 23 m", "TBC 2C+4E Cu XLPE 23 m")
     site.write_text(text, encoding="utf-8")
     where = tmp_path / "sets"
     assert issued(site, where, "--for", "application") == 1
@@ -532,12 +532,26 @@ def test_an_application_names_each_field_that_is_missing(tmp_path: Path, capsys:
     assert issued(site, where) == 0  # without a purpose nothing is mandatory but number and revision
 
 
-def test_the_cottage_has_all_that_an_application_asks_for(tmp_path: Path) -> None:
-    """Both of its equipment types bear the reference of a certificate, as operators ask (Jemena, page on solar and renewables)."""
-    where = tmp_path / "sets"
-    assert issued(COTTAGE, where, "--for", "application") == 0
-    text = next(where.rglob("manifest.json")).read_text(encoding="utf-8")
-    assert "PCC-E-001" in text and any("EX 20633" in path.read_text(encoding="utf-8-sig") for path in where.rglob("*.csv"))
+@pytest.mark.parametrize(("name", "profile"), [("cottage", "au"), ("boathouse", "au"), ("bakery", "au"), ("ferry", "au"), ("cottage", "nz"), ("cottage", "uk"), ("cottage", "iec")])
+def test_a_whole_site_has_all_that_an_application_asks_for(tmp_path: Path, name: str, profile: str) -> None:
+    """Its equipment types bear the references of certificates, as operators ask (Jemena, page on solar and renewables)."""
+    folder = tmp_path / name
+    shutil.copytree(COTTAGE.parents[1] / name, folder, ignore=shutil.ignore_patterns("out"))
+    site = folder / "site.yaml"
+    site.write_text(site.read_text(encoding="utf-8").replace("profile: [au]", f"profile: [{profile}]"), encoding="utf-8")
+    assert issued(site, tmp_path / "sets", "--for", "application") == 0
+    (table,) = (tmp_path / "sets").rglob("connection.csv")
+    assert "EX 20" in table.read_text(encoding="utf-8-sig")
+
+
+def test_new_zealand_asks_an_application_for_the_retailer(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Part 1A of schedule 6.1 of the Code: a field of the form."""
+    site = tmp_path / "site.yaml"
+    text = COTTAGE.read_text(encoding="utf-8").replace("  retailer: Tarrow Energy\n", "")
+    for profile, code in (("nz", 1), ("au", 0)):
+        site.write_text(text.replace("profile: [au]", f"profile: [{profile}]"), encoding="utf-8")
+        assert issued(site, tmp_path / "sets", "--for", "application") == code
+    assert "retailer at the premises (application.retailer;" in capsys.readouterr().err
 
 
 def test_every_field_has_a_source_and_exists_in_the_model() -> None:
@@ -558,22 +572,11 @@ def test_every_field_that_a_profile_asks_for_stands_in_the_one_list_or_has_a_che
     assert "field-export-limit-means" in RULES["export-limit-not-enforced"].limits
 
 
-def complete_site(tmp_path: Path) -> Path:
-    """The boathouse with types of its own that bear certificates, as an application needs them."""
-    site = changed(tmp_path, "profile: [au]", "profile: [au]")
-    text = site.read_text(encoding="utf-8").replace("module-410", "roof-unit").replace("storage-ac-b", "wall-unit")
-    names = {f.name for f in dataclasses.fields(classes.EquipmentType)}
-    more = ", certificate: C 0001" if "certificate" in names else ""
-    text += f"types:\n  roof-unit: {{kind: module inverter, power: 0.32 kVA, phases: 1{more}}}\n  wall-unit: {{kind: storage, power: 2.7 kVA, energy: 6 kWh, phases: 1{more}}}\n"
-    site.write_text(text, encoding="utf-8")
-    return site
-
-
 @pytest.mark.parametrize(("purpose", "has", "lacks"), [("application", {"cables", "circuits"}, {"tests", "survey", "terminations"}),
                                                       ("tender", {"cables"}, {"tests", "connection"}), ("site", {"cables", "buses"}, {"connection"}),
                                                       ("record", {"cables", "sensors"}, set())])
 def test_a_set_for_a_purpose_has_what_belongs_to_it(tmp_path: Path, purpose: str, has: set[str], lacks: set[str]) -> None:
-    site = complete_site(tmp_path)
+    site = changed(tmp_path, "profile: [au]", "profile: [au]")
     assert issued(site, tmp_path / "sets", "--for", purpose) == 0
     folder = tmp_path / "sets" / NAME
     names = {p.stem for p in folder.glob("schedules/*.csv")}

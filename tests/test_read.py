@@ -86,7 +86,7 @@ FAULTS: list[tuple[str, str, str, str, str, str]] = [
     (BREAKER, "braker: 20 A C 1P 6 kA", "braker", "unknown-key", "unknown key 'braker' in devices in line of MSB.1",
      "did you mean 'breaker'?"),
     ("people:\n", "people:\n  boss: X\n", "boss", "unknown-key", "unknown key 'boss' in people",
-     "keys here: customer, designer, installer, approver"),
+     "keys here: customer, customer_contact, owner, designer, installer, approver"),
     (BREAKER, "breaker: {rating: 20 A, ring: yes}", "ring", "unknown-key", "unknown key 'ring' in MSB.1.breaker", "'ring' is a key of circuit"),
     (BREAKER, "breaker: {rating: 20 A, breaking_capacity: 6 kA}", "breaking_capacity", "unknown-key",
      "unknown key 'breaking_capacity' in MSB.1.breaker", "'breaking' is the key for the breaking capacity"),

@@ -92,8 +92,8 @@ def test_findings_come_by_severity_then_place_and_what_could_not_be_told_last() 
 def test_a_finding_is_shown_with_the_users_own_line_and_carets_under_the_word() -> None:
     lines = report_on(SILENT.replace("terminators: [BA1, BAT2]", "terminators: [BA1, BAT1]")).text().splitlines()
     assert lines[:4] == [
-        "site.yaml:114:24  error  terminator-misplaced: bus 'control': no terminator at the end BAT2; a terminator at BAT1, in the middle",
-        " 114 |     terminators: [BA1, BAT1]",
+        "site.yaml:120:24  error  terminator-misplaced: bus 'control': no terminator at the end BAT2; a terminator at BAT1, in the middle",
+        " 120 |     terminators: [BA1, BAT1]",
         "     |                        ^^^^",
         "next: terminators: [BA1, BAT2]"]
 

@@ -95,7 +95,9 @@ def test_a_slip_is_refused_in_every_form(slip: str) -> None:
      "busbar: '?'"),
     ("limits: {", "limits: TBC\nprofile: TBC\n#{"), ("connection: \"7300 0041 92\"", "connection: 7300004192"), ("lead: 3 m",
      "lead: [2 m, 1 m]"),
-    ("feeds: SB", "feeds: TBC"), ("places:\n  MP: {name: Meter panel}\n", "places: TBC\n"), ("internet: yes", "internet: TBC")])
+    ("feeds: SB", "feeds: TBC"),
+    ("places:\n  MP: {name: Meter panel}\n  ER: {name: East roof}\n  WR: {name: West roof}\n  BS: {name: Boat shed wall}\n", "places: TBC\n"),
+    ("internet: yes", "internet: TBC")])
 def test_what_the_reader_takes_is_valid(old: str, new: str) -> None:
     assert old in BOATHOUSE
     text = BOATHOUSE.replace(old, new, 1)

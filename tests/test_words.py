@@ -37,14 +37,14 @@ def test_facts_of_each_device_stand_below_its_designation() -> None:
     assert lines("M1") == ("M1 (distributor's)", "No. 50 221 873", "import and export")
     assert lines("CT1") == ("CT1 grid L1", "100 A / 0.333 V", "to GW1:1, 3 m")
     assert lines("NE1") == ("NE1", "electrode rod 6 mm²")
-    assert lines("BAT1") == ("BAT1", "storage-ac-b", "2.7 kVA on L1", "6.4 kWh")
-    assert lines("INV1") == ("INV1", "module-410", "9 × 320 VA on L1", "trunk 6 mm² 2C+2.5E Cu XLPE 19 m in air")
+    assert lines("BAT1") == ("BAT1", "wall-unit", "2.7 kVA on L1", "6.4 kWh")
+    assert lines("INV1") == ("INV1", "roof-unit", "9 × 320 VA on L1", "trunk 6 mm² 2C+2.5E Cu XLPE 19 m in air")
 
 
 @pytest.mark.parametrize(("id_", "old", "new", "line"), [
-    ("QB1", "{id: QB1, rating: 32 A 2P}", "{id: QB1, rating: TBC}", "TBC"),
+    ("QB1", "{id: QB1, rating: 32 A 2P, place: BS}", "{id: QB1, rating: TBC, place: BS}", "TBC"),
     ("KD2", "{id: KD2, type: disconnect-1ph-32, rating: 32 A 1P+N}", "{id: KD2, type: TBC, rating: TBC 1P+N}", "TBC A 1P+N"),
-    ("BAT1", "storage: {id: BAT1, type: storage-ac-b, phase: L1", "storage: {id: BAT1, type: TBC, phase: TBC", "power TBC, phase TBC"),
+    ("BAT1", "storage: {id: BAT1, place: BS, type: wall-unit, phase: L1", "storage: {id: BAT1, place: BS, type: TBC, phase: TBC", "power TBC, phase TBC"),
     ("SB.5.breaker", "breaker: 25 A C 2P 6 kA\n          - disconnection_device: {id: KD3",
      "breaker: {rating: 25 A, poles: 2P, curve: TBC, breaking: TBC}\n          - disconnection_device: {id: KD3", "25 A 2P curve TBC, TBC kA"),
     ("INV1", "number: 9,", "number: TBC,", "TBC × 320 VA on L1"),
