@@ -261,8 +261,8 @@ def test_a_number_prints_as_it_was_typed(text: str, inner: str, column: Column, 
 
 
 def test_a_computed_number_is_rounded_and_a_half_goes_up() -> None:
-    assert [Column("x", "A", digits=1).show(n) for n in (31.85, 31.849, 32.0, -0.01)] == ["31.9", "31.8", "32", "0"]
-    assert Column("x", "kA", -3, digits=2).show(6004.9) == "6"
+    assert [Column("x", "A", digits=1).show(n) for n in (31.85, 31.849, 32.0, -0.01)] == ["31.9", "31.8", "32.0", "0.0"]
+    assert Column("x", "kA", -3, digits=2).show(6004.9) == "6.00"
 
 
 def test_a_cable_of_direct_current_and_one_that_is_dead_say_so_and_hold_no_numbers() -> None:
@@ -275,7 +275,7 @@ def test_a_cable_of_direct_current_and_one_that_is_dead_say_so_and_hold_no_numbe
 def test_computed_cells_say_what_they_lack() -> None:
     found = row("cables", changed(("loop: 0.38 ohm measured at MSB", "loop: TBC")), "MSB.3.cable")
     assert (found["loop Zs [ohm]"], found["not told for want of"]) == ("cannot tell", "earth-fault loop impedance of fault levels of supply")
-    assert found["capacity Iz [A]"] == "20"  # 23 A (IEC 60364-5-52, method B2) × 0.87 at 40 °C
+    assert found["capacity Iz [A]"] == "20.0"  # 23 A (IEC 60364-5-52, method B2) × 0.87 at 40 °C
 
 
 def test_a_sum_of_floats_prints_without_their_dust() -> None:
