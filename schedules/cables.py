@@ -2,7 +2,7 @@
 """Cable schedule: one row for each part of each power cable, the trunk cables of module-level inverters included."""
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import field, replace
 from typing import Any
 
@@ -12,6 +12,7 @@ from topology.electrical import Electrical, Size, solve
 from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.graph import Link
+from topology.quantity import show_quantity
 from topology.site import Cable, CablePart, ModuleInverters
 
 from . import computed
@@ -20,7 +21,7 @@ from .landing import arriving, past
 from .tender import SUPPLY, action, first_totals, provisional
 from .walk import Found, find
 
-__all__ = ["cables", "parts_of"]
+__all__ = ["cable_words", "cables", "parts_of"]
 
 
 @dataclass(frozen=True, eq=False)
@@ -167,6 +168,21 @@ def _of_node(question: Callable[[Electrical, int], Any]) -> Callable[[_Part], Ce
 def parts_of(cable: Cable) -> tuple[CablePart | Unknown, ...]:
     """The parts of a cable, at least one; one unknown where the file leaves the parts open."""
     return (cable.parts,) if isinstance(cable.parts, Unknown) else cable.runs
+
+
+def cable_words(parts: Iterable[CablePart | Unknown]) -> str:
+    """Each part as the trade writes it, 2x 6 mm² 2C+2.5E Cu XLPE; what is the same is said once."""
+    return "; ".join(dict.fromkeys(_part_words(part) for part in parts))
+
+
+def _part_words(part: CablePart | Unknown) -> str:
+    if isinstance(part, Unknown):
+        return "TBC"
+    words = [f"{part.parallel}x"] if isinstance(part.parallel, Unknown) or part.parallel > 1 else []
+    words.append("TBC" if isinstance(part.area, Unknown) else show_quantity(part.area, "mm2"))
+    words.append("TBC" if isinstance(part.cores, Unknown) else f"{part.cores[0]}C" + (f"+{part.cores[1]:g}E" if part.cores[1] else ""))
+    words += [str(fact) for fact in (part.material, part.insulation) if not isinstance(fact, Unknown) or fact.given]
+    return " ".join(words)
 
 
 def _parts(flows: Flows) -> Iterator[_Part]:

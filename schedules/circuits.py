@@ -13,15 +13,15 @@ from topology.electrical.conductors_of import parts_of as known_parts
 from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 from topology.kinds import Said, Way
-from topology.quantity import show_quantity
 from topology.site import (Board, Cable, CablePart, Circuit, Device, Equipment, Fuse, HybridInverter, Load, ModuleInverters, Own,
                            Terminal)
 from topology.soil import soil_part, touch_voltage
 
 from . import computed
-from .cables import parts_of
+from .board_lines import backed_up, incoming, spares, way_words
+from .cables import cable_words, parts_of
 from .columns import BOARD, ID, LENGTH, NAME, PHASES, RATING, STATUS, Cell, Column, Row, Table, build, dotted, joined, total
-from .modules import modules_of, spare_modules, spare_ways
+from .modules import modules_of
 from .walk import Placed, chains, members
 
 __all__ = ["circuits"]
@@ -92,42 +92,31 @@ class _Circuit:
 def circuits(flows: Flows) -> Table:
     """The circuit schedule of all boards. The supply's own chain is no circuit; a circuit of a group names the group's circuit.
 
-    After the circuits of a board come its spare ways, in rows that bear the id of the board.
+    Before the circuits of a board comes what feeds it, after them come its spare ways, in rows that bear the id of the board.
     """
     soil = any(soil_part(node, flows) is not None for node in flows.graph)
     made = build("circuits", "Circuit schedule", COLUMNS, _circuits(flows), (*NOTES, *((SOIL,) if soil else ())), computed.notes(flows))
-    return replace(made, rows=tuple(_with_spares(flows, made)))
+    return replace(made, rows=tuple(_with_boards(flows, made)))
 
 
-def _with_spares(flows: Flows, made: Table) -> Iterator[Row]:
-    """Rows of circuits, and after the last one of each board its spare ways."""
-    ways: dict[str, list[Any]] = {}
-    for placed in chains(flows):
-        if isinstance(placed.chain, Circuit):
-            inner = bool(placed.group) and placed.chain.way is None  # a circuit of a local bar may take no way of its own
-            ways.setdefault(placed.board, []).extend([] if inner else [placed.chain.way])
+def _with_boards(flows: Flows, made: Table) -> Iterator[Row]:
+    """Rows of circuits; before the first of each board what comes in, after the last its spare ways."""
     at = [column.heading for column in made.columns].index("board")
-    last = {row.cells[at]: place for place, row in enumerate(made.rows)}
-    empty = [board for board in flows.objects.values() if isinstance(board, Board) and board.id not in last]
-    for place, row in enumerate(made.rows):
-        yield row
-        board = flows.objects.get(str(row.cells[at]))
-        if isinstance(board, Board) and last[row.cells[at]] == place:
-            yield from _spares(flows, board, ways[board.id], made)
-    for board in empty:
-        yield from _spares(flows, board, [], made)
+    by_board: dict[str, list[Row]] = {board.id: [] for board in flows.objects.values() if isinstance(board, Board)}
+    for row in made.rows:
+        by_board.setdefault(str(row.cells[at]), []).append(row)
+    for name, rows in by_board.items():
+        board = flows.objects.get(name)
+        if isinstance(board, Board):
+            yield from (_row(made, board, facts) for facts in incoming(flows, board))
+        yield from rows
+        if isinstance(board, Board):
+            yield from (_row(made, board, facts) for facts in spares(flows, board))
 
 
-def _spares(flows: Flows, board: Board, ways: list[Any], made: Table) -> Iterator[Row]:
-    """A row for each run of ways that nothing takes, none where a circuit does not say its way; and one for what is left of the rows."""
-    for way in [] if None in [way for way in ways if not isinstance(way, Unknown)] else spare_ways(board, ways):
-        number = way.last - way.first + 1
-        name = "spare" if number == 1 else f"{number} spare ways"
-        facts = {"id": board.id, "board": board.id, "way": _run(way), "name": name, "kind": "spare way"}
-        yield Row(tuple(facts.get(column.heading) for column in made.columns))
-    if board.modules is not None:
-        facts = {"id": board.id, "board": board.id, "name": "modules left", "kind": "spare room", "modules": spare_modules(flows, board)}
-        yield Row(tuple(facts.get(column.heading) for column in made.columns))
+def _row(made: Table, board: Board, facts: dict[str, Any]) -> Row:
+    """A row that speaks of a board, by headings."""
+    return Row(tuple({"id": board.id, "board": board.id, **facts}.get(column.heading) for column in made.columns))
 
 
 def _circuits(flows: Flows) -> Iterator[_Circuit]:
@@ -136,26 +125,15 @@ def _circuits(flows: Flows) -> Iterator[_Circuit]:
 
 def _way(circuit: _Circuit) -> Cell:
     way = circuit.chain.way
-    return _run(way) if isinstance(way, Way) else way
-
-
-def _run(way: Way) -> Cell:
-    """`9 to 10`: a spreadsheet would take 9-10 for a date."""
-    return f"{way.first} to {way.last}" if way.first != way.last else way.first
+    return way_words(way) if isinstance(way, Way) else way
 
 
 def _backed_up(circuit: _Circuit) -> Cell:
     """Whether the end of the circuit is live when the supply is lost; nothing on a site where no source feeds without it."""
     flows = circuit.flows
-    if not flows.backs_up:
-        return None
     ends = (getattr(circuit.end, "id", None), f"{circuit.chain.id}.bar", *(item.id for item in reversed(circuit.items)))
     node = next((end for end in ends if end in flows.graph), None)
-    if node is None:
-        return None
-    lost = next(mode for mode in flows.modes if not mode.live)
-    masks = (conductors.bits([phase]) for phase in conductors.phase_names(flows.phases_at(node)))
-    return "yes" if any(flows.live(node, mask, lost) for mask in masks) else "no"
+    return backed_up(flows, node) if node is not None else None
 
 
 def _phases(circuit: _Circuit) -> Cell:
@@ -179,21 +157,6 @@ def _arriving(circuit: _Circuit) -> tuple[str, ...]:
 def _curve(circuit: _Circuit) -> Cell:
     device = circuit.device
     return dotted(device, "utilisation" if isinstance(device, Fuse) else "curve")
-
-
-def _cable_size(circuit: _Circuit) -> Cell:
-    """Each part of each cable as the trade writes it, 2x 6 mm² 2C+2.5E Cu XLPE; what is the same is said once."""
-    return "; ".join(dict.fromkeys(_part_words(part) for part in circuit.parts))
-
-
-def _part_words(part: CablePart | Unknown) -> str:
-    if isinstance(part, Unknown):
-        return "TBC"
-    words = [f"{part.parallel}x"] if isinstance(part.parallel, Unknown) or part.parallel > 1 else []
-    words.append("TBC" if isinstance(part.area, Unknown) else show_quantity(part.area, "mm2"))
-    words.append("TBC" if isinstance(part.cores, Unknown) else f"{part.cores[0]}C" + (f"+{part.cores[1]:g}E" if part.cores[1] else ""))
-    words += [str(fact) for fact in (part.material, part.insulation) if not isinstance(fact, Unknown) or fact.given]
-    return " ".join(words)
 
 
 def _length(circuit: _Circuit) -> Cell:
@@ -284,7 +247,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
     (Column("residual current", "mA", 3), lambda c: dotted(c.residual, "residual")),
     (Column("residual type"), lambda c: dotted(c.residual, "type_")),
     (Column("cable"), lambda c: joined(cable.id for cable in c.cables)),
-    (Column("cable size"), _cable_size),
+    (Column("cable size"), lambda c: cable_words(c.parts)),
     (LENGTH, _length),
     (Column("feeds"), _feeds),
     (Column("kind"), _kind),

@@ -34,7 +34,7 @@ class Column:
     heading : its name
     unit    : what its numbers are printed in; "" where it holds text or plain numbers
     shift   : power of ten from the unit that the program counts in to `unit`: 3 for A → mA, -3 for A → kA
-    digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded
+    digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded and keeps its zeros
     room    : characters that are left free for writing by hand; 0 for none
     aside   : its words are long and recur; a printed sheet says each once below the table, under a number
     several : a cell of such a column holds several of them, divided by SEVERAL
@@ -69,7 +69,13 @@ class Column:
             return cell or ""
         # through the shortest decimal, so that 0.03 A prints as 30 mA; nine places hide what a sum of floats adds
         number = Decimal(repr(round(float(cell), 9))).scaleb(self.shift)
-        return _plain(number if self.digits is None else number.quantize(Decimal(1).scaleb(-self.digits), ROUND_HALF_UP))
+        return _plain(number) if self.digits is None else _rounded(number, self.digits)
+
+
+def _rounded(number: Decimal, digits: int) -> str:
+    """As many places as are asked for, 2.60 beside 2.67, without minus zero: they tell how fine a computed number is."""
+    text = format(number.quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP), "f")
+    return text.removeprefix("-") if not text.strip("-0.") else text
 
 
 def _plain(number: Decimal) -> str:

@@ -193,7 +193,7 @@ def test_the_equipment_list_counts_every_device_once(flows: Flows) -> None:
 def test_taken_and_spare_ways_are_all_ways_of_a_board(flows: Flows) -> None:
     made = table_of("circuits", flows)
     for board in {b for b in column(made, "board") if b}:
-        ways = [str(w).split(" to ") for w, b in zip(column(made, "way"), column(made, "board"), strict=True) if b == board]
+        ways = [str(w).split(" to ") for w, b in zip(column(made, "way"), column(made, "board"), strict=True) if b == board and w is not None]
         taken = [n for way in ways for n in range(int(way[0]), int(way[-1]) + 1)]
         assert sorted(taken) == list(range(1, flows.objects[str(board)].ways + 1))
 

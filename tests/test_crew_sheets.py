@@ -82,3 +82,19 @@ def test_what_counts_as_existing_beside_new_things_is_named_since_no_order_holds
     assert "though joined to what is new: CT1. Nothing" in SCHEDULES["sensors"](flows).notes[0]
     said = flows_of("boathouse", ("    type: bus-shielded-pair-60\n    status: new\n", "    type: bus-shielded-pair-60\n    status: existing\n"))
     assert not SCHEDULES["buses"](said).notes and not SCHEDULES["sensors"](said).notes
+
+
+def test_the_card_in_the_door_begins_with_what_comes_in_and_what_else_feeds_the_board() -> None:
+    found = [r for r in rows("circuits", flows_of("boathouse")) if r["kind"].startswith("incoming")]
+    assert [(r["id"], r["name"], r["device"], r["rating [A]"], r["poles"], r["cable"], r["kind"]) for r in found] == [
+        ("MSB", "Main switchboard", "circuit-breaker", "63", "1P", "W1", "incoming from supply; fed by INV1 INV2 BAT1 BAT2 too"),
+        ("SB", "Solar board", "switch", "63", "2P", "W2", "incoming from MSB.9; fed by INV1 INV2 BAT1 BAT2 too")]
+    behind_changeover, = rows("circuits", flows_of("bakery"), id="BB", way="")
+    assert (behind_changeover["kind"], behind_changeover["cable"], behind_changeover["rating [A]"]) == ("incoming from QA1.load", "W5", "63")
+
+
+def test_a_board_that_two_feeds_reach_has_a_row_for_each_and_one_that_nothing_feeds_says_so() -> None:
+    found = [(r["id"], r["kind"]) for r in rows("circuits", flows_of("part-coupler"), way="")]
+    assert found == [("MSB", "incoming from supply"), ("DA", "incoming from MSB.1"), ("DB", "incoming from MSB.4"), ("DB", "incoming from QC1.b")]
+    lost, = (r for r in rows("circuits", flows_of("boathouse", ("feeds: SB\n", "feeds: NOWHERE\n"))) if r["id"] == "SB" and not r["way"])
+    assert (lost["kind"], lost["device"]) == ("incoming TBC", "switch")
