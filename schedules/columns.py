@@ -10,10 +10,18 @@ from typing import Any, TypeVar
 from topology.dataclass import dataclass
 from topology.errors import CannotTell, Unknown
 
-__all__ = ["BOARD", "CIRCUIT", "CIRCUIT_OR_BUS", "CORES", "FROM", "ID", "LENGTH", "NAME", "PHASES", "RATING", "SEVERAL", "STATUS", "TO", "TYPE", "Cell", "Column", "Row",
+__all__ = ["BOARD", "CIRCUIT", "CIRCUIT_OR_BUS", "CORES", "FROM", "ID", "LENGTH", "NAME", "PHASES", "RATING", "SEVERAL", "SIGN_HERE", "STATUS", "TO", "TYPE", "Cell", "Column", "Row",
            "Table", "build", "dotted", "given", "joined", "total"]
 
 SEVERAL = "; "
+
+
+class _SignHere(str):
+    """An empty text of its own kind."""
+
+
+SIGN_HERE = _SignHere()
+"""A cell that is left empty for a signature or what stands beside it; a printed sheet makes its row at least 12 mm high. Known by `is`."""
 Cell = str | int | float | Unknown | None
 """What stands in a cell: text, a number in the unit that the program counts in, a value nobody knows, or nothing."""
 T = TypeVar("T")

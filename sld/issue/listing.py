@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from schedules.columns import BOARD, CIRCUIT, CIRCUIT_OR_BUS, NAME, SEVERAL, STATUS, Column, Table
+from schedules.columns import BOARD, CIRCUIT, CIRCUIT_OR_BUS, NAME, SEVERAL, SIGN_HERE, STATUS, Column, Table
 from topology.flow import Flows
 
 from sld.issue.flow import BETWEEN, Block, Heading, Paragraph
@@ -16,6 +16,8 @@ __all__ = ["schedule_blocks"]
 
 WRITTEN = 1.8
 """Width of a character that is written by hand [mm]."""
+SIGNED = 13.0
+"""Height of a row in which somebody signs [mm]."""
 BEGUN = 55.0
 """Height below the title of a schedule and its notes that is worth beginning it on a sheet [mm]."""
 MANY = 2.5
@@ -62,7 +64,7 @@ def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
     aside = numbered(table, texts)
     yield from split(grid_of(table, texts, flows, aside), width)
     if aside:
-        yield Grid(("note", "words"), tuple((f"({number})", text) for text, number in aside.items()), strong=False)
+        yield Grid(("note", "words"), tuple((f"({number})", text) for text, number in aside.items()), strong=False, below=True)
 
 
 def numbered(table: Table, texts: Texts) -> dict[str, int]:
@@ -86,7 +88,8 @@ def grid_of(table: Table, texts: Texts, flows: Flows, aside: dict[str, int]) -> 
     rows = tuple(tuple(shown(table.columns[c], row[c], aside) for c in columns) for row in texts)
     return Grid(tuple(column.title for column in chosen), rows, right, anchors, links,
                 {number: column.room * WRITTEN for number, column in enumerate(chosen) if column.room},
-                tuple(group_words(table, row, over) for row in texts) if over else (), 0 not in over)
+                tuple(group_words(table, row, over) for row in texts) if over else (), 0 not in over,
+                high={number: SIGNED for number, row in enumerate(table.rows) if any(cell is SIGN_HERE for cell in row.cells)})
 
 
 def above(table: Table, texts: Texts) -> list[int]:
