@@ -37,10 +37,12 @@ class Column:
     digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded
     room    : characters that are left free for writing by hand; 0 for none
     aside   : its words are long and recur; a printed sheet says each once below the table, under a number
+    brief   : characters up to which words of an `aside` column stay in their place
     several : a cell of such a column holds several of them, divided by SEVERAL
     over    : what stands over rows that follow one another with the same value in a printed table, {} for the value; "" for a plain column
     part    : the printed table that it stands in, where a schedule is too wide to print as one; "" the first
     key     : whether it is printed again in the later parts, so that their rows are told apart
+    tells   : a printed part that has such columns leaves out rows that say nothing in them
     usual   : what it says of a plain site; a printed table in which it says nothing else leaves it out and says so
     """
 
@@ -50,10 +52,12 @@ class Column:
     digits: int | None = None
     room: int = 0
     aside: bool = False
+    brief: int = 0
     several: bool = False
     over: str = ""
     part: str = ""
     key: bool = False
+    tells: bool = False
     usual: str = ""
 
     @property
@@ -117,8 +121,8 @@ class Table:
     def printed(self) -> tuple[Table, ...]:
         """The tables that paper shows, one for each part of the columns; the whole table where it has no parts.
 
-        A later part begins with the first column and those that are keys, and leaves out rows that have nothing in it. Files for
-        machines hold the whole table.
+        A later part begins with the first column and those that are keys, and leaves out rows that have nothing in it; so does the first
+        where columns of it tell. Files for machines hold the whole table.
         """
         parts = list(dict.fromkeys(column.part for column in self.columns))
         if len(parts) < 2:
@@ -139,7 +143,8 @@ class Table:
     def _part(self, part: str, first: str) -> Table:
         chosen = [n for n, column in enumerate(self.columns) if column.part == part or part != first and (column.key or not n)]
         own = [n for n in chosen if self.columns[n].part == part]
-        rows = (row for row in self.rows if part == first or any(self.columns[n].show(row.cells[n]) for n in own))
+        told = [n for n in own if self.columns[n].tells] or ([] if part == first else own)
+        rows = (row for row in self.rows if not told or any(self.columns[n].show(row.cells[n]) for n in told))
         later = {note for notes in self.part_notes.values() for note in notes}
         notes = tuple(note for note in self.notes if note not in later) if part == first else tuple(self.part_notes.get(part, ()))
         return replace(self, title=f"{self.title}: {part}" if part else self.title, columns=tuple(self.columns[n] for n in chosen),

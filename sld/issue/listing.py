@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from schedules.columns import BOARD, CIRCUIT, CIRCUIT_OR_BUS, NAME, SEVERAL, SIGN_HERE, STATUS, Column, Table
+from schedules.columns import CIRCUIT_OR_BUS, SEVERAL, SIGN_HERE, Column, Table
 from topology.flow import Flows
 
 from sld.issue.flow import BETWEEN, Block, Heading, Paragraph
@@ -24,8 +24,10 @@ MANY = 2.5
 """Rows of each id, on average, from which they stand in groups under it."""
 SINGLE = 0.6
 """Part of the ids that may have one row only for all that."""
-OF_OBJECT = (NAME, BOARD, CIRCUIT, CIRCUIT_OR_BUS, STATUS)
-"""Columns that speak of the object and not of the row."""
+OF_OBJECT = ("name", "device", "board", "circuit", CIRCUIT_OR_BUS.heading, "status")
+"""Headings of columns that speak of the object and not of the row."""
+PLAIN = ("name", "device")
+"""Of these, the ones whose words need no heading."""
 FEW = 4
 """Rows up to which nothing is moved below the table."""
 Texts = Sequence[Sequence[str]]
@@ -99,7 +101,7 @@ def above(table: Table, texts: Texts) -> list[int]:
     runs = [[*run] for _, run in groupby(texts, lambda row: row[0])]
     if len(texts) < MANY * len(runs) or sum(len(run) == 1 for run in runs) > SINGLE * len(runs):
         return []
-    return [c for c, column in enumerate(table.columns) if c == 0 or (column in OF_OBJECT and all(row[c] == run[0][c] for run in runs for row in run))]
+    return [c for c, column in enumerate(table.columns) if c == 0 or (column.heading in OF_OBJECT and all(row[c] == run[0][c] for run in runs for row in run))]
 
 
 def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
@@ -113,15 +115,16 @@ def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
 
 def _word(column: Column, text: str, id_: str) -> str:
     """What stands over a group of one of its columns; nothing for the circuit whose id begins that of the group."""
-    if column == CIRCUIT_OR_BUS:
+    if column.heading == CIRCUIT_OR_BUS.heading:
         return "" if id_.startswith(f"{text}.") else f"of {text}"
-    return text if column.heading == "name" else f"{column.heading} {text} {column.unit}".rstrip()
+    return text if column.heading in PLAIN else f"{column.heading} {text} {column.unit}".rstrip()
 
 
 def words_of(column: Column, text: str) -> list[str]:
     """What of a cell may stand below the table."""
-    return [words for words in (text.split(SEVERAL) if column.several else [text]) if words]
+    return [words for words in (text.split(SEVERAL) if column.several else [text]) if len(words) > column.brief]
 
 
 def shown(column: Column, text: str, aside: dict[str, int]) -> str:
-    return " ".join(f"({aside[words]})" for words in words_of(column, text)) if column.aside and aside else text
+    told = words_of(column, text) if column.aside and aside else []
+    return " ".join(f"({aside[words]})" for words in told) if told else text
