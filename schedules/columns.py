@@ -42,6 +42,9 @@ class Column:
     over    : what stands over rows that follow one another with the same value in a printed table, {} for the value; "" for a plain column
     part    : the printed table that it stands in, where a schedule is too wide to print as one; "" the first
     key     : whether it is printed again in the later parts, so that their rows are told apart
+    across  : what is asked in each row; a printed sheet sets it across, one object a row, where the same is asked of many
+    heads   : its words stand in the headings of such a table too
+    each    : such a table has room for it under each thing that is asked
     tells   : a printed part that has such columns leaves out rows that say nothing in them
     usual   : what it says of a plain site; a printed table in which it says nothing else leaves it out and says so
     """
@@ -57,6 +60,9 @@ class Column:
     over: str = ""
     part: str = ""
     key: bool = False
+    across: bool = False
+    heads: bool = False
+    each: bool = False
     tells: bool = False
     usual: str = ""
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from schedules.columns import CIRCUIT_OR_BUS, SEVERAL, SIGN_HERE, Column, Table
+from schedules.columns import CIRCUIT_OR_BUS, SEVERAL, SIGN_HERE, Column, Row, Table
 from topology.flow import Flows
 
+from sld.issue.alike import OF_OBJECT, Alike, apart
 from sld.issue.flow import BETWEEN, Block, Heading, Paragraph
-from sld.issue.grid import LINE, OF_GROUP, Grid, split
+from sld.issue.grid import LINE, OF_GROUP, Grid, best_setting, split
 from sld.issue.parts import parts
 
 __all__ = ["schedule_blocks"]
@@ -20,14 +21,14 @@ SIGNED = 13.0
 """Height of a row in which somebody signs [mm]."""
 BEGUN = 55.0
 """Height below the title of a schedule and its notes that is worth beginning it on a sheet [mm]."""
+ACROSS = 40.0
+"""Height of a table with high headings that is worth beginning it on a sheet [mm]."""
 MANY = 2.5
 """Rows of each id, on average, from which they stand in groups under it."""
 SINGLE = 0.6
 """Part of the ids that may have one row only for all that."""
-OF_OBJECT = ("name", "device", "board", "circuit", CIRCUIT_OR_BUS.heading, "status")
-"""Headings of columns that speak of the object and not of the row."""
 PLAIN = ("name", "device")
-"""Of these, the ones whose words need no heading."""
+"""Headings of columns that speak of the object and whose words need no heading."""
 FEW = 4
 """Rows up to which nothing is moved below the table."""
 Texts = Sequence[Sequence[str]]
@@ -62,11 +63,40 @@ def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
     """The table, cut where the width [mm] asks for it, then what was moved out of it."""
     table, said = table.lean()
     yield from (Paragraph(f"• {line}") for line in said)
+    many, table = apart(table)
+    for alike in many:
+        yield from across(table, alike, flows, width)
+    if many and table.rows:
+        yield Heading(f"Other {many[0].titles[0]}s", needs=ACROSS)
+    if not table.rows:
+        return
     texts = table.texts()
     aside = numbered(table, texts)
     yield from split(grid_of(table, texts, flows, aside), width)
     if aside:
         yield Grid(("note", "words"), tuple((f"({number})", text) for text, number in aside.items()), strong=False, below=True)
+
+
+def across(table: Table, alike: Alike, flows: Flows, width: float) -> Iterator[Block]:
+    """What is asked of many objects alike, said once; then one object a row."""
+    asked = Grid(alike.titles, alike.asked)
+    words = f"{len(alike.rows)} objects with the same {alike.titles[0]}s: {', '.join(row[0] for row in alike.asked)}"
+    yield Heading(words, needs=best_setting(asked, width).height + ACROSS)
+    yield asked
+    right = frozenset(n for n, cells in enumerate(zip(*alike.cells, strict=True)) if all(isfigure(cell) for cell in cells))
+    yield from split(Grid(alike.across, alike.cells, right, places(table.name, alike.rows),
+                          {(number, 0): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(alike.rows)},
+                          {number: room * WRITTEN for number, room in alike.room.items()}), width)
+
+
+def isfigure(text: str) -> bool:
+    return text.replace(".", "", 1).isdecimal()
+
+
+def places(name: str, rows: Sequence[Row]) -> tuple[str, ...]:
+    """The place of the first row of each id; nothing for the others."""
+    seen: set[str] = set()
+    return tuple("" if row.id in seen else seen.add(row.id) or f"listed {name} {row.id}" for row in rows)
 
 
 def numbered(table: Table, texts: Texts) -> dict[str, int]:
@@ -79,8 +109,6 @@ def numbered(table: Table, texts: Texts) -> dict[str, int]:
 
 def grid_of(table: Table, texts: Texts, flows: Flows, aside: dict[str, int]) -> Grid:
     """A table; each row is a place and leads to its object on the drawings."""
-    seen: set[str] = set()
-    anchors = tuple("" if row.id in seen else seen.add(row.id) or f"listed {table.name} {row.id}" for row in table.rows)
     over = above(table, texts)
     columns = [c for c in range(len(table.columns)) if c not in over]
     chosen = [table.columns[c] for c in columns]
@@ -88,7 +116,7 @@ def grid_of(table: Table, texts: Texts, flows: Flows, aside: dict[str, int]) -> 
     links = {(number, at): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(table.rows)}
     right = frozenset(n for n, c in enumerate(columns) if any(isinstance(row.cells[c], int | float) for row in table.rows))
     rows = tuple(tuple(shown(table.columns[c], row[c], aside) for c in columns) for row in texts)
-    return Grid(tuple(column.title for column in chosen), rows, right, anchors, links,
+    return Grid(tuple(column.title for column in chosen), rows, right, places(table.name, table.rows), links,
                 {number: column.room * WRITTEN for number, column in enumerate(chosen) if column.room},
                 tuple(group_words(table, row, over) for row in texts) if over else (), 0 not in over,
                 high={number: SIGNED for number, row in enumerate(table.rows) if any(cell is SIGN_HERE for cell in row.cells)})
