@@ -9,6 +9,7 @@ from schedules.columns import CIRCUIT_OR_BUS, SEVERAL, SIGN_HERE, Column, Row, T
 from topology.flow import Flows
 
 from sld.issue.alike import OF_OBJECT, Alike, apart
+from sld.issue.ends import both_ends
 from sld.issue.flow import BETWEEN, Block, Heading, Paragraph
 from sld.issue.grid import LINE, OF_GROUP, Grid, best_setting, split
 from sld.issue.parts import parts
@@ -61,7 +62,7 @@ def notes(table: Table, said: dict[str, str]) -> Iterator[Block]:
 
 def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
     """The table, cut where the width [mm] asks for it, then what was moved out of it."""
-    table, said = table.lean()
+    table, said = both_ends(table).lean()
     yield from (Paragraph(f"• {line}") for line in said)
     many, table = apart(table)
     for alike in many:
