@@ -22,6 +22,7 @@ LONGEST_WORD = 60.0  # a word wider than this [mm] is broken anywhere
 BY_HAND = 6.0  # least height of a row in which somebody writes [mm]
 MOST_MORE = 12.0  # that a column for writing gets beyond its room [mm]
 DUST = 0.01  # more than floats lose [mm]
+FLAT = 2  # lines of a heading that are low enough
 STEP = 3.0  # between widths that are tried for a column [mm]
 POWER = 2
 """A row is as high as its highest cell: lines to this power make the highest count most, and yet let each column be judged alone."""
@@ -204,7 +205,7 @@ def headed(grid: Grid, widths: list[float], width: float) -> list[float]:
         lines = [heading_lines(title, wide) for title, wide in zip(grid.titles, widths, strict=True)]
         most = max(lines)
         wider = [flatter(title, wide, most, width) if count == most else wide for title, wide, count in zip(grid.titles, widths, lines, strict=True)]
-        if most == 1 or sum(wider) > width:
+        if most <= FLAT or sum(wider) > width:
             return widths
         widths = wider
 

@@ -11,8 +11,9 @@ from topology.flow import Flows
 from sld.issue.alike import OF_OBJECT, Alike, apart
 from sld.issue.ends import both_ends
 from sld.issue.flow import BETWEEN, Block, Heading, Paragraph
-from sld.issue.grid import LINE, OF_GROUP, Grid, best_setting, split
+from sld.issue.grid import LINE, OF_GROUP, Grid, best_setting, least_width, split
 from sld.issue.parts import parts
+from sld.issue.stacks import FEW as LEAST
 
 __all__ = ["schedule_blocks"]
 
@@ -24,6 +25,12 @@ BEGUN = 55.0
 """Height below the title of a schedule and its notes that is worth beginning it on a sheet [mm]."""
 ACROSS = 40.0
 """Height of a table with high headings that is worth beginning it on a sheet [mm]."""
+TITLE = 8.0
+"""Height of a title within a schedule [mm]."""
+SAID = 2
+"""Lines of what was left out of a table, above it."""
+LONG, LOWER = 120.0, 0.9
+"""Height [mm] of a table that is long, and part of it that is clearly less."""
 MANY = 2.5
 """Rows of each id, on average, from which they stand in groups under it."""
 SINGLE = 0.6
@@ -40,12 +47,19 @@ def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iter
     said: dict[str, str] = {}
     for table in (part for table in tables for place, part in enumerate(table.printed()) if part.rows or not place):
         told = list(notes(table, said))
-        yield Heading(table.title, 5.0, (LINE + BETWEEN) * (len(told) + (0 if table.rows else 1)) + (BEGUN if table.rows else 0.0), part=True)
+        made = list(printed(table, flows, width)) if table.rows else [Paragraph("Nothing of this kind is on the site.")]
+        yield Heading(table.title, 5.0, (LINE + BETWEEN) * (len(told) + (0 if table.rows else 1)) + (begun(made, width) if table.rows else 0.0), part=True)
         yield from told
-        if not table.rows:
-            yield Paragraph("Nothing of this kind is on the site.")
-        else:
-            yield from printed(table, flows, width)
+        yield from made
+
+
+def begun(blocks: Sequence[Block], width: float) -> float:
+    """Height [mm] that is worth beginning a table on a sheet: that of a short one as a whole."""
+    for block in blocks:
+        if isinstance(block, Heading):
+            return block.needs + TITLE
+    grid = next((block for block in blocks if isinstance(block, Grid)), None)
+    return max(BEGUN, best_setting(grid, width).height + (LINE + BETWEEN) * SAID) if grid and len(grid.rows) < 2 * LEAST else BEGUN
 
 
 def notes(table: Table, said: dict[str, str]) -> Iterator[Block]:
@@ -72,22 +86,41 @@ def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
     if not table.rows:
         return
     texts = table.texts()
-    aside = numbered(table, texts)
+    aside = worthwhile(table, texts, flows, numbered(table, texts), width)
     yield from split(grid_of(table, texts, flows, aside), width)
     if aside:
-        yield Grid(("note", "words"), tuple((f"({number})", text) for text, number in aside.items()), strong=False, below=True)
+        yield words_below(aside)
+
+
+def words_below(aside: dict[str, int]) -> Grid:
+    return Grid(("note", "words"), tuple((f"({number})", text) for text, number in aside.items()), strong=False, below=True)
+
+
+def worthwhile(table: Table, texts: Texts, flows: Flows, aside: dict[str, int], width: float) -> dict[str, int]:
+    """The words below a table where they recur, or where a long table is clearly lower with them; else none."""
+    met = sum(len(words_of(column, text)) for row in texts for column, text in zip(table.columns, row, strict=True) if column.aside)
+    if not aside or 2 * len(aside) <= met:
+        return aside
+    plain, short = (best_setting(grid_of(table, texts, flows, chosen), width).height for chosen in ({}, aside))
+    return aside if plain > LONG and short + best_setting(words_below(aside), width).height < plain * LOWER else {}
 
 
 def across(table: Table, alike: Alike, flows: Flows, width: float) -> Iterator[Block]:
     """What is asked of many objects alike, said once; then one object a row."""
     asked = Grid(alike.titles, alike.asked)
+    grid = rows_across(table, alike, flows)
     words = f"{len(alike.rows)} objects with the same {alike.titles[0]}s: {', '.join(row[0] for row in alike.asked)}"
-    yield Heading(words, needs=best_setting(asked, width).height + ACROSS)
+    high = best_setting(grid, width).height if len(grid.rows) < 2 * LEAST and least_width(grid) <= width else ACROSS
+    yield Heading(words, needs=best_setting(asked, width).height + max(ACROSS, high + BETWEEN))
     yield asked
+    yield from split(grid, width)
+
+
+def rows_across(table: Table, alike: Alike, flows: Flows) -> Grid:
+    """The table with one object a row."""
     right = frozenset(n for n, cells in enumerate(zip(*alike.cells, strict=True)) if all(isfigure(cell) for cell in cells))
-    yield from split(Grid(alike.across, alike.cells, right, places(table.name, alike.rows),
-                          {(number, 0): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(alike.rows)},
-                          {number: room * WRITTEN for number, room in alike.room.items()}), width)
+    links = {(number, 0): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(alike.rows)}
+    return Grid(alike.across, alike.cells, right, places(table.name, alike.rows), links, {number: room * WRITTEN for number, room in alike.room.items()})
 
 
 def isfigure(text: str) -> bool:
@@ -101,11 +134,11 @@ def places(name: str, rows: Sequence[Row]) -> tuple[str, ...]:
 
 
 def numbered(table: Table, texts: Texts) -> dict[str, int]:
-    """Numbers of the words that columns let stand below the table, in the order in which they are met; nothing where few rows recur."""
+    """Numbers of the words that columns let stand below the table, in the order in which they are met; nothing where there are few."""
     columns = [c for c, column in enumerate(table.columns) if column.aside]
     met = [words for row in texts for c in columns for words in words_of(table.columns[c], row[c])]
     different = dict.fromkeys(met)
-    return {text: number for number, text in enumerate(different, 1)} if len(met) > FEW and 2 * len(different) <= len(met) else {}
+    return {text: number for number, text in enumerate(different, 1)} if len(met) > FEW else {}
 
 
 def grid_of(table: Table, texts: Texts, flows: Flows, aside: dict[str, int]) -> Grid:

@@ -13,13 +13,16 @@ BALANCE = 1.0  # step in which columns beside each other are levelled [mm]
 FEW = 4
 """Rows that a sheet begins or ends a table with at the least, where it has so many."""
 
+LONE = 3
+"""Rows with which a sheet goes on with a group at the least."""
+
 Piece = tuple[int, int, Row]
 """Number of a row, which of its pieces, the piece."""
 
 
 def ahead(pieces: Sequence[Piece], sides: int) -> Sequence[Piece]:
-    """The rows with which a sheet begins a table at the least: one where the table has few or stands beside itself."""
-    return pieces[:FEW if sides == 1 and len(pieces) >= 2 * FEW else 1]
+    """The rows with which a sheet begins a table at the least: all where there are few, one where it stands beside itself."""
+    return pieces[:1 if sides > 1 else FEW if len(pieces) >= 2 * FEW else len(pieces)]
 
 
 def without_orphans(pieces: Sequence[Piece], room: float, made: Setting, groups: Sequence[str], under: float) -> list[list[Piece]]:
@@ -34,7 +37,7 @@ def without_orphans(pieces: Sequence[Piece], room: float, made: Setting, groups:
         full = max(height_of(stack, made, groups) for stack in stacks) + under > room
         left = least if full and under else 0
     else:
-        left = least if len(pieces) - taken < least else 0
+        left = least if len(pieces) - taken < least else len(pieces) - taken if rest_of(pieces, taken, groups) in range(1, LONE) else 0
     if not left or (keep := cut(pieces, min(taken, len(pieces) - left), groups, least)) < least:
         return stacks
     return stacked(pieces[:keep], room, made, groups)
@@ -45,7 +48,15 @@ def cut(pieces: Sequence[Piece], keep: int, groups: Sequence[str], least: int) -
     for fewer in range(keep, max(0, keep - least), -1) if groups else ():
         if groups[pieces[fewer][0]] != groups[pieces[fewer - 1][0]]:
             return fewer
-    return keep
+    return keep - max(0, LONE - rest_of(pieces, keep, groups)) if groups else keep
+
+
+def rest_of(pieces: Sequence[Piece], keep: int, groups: Sequence[str]) -> int:
+    """Rows of the group that is cut after so many pieces; none where none is."""
+    rest = 0
+    while groups and keep + rest < len(pieces) and groups[pieces[keep + rest][0]] == groups[pieces[keep - 1][0]]:
+        rest += 1
+    return rest
 
 
 def height_of(stack: Sequence[Piece], made: Setting, groups: Sequence[str]) -> float:
