@@ -23,6 +23,7 @@ ABOVE = 2.0  # between a heading and what precedes it [mm]
 BELOW = 1.0  # between a heading and what follows it [mm]
 MOST_LINES = 3  # of a heading
 UNDER = 3.0  # below a table [mm]
+UNEVEN = 2 * LINE  # by which a stack of a table can be higher than the mean [mm]
 
 
 @dataclass(frozen=True)
@@ -146,7 +147,7 @@ class _Flow:
         over = made.head.height + max((lead.height for lead in made.leads.values()), default=0.0)
         most = int((self.height - self.top - over - LINE - 3 * INSET) / LINE)
         pieces = [(number, place, part) for number, row in enumerate(made.rows) for place, part in enumerate(row.parts(most))]
-        under = best_setting(below, self.width).height + UNDER if below else 0.0
+        under = best_setting(below, self.width).height + UNDER + UNEVEN if below else 0.0
         while pieces:
             if not self.room(over + sum(part.height for *_, part in ahead(pieces, made.sides))):
                 self.next()

@@ -31,7 +31,7 @@ SAID = 2
 """Lines of what was left out of a table, above it."""
 LONG, LOWER = 120.0, 0.9
 """Height [mm] of a table that is long, and part of it that is clearly less."""
-MANY = 2.5
+MANY = 2.0
 """Rows of each id, on average, from which they stand in groups under it."""
 SINGLE = 0.6
 """Part of the ids that may have one row only for all that."""
