@@ -23,7 +23,7 @@ SIGNED = 13.0
 """Height of a row in which somebody signs [mm]."""
 BEGUN = 55.0
 """Height below the title of a schedule and its notes that is worth beginning it on a sheet [mm]."""
-ACROSS = 40.0
+ACROSS = 56.0
 """Height of a table with high headings that is worth beginning it on a sheet [mm]."""
 TITLE = 8.0
 """Height of a title within a schedule [mm]."""
