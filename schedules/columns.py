@@ -37,11 +37,18 @@ class Column:
     digits  : places after the point in `unit`; what was typed is never cut, what was computed is rounded and keeps its zeros
     room    : characters that are left free for writing by hand; 0 for none
     aside   : its words are long and recur; a printed sheet says each once below the table, under a number
+    brief   : characters up to which words of an `aside` column stay in their place
     several : a cell of such a column holds several of them, divided by SEVERAL
     over    : what stands over rows that follow one another with the same value in a printed table, {} for the value; "" for a plain column
     part    : the printed table that it stands in, where a schedule is too wide to print as one; "" the first
     key     : whether it is printed again in the later parts, so that their rows are told apart
-    usual   : what it says of a plain site; a printed table in which it says nothing else leaves it out and says so
+    across  : what is asked in each row; a printed sheet sets it across, one object a row, where the same is asked of many
+    heads   : its words stand in the headings of such a table too
+    each    : such a table has it under each thing that is asked, or for each end
+    end     : which end of a core a row speaks of; a printed sheet has both ends in a row
+    tells   : a printed part that has such columns leaves out rows that say nothing in them
+    usual   : what it says of a plain site; a printed table in which it says nothing else leaves it out and says so; with other columns in it,
+              {id}, a printed table says only in which rows it is something else
     """
 
     heading: str
@@ -50,10 +57,16 @@ class Column:
     digits: int | None = None
     room: int = 0
     aside: bool = False
+    brief: int = 0
     several: bool = False
     over: str = ""
     part: str = ""
     key: bool = False
+    across: bool = False
+    heads: bool = False
+    each: bool = False
+    end: bool = False
+    tells: bool = False
     usual: str = ""
 
     @property
@@ -123,8 +136,8 @@ class Table:
     def printed(self) -> tuple[Table, ...]:
         """The tables that paper shows, one for each part of the columns; the whole table where it has no parts.
 
-        A later part begins with the first column and those that are keys, and leaves out rows that have nothing in it. Files for
-        machines hold the whole table.
+        A later part begins with the first column and those that are keys, and leaves out rows that have nothing in it; so does the first
+        where columns of it tell. Files for machines hold the whole table.
         """
         parts = list(dict.fromkeys(column.part for column in self.columns))
         if len(parts) < 2:
@@ -133,19 +146,38 @@ class Table:
 
     def lean(self) -> tuple[Table, tuple[str, ...]]:
         """The table as paper shows it, without columns that say nothing of this site, and sentences that name them."""
-        held = [{row[c] for row in self.texts()} for c in range(len(self.columns))]
-        usual = [c for c, column in enumerate(self.columns) if column.usual and held[c] == {column.usual}]
-        kept = [c for c, column in enumerate(self.columns) if c == 0 or column.room or (any(held[c]) and c not in usual)]
-        empty = [column.heading for c, column in enumerate(self.columns) if c not in (*kept, *usual)]
+        table, hidden = self._without_usual()
+        held = [{row[c] for row in table.texts()} for c in range(len(table.columns))]
+        usual = [c for c, column in enumerate(table.columns) if column.usual and held[c] == {column.usual}]
+        kept = [c for c, column in enumerate(table.columns) if c == 0 or column.room or (any(held[c]) and c not in usual)]
+        empty = [column.heading for c, column in enumerate(table.columns) if c not in (*kept, *usual) and "{" not in column.usual]
         said = [f"Columns without any entry are left out: {', '.join(empty)}."] if empty else []
         if usual:
             said.append(f"The same in every row, and left out: {', '.join(f'{self.columns[c].heading} {self.columns[c].usual}' for c in usual)}.")
-        return replace(self, columns=tuple(self.columns[c] for c in kept), rows=tuple(Row(tuple(row.cells[c] for c in kept)) for row in self.rows)), tuple(said)
+        rows = (Row(tuple(row.cells[c] for c in kept)) for row in table.rows)
+        return replace(self, columns=tuple(self.columns[c] for c in kept), rows=tuple(rows)), (*said, *hidden)
+
+    def _without_usual(self) -> tuple[Table, list[str]]:
+        """The table without what only repeats other cells of its row as a column says; a row that has something else says it beside the last of these."""
+        rows, said, texts = [list(row.cells) for row in self.rows], [], self.texts()
+        names = [column.heading for column in self.columns]
+        for c, column in enumerate(self.columns):
+            whole = [column.usual.format(**dict(zip(names, row, strict=True))) for row in texts] if "{" in column.usual else []
+            if 2 * sum(row[c] == text for row, text in zip(texts, whole, strict=False)) <= len(texts):
+                continue
+            beside = names.index(column.usual.rpartition("{")[2].partition("}")[0])
+            for row, shown, text in zip(rows, texts, whole, strict=True):
+                row[c] = None
+                if shown[c] != text:
+                    row[beside] = f"{shown[beside]}, {f'{column.heading} {shown[c]}' if shown[c] else f'no {column.heading}'}"
+            said.append(f"Where nothing else is said the {column.heading} is {column.usual.translate({ord(sign): None for sign in '{}'})}.")
+        return replace(self, rows=tuple(Row(tuple(row)) for row in rows)), said
 
     def _part(self, part: str, first: str) -> Table:
         chosen = [n for n, column in enumerate(self.columns) if column.part == part or part != first and (column.key or not n)]
         own = [n for n in chosen if self.columns[n].part == part]
-        rows = (row for row in self.rows if part == first or any(self.columns[n].show(row.cells[n]) for n in own))
+        told = [n for n in own if self.columns[n].tells] or ([] if part == first else own)
+        rows = (row for row in self.rows if not told or any(self.columns[n].show(row.cells[n]) for n in told))
         later = {note for notes in self.part_notes.values() for note in notes}
         notes = tuple(note for note in self.notes if note not in later) if part == first else tuple(self.part_notes.get(part, ()))
         return replace(self, title=f"{self.title}: {part}" if part else self.title, columns=tuple(self.columns[n] for n in chosen),

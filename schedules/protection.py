@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Any
 
 from topology.electrical import solve
@@ -45,10 +46,10 @@ class _Row:
 def protection(flows: Flows) -> Table:
     """The protection schedule: ratings of protective devices, and settings by the site's first profile for what disconnects sources."""
     profile = next(iter(profiles_of(flows)), "iec")
-    notes = (f"Proposed settings: profile {profile}. The network operator's approval and the makers' instructions prevail; "
-             "what is known from memory alone has to be looked up before it is used.",
-             "Selective: up to this fault current the device opens alone, by the bands of IEC 60898-1; beyond it, and for fuses, by the makers' tables.")
-    return build("protection", "Protection settings", COLUMNS, _rows(flows, profile), notes)
+    proposed = (f"Proposed settings: profile {profile}. The network operator's approval and the makers' instructions prevail; "
+                "what is known from memory alone has to be looked up before it is used.")
+    notes = ("Selective: up to this fault current the device opens alone, by the bands of IEC 60898-1; beyond it, and for fuses, by the makers' tables.",)
+    return build("protection", "Protection settings", COLUMNS, _rows(flows, profile), notes, {"values to set": (proposed,)})
 
 
 def _rows(flows: Flows, profile: str) -> Iterator[_Row]:
@@ -108,23 +109,23 @@ def _made_delay(row: _Row) -> Cell:
 
 
 COLUMNS: tuple[tuple[Column, Callable[[_Row], Any]], ...] = (
-    (ID, lambda r: r.found.obj.id),
-    (NAME, lambda r: r.found.obj.name),
-    (Column("device"), lambda r: r.found.obj.word),
-    (Column("function"), lambda r: r.function),
-    (Column("fixed value"), lambda r: r.fixed),
-    (Column("proposed value"), lambda r: r.proposed),
-    (Column("proposed delay"), lambda r: r.delay),
-    (Column("source", aside=True), lambda r: r.source),
-    (Column("source seen as"), lambda r: r.seen),
-    (Column("as set", room=10), lambda r: _made(r, "value")),
-    (Column("delay as set", room=8), _made_delay),
-    (Column("beside the proposal"), _beside),
-    (Column("set by", room=10), lambda r: _made(r, "by")),
-    (Column("date", room=10), lambda r: _made(r, "date")),
-    (Column("device before it"), lambda r: r.before),
-    (Column("selective with it up to", "A", digits=0), lambda r: r.alone),
-    (BOARD, lambda r: r.found.board),
-    (CIRCUIT, lambda r: r.found.circuit),
-    (STATUS, lambda r: r.found.obj.status),
+    (replace(ID, part="ratings"), lambda r: r.found.obj.id),
+    (replace(NAME, part="ratings"), lambda r: r.found.obj.name),
+    (Column("device", part="ratings", key=True), lambda r: r.found.obj.word),
+    (replace(BOARD, part="ratings", key=True), lambda r: r.found.board),
+    (replace(CIRCUIT, part="ratings", key=True), lambda r: r.found.circuit),
+    (replace(STATUS, part="ratings", key=True), lambda r: r.found.obj.status),
+    (Column("fixed value", part="ratings", tells=True), lambda r: r.fixed),
+    (Column("device before it", part="ratings", tells=True), lambda r: r.before),
+    (Column("selective with it up to", "A", digits=0, part="ratings", tells=True), lambda r: r.alone),
+    (Column("function", part="values to set"), lambda r: r.function),
+    (Column("proposed value", part="values to set", tells=True, aside=True, brief=24), lambda r: r.proposed),
+    (Column("proposed delay", part="values to set", tells=True), lambda r: r.delay),
+    (Column("source", part="values to set", aside=True, tells=True), lambda r: r.source),
+    (Column("source seen as", part="values to set"), lambda r: r.seen),
+    (Column("as set", part="values to set", room=10, tells=True), lambda r: _made(r, "value")),
+    (Column("delay as set", part="values to set", room=8, tells=True), _made_delay),
+    (Column("beside the proposal", part="values to set"), _beside),
+    (Column("set by", part="values to set", room=10), lambda r: _made(r, "by")),
+    (Column("date", part="values to set", room=10), lambda r: _made(r, "date")),
 )

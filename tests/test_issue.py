@@ -25,10 +25,11 @@ import sites
 from PIL import Image
 from reportlab.pdfgen.canvas import Canvas
 from schedules import SCHEDULES
-from schedules.columns import Column, Row, Table
+from schedules.columns import SIGN_HERE, Column, Row, Table
 from sld.cli import main
 from sld.font import text_box
 from sld.issue import PURPOSES, folder
+from sld.issue.alike import apart
 from sld.issue.flow import Heading, Paragraph, pages
 from sld.issue.folder import folder_name, mend, put
 from sld.issue.grid import Grid, least_width, split
@@ -425,7 +426,7 @@ def test_every_id_is_legible_in_the_document(boathouse: Path) -> None:
 
 
 def assert_each_schedule_prints_its_ids(folder: Path) -> None:
-    """Each id of a CSV stands on the pages of its own schedule, by the document's bookmarks; it may share its last sheet with the next."""
+    """Each id of a CSV stands on the pages of its own schedule, parts of it included, by the document's bookmarks; its last sheet may hold the next one too."""
     reader = pypdf.PdfReader(folder / "set.pdf")
     marks = [(item.title, reader.get_destination_page_number(item)) for item in reader.outline if not isinstance(item, list)]
     after = [*(first for _, first in marks[1:]), len(reader.pages)]
@@ -433,7 +434,8 @@ def assert_each_schedule_prints_its_ids(folder: Path) -> None:
     for path in sorted(folder.glob("schedules/*.html")):
         title = re.search(r"<h1>(.*?)</h1>", path.read_text(encoding="utf-8"))
         assert title is not None
-        first, last = pages_of[html.unescape(title[1])]
+        parts = [pages for name, pages in pages_of.items() if name.partition(": ")[0] == html.unescape(title[1])]
+        first, last = parts[0][0], parts[-1][1]
         words = {word.removesuffix(":") for word in pdf_text(folder / "set.pdf", first, last).split()}  # a group is headed by its id
         listed = {row[0] for row in list(csv.reader(path.with_suffix(".csv").read_text(encoding="utf-8").splitlines()))[1:]}
         assert listed - words == set(), path.stem
@@ -830,6 +832,45 @@ def test_rows_of_one_object_stand_under_it_and_words_that_recur_below_the_table(
     main_grid, notes = [block for block in schedule_blocks([table], Flows(read_file(SITE)), 378.0) if isinstance(block, Grid)]
     assert main_grid.titles == ("test", "basis") and main_grid.groups == ("A",) * 3 + ("B",) * 3
     assert {row[1] for row in main_grid.rows} == {"(1)"} and notes.rows == (("(1)", "the same long source"),)
+
+
+def record(objects: int, entered: str = "") -> Table:
+    columns = (Column("id"), Column("test", across=True), Column("part is", heads=True), Column("expected"), Column("result", room=9, each=True), Column("by", room=9))
+    rows = [Row((f"C{n}", test, part, words, entered if not n else "", "")) for n in range(objects)
+            for test, part, words in (("loop", "live", f"≤ 0.{n + 1} ohm at most"), ("polarity", "dead", "as drawn"))]
+    return Table("tests", "Record", columns, (*rows, Row(("X1", "ratio", "dead", "0.5", "", ""))))
+
+
+def test_what_is_asked_of_many_stands_across_with_one_object_a_row_and_no_figure_is_lost() -> None:
+    asked, across, rest, *_ = [block for block in schedule_blocks([record(7)], Flows(read_file(SITE)), 378.0) if isinstance(block, Grid)]
+    assert asked.rows == (("loop", "live", "≤ … ohm at most"), ("polarity", "dead", "as drawn"))
+    assert across.titles == ("id", "loop, expected ≤ … ohm at most", "loop (live), result", "polarity (dead), result", "by")
+    assert across.rows == tuple((f"C{n}", f"0.{n + 1}", "", "", "") for n in range(7)) and across.anchors[3] == "listed tests C3"
+    assert [row[:2] for row in rest.rows] == [("X1", "ratio")] and set(across.room) == {2, 3, 4}
+
+
+@pytest.mark.parametrize(("objects", "entered", "left"), [(7, "0.05 ohm", {"C0", "X1"}), (3, "", {"C0", "C1", "C2", "X1"})])
+def test_an_object_with_results_or_few_objects_keep_their_rows_in_full(objects: int, entered: str, left: set[str]) -> None:
+    many, rest = apart(record(objects, entered))
+    assert {row.id for row in rest.rows} == left and sum(len(one.rows) for one in many) == (objects + 1 - len(left))
+    assert all(row.cells[3] == "≤ 0.1 ohm at most" for row in rest.rows if row.cells[:2] == ("C0", "loop"))
+
+
+@pytest.mark.parametrize("count", range(20, 60))
+def test_no_row_or_two_stand_alone_on_the_next_sheet(count: int) -> None:
+    grid = Grid(("id", "text"), tuple((f"R{n}", "words " * 30) for n in range(count)))
+    notes = Grid(("note", "words"), tuple((f"({n})", "words " * 30) for n in range(4)), strong=False, below=True)
+    made = pages([Heading("Title", 5.0), grid, notes], 300.0, 150.0)
+    rows = [sum(isinstance(mark, Text) and mark.text.startswith("R") for mark in page.marks) for page in made]
+    assert sum(rows) == count and len(rows) > 1 and min(rows) >= 4
+    assert any(isinstance(mark, Text) and mark.text == "(3)" for mark in made[-1].marks)
+
+
+def test_a_row_to_sign_is_at_least_12_mm_high() -> None:
+    table = Table("x", "Summary", (Column("id"), Column("answer")), (Row(("A", "said")), Row(("B", SIGN_HERE)), Row(("C", "said"))))
+    page, *_ = pages(schedule_blocks([table], Flows(read_file(SITE)), 378.0), 378.0, 200.0)
+    at = {mark.text: mark.at[1] for mark in page.marks if isinstance(mark, Text)}
+    assert at["C"] - at["B"] >= 12.0 > at["B"] - at["A"]
 
 
 @pytest.mark.parametrize("grouped", [True, False])

@@ -9,6 +9,7 @@ from topology.dataclass import dataclass
 
 from sld.font import text_width
 from sld.issue.grid import GAP, GOES_ON, INSET, LINE, OF_GROUP, Grid, Row, Setting, best_setting, wrapped
+from sld.issue.stacks import Piece, ahead, without_orphans
 from sld.primitives import Box, Pen, Point, Polyline, Primitive, Text
 from sld.sheet.cells import TEXT
 
@@ -21,11 +22,8 @@ BETWEEN = 0.8  # from one paragraph to the next [mm]
 ABOVE = 2.0  # between a heading and what precedes it [mm]
 BELOW = 1.0  # between a heading and what follows it [mm]
 MOST_LINES = 3  # of a heading
-KEPT = 45.0  # height of a group up to which it is not cut [mm]
-BALANCE = 1.0  # step in which columns beside each other are levelled [mm]
-
-Piece = tuple[int, int, Row]
-"""Number of a row, which of its pieces, the piece."""
+UNDER = 3.0  # below a table [mm]
+UNEVEN = 2 * LINE  # by which a stack of a table can be higher than the mean [mm]
 
 
 @dataclass(frozen=True)
@@ -70,13 +68,14 @@ class Page:
 def pages(blocks: Iterable[Block], width: float, height: float, columns: int = 1) -> list[Page]:
     """All blocks on as many pages as they take. width, height: of the room on each [mm]. Each part is a place, `part TITLE`."""
     flow = _Flow((width - GAP * (columns - 1)) / columns, height, columns)
-    for block in blocks:
+    blocks = list(blocks)
+    for block, after in zip(blocks, [*blocks[1:], None], strict=True):
         if isinstance(block, Heading):
             flow.heading(block)
         elif isinstance(block, Paragraph):
             flow.paragraph(block)
         else:
-            flow.grid(block)
+            flow.grid(block, after if isinstance(after, Grid) and after.below else None)
     return flow.pages
 
 
@@ -142,22 +141,23 @@ class _Flow:
             self.y += LINE
         self.y += BETWEEN
 
-    def grid(self, block: Grid) -> None:
-        """A table; one that stands beside itself is read down and then to the right, on each page anew."""
+    def grid(self, block: Grid, below: Grid | None = None) -> None:
+        """A table; one that stands beside itself is read down and then to the right, on each page anew. below: what stands with its last rows."""
         made = best_setting(block, self.width)
         over = made.head.height + max((lead.height for lead in made.leads.values()), default=0.0)
         most = int((self.height - self.top - over - LINE - 3 * INSET) / LINE)
         pieces = [(number, place, part) for number, row in enumerate(made.rows) for place, part in enumerate(row.parts(most))]
+        under = best_setting(below, self.width).height + UNDER + UNEVEN if below else 0.0
         while pieces:
-            if not self.room(over + pieces[0][2].height):
+            if not self.room(over + sum(part.height for *_, part in ahead(pieces, made.sides))):
                 self.next()
                 continue
-            stacks = stacked(pieces, self.height - self.y - made.head.height, made, block.groups)
+            stacks = without_orphans(pieces, self.height - self.y - made.head.height, made, block.groups, under)
             self.beside(block, made, stacks)
             pieces = pieces[sum(map(len, stacks)):]
             if pieces:
                 self.next()
-        self.y += 3.0
+        self.y += UNDER
 
     def beside(self, block: Grid, made: Setting, stacks: Sequence[Sequence[Piece]]) -> None:
         """Pieces of a table one beside the other, from here on."""
@@ -214,46 +214,3 @@ class _Flow:
 def capped(lines: Sequence[str]) -> Sequence[str]:
     """The lines of a heading; a name without end is cut, it stands in full in the tables."""
     return lines if len(lines) <= MOST_LINES else (*lines[:MOST_LINES - 1], f"{lines[MOST_LINES - 1][:-2]} …")
-
-
-def stacked(pieces: Sequence[Piece], room: float, made: Setting, groups: Sequence[str]) -> list[list[Piece]]:
-    """As many pieces as fit into stacks of a height [mm]; where all fit, the stacks are about level. At least one piece is taken."""
-    def packed(limit: float) -> list[list[Piece]]:
-        return packed_into(pieces, limit, made, groups)
-
-    stacks = packed(room)
-    if sum(map(len, stacks)) < len(pieces):
-        return stacks
-    level = sum(part.height for *_, part in pieces) / made.sides
-    while sum(map(len, stacks := packed(min(level, room)))) < len(pieces):
-        level += BALANCE
-    return stacks
-
-
-def packed_into(pieces: Sequence[Piece], room: float, made: Setting, groups: Sequence[str]) -> list[list[Piece]]:
-    """Pieces in order, stack after stack; each group, and each part of one, bears what it stands under. A low group is not cut."""
-    whole = group_heights(pieces, groups)
-    stacks: list[list[Piece]] = [[]]
-    used, before = 0.0, ""
-    for piece in pieces:
-        group = groups[piece[0]] if groups else ""
-        lead = made.leads[group].height if groups else 0.0
-        new = group != before
-        high = piece[2].height + (lead if new else 0.0)
-        together = lead + whole[group] if new and whole[group] <= KEPT else high
-        if stacks[-1] and used + together > room:
-            if len(stacks) == made.sides:
-                break
-            stacks.append([])
-            used, high = 0.0, piece[2].height + lead
-        stacks[-1].append(piece)
-        used, before = used + high, group
-    return stacks
-
-
-def group_heights(pieces: Sequence[Piece], groups: Sequence[str]) -> dict[str, float]:
-    """Height of the rows of each group [mm]."""
-    found: dict[str, float] = {}
-    for number, _, part in pieces if groups else ():
-        found[groups[number]] = found.get(groups[number], 0.0) + part.height
-    return found

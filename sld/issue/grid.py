@@ -22,6 +22,7 @@ LONGEST_WORD = 60.0  # a word wider than this [mm] is broken anywhere
 BY_HAND = 6.0  # least height of a row in which somebody writes [mm]
 MOST_MORE = 12.0  # that a column for writing gets beyond its room [mm]
 DUST = 0.01  # more than floats lose [mm]
+FLAT = 2  # lines of a heading that are low enough
 STEP = 3.0  # between widths that are tried for a column [mm]
 POWER = 2
 """A row is as high as its highest cell: lines to this power make the highest count most, and yet let each column be judged alone."""
@@ -43,6 +44,8 @@ class Grid:
     room    : width [mm] that a column keeps for what is written by hand; lines stand at its sides
     groups  : for each row what it stands under together with its neighbours, or nothing at all; column OF_GROUP of links leads from there
     strong  : the first column is bold, as ids are
+    below   : stands with the last rows of the table before it, where both are longer than a sheet
+    high    : least height [mm] of rows that are signed
     """
 
     titles: tuple[str, ...]
@@ -53,6 +56,8 @@ class Grid:
     room: Mapping[int, float] = field(default_factory=dict)
     groups: tuple[str, ...] = ()
     strong: bool = True
+    below: bool = False
+    high: Mapping[int, float] = field(default_factory=dict)
 
     def begins(self, row: int) -> bool:
         """Whether a row is the first of its group."""
@@ -106,12 +111,12 @@ def best_setting(grid: Grid, width: float) -> Setting:
 
 
 def setting(grid: Grid, width: float, sides: int) -> Setting:
-    widths = roomy(grid, shares(grid, width), width)
+    widths = roomy(grid, headed(grid, shares(grid, width), width), width)
     inner = [wide - 2 * INSET for wide in widths]
     head = Row([wrapped(title, wide, TEXT, True) for title, wide in zip(grid.titles, inner, strict=True)])
     least = BY_HAND if grid.room else 0.0
-    rows = [Row([wrapped(text, wide, TEXT, grid.strong and not column) for column, (text, wide) in enumerate(zip(cells, inner, strict=True))], least)
-            for cells in grid.rows]
+    rows = [Row([wrapped(text, wide, TEXT, grid.strong and not column) for column, (text, wide) in enumerate(zip(cells, inner, strict=True))],
+                max(least, grid.high.get(number, 0.0))) for number, cells in enumerate(grid.rows)]
     whole = sum(widths) - 2 * INSET
     return Setting(sides, widths, head, rows, {text: Row([wrapped(f"{text}{GOES_ON}", whole, TEXT, True)]) for text in grid.groups})
 
@@ -154,7 +159,7 @@ def chosen(grid: Grid, columns: Sequence[int], first: bool) -> Grid:
     return Grid(tuple(grid.titles[c] for c in columns), tuple(tuple(row[c] for c in columns) for row in grid.rows),
                 frozenset(place[c] for c in grid.right if c in place), grid.anchors if first else (),
                 {(row, place.get(c, c)): key for (row, c), key in grid.links.items() if c in place or c == OF_GROUP},
-                {place[c]: room for c, room in grid.room.items() if c in place}, grid.groups, grid.strong)
+                {place[c]: room for c, room in grid.room.items() if c in place}, grid.groups, grid.strong, grid.below, grid.high if first else {})
 
 
 def measures(grid: Grid) -> list[tuple[float, float]]:
@@ -192,6 +197,29 @@ def roomy(grid: Grid, widths: Sequence[float], width: float) -> list[float]:
     """What the columns leave over goes to those in which somebody writes."""
     more = min((width - sum(widths)) / len(grid.room), MOST_MORE) if grid.room else 0.0
     return [wide + more if column in grid.room else wide for column, wide in enumerate(widths)]
+
+
+def headed(grid: Grid, widths: list[float], width: float) -> list[float]:
+    """What the columns leave over makes the heading lower first: those that are highest are widened together, line by line."""
+    while True:
+        lines = [heading_lines(title, wide) for title, wide in zip(grid.titles, widths, strict=True)]
+        most = max(lines)
+        wider = [flatter(title, wide, most, width) if count == most else wide for title, wide, count in zip(grid.titles, widths, lines, strict=True)]
+        if most <= FLAT or sum(wider) > width:
+            return widths
+        widths = wider
+
+
+def heading_lines(title: str, width: float) -> int:
+    """Lines of a heading in a column of a width [mm]."""
+    return max(1, len(wrapped(title, width - 2 * INSET, TEXT, True)))
+
+
+def flatter(title: str, width: float, lines: int, most: float) -> float:
+    """A width [mm] at which a heading has fewer lines than now; more than the most where there is none."""
+    while heading_lines(title, width) >= lines and width <= most:
+        width += 1.0
+    return width
 
 
 def gains(tried: Sequence[tuple[float, float]], left: float) -> list[tuple[float, float]]:

@@ -5,25 +5,38 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from schedules.columns import BOARD, CIRCUIT, CIRCUIT_OR_BUS, NAME, SEVERAL, STATUS, Column, Table
+from schedules.columns import CIRCUIT_OR_BUS, SEVERAL, SIGN_HERE, Column, Row, Table
 from topology.flow import Flows
 
+from sld.issue.alike import OF_OBJECT, Alike, apart
+from sld.issue.ends import both_ends
 from sld.issue.flow import BETWEEN, Block, Heading, Paragraph
-from sld.issue.grid import LINE, OF_GROUP, Grid, split
+from sld.issue.grid import LINE, OF_GROUP, Grid, best_setting, least_width, split
 from sld.issue.parts import parts
+from sld.issue.stacks import FEW as LEAST
 
 __all__ = ["schedule_blocks"]
 
 WRITTEN = 1.8
 """Width of a character that is written by hand [mm]."""
+SIGNED = 13.0
+"""Height of a row in which somebody signs [mm]."""
 BEGUN = 55.0
 """Height below the title of a schedule and its notes that is worth beginning it on a sheet [mm]."""
-MANY = 2.5
+ACROSS = 56.0
+"""Height of a table with high headings that is worth beginning it on a sheet [mm]."""
+TITLE = 8.0
+"""Height of a title within a schedule [mm]."""
+SAID = 2
+"""Lines of what was left out of a table, above it."""
+LONG, LOWER = 120.0, 0.9
+"""Height [mm] of a table that is long, and part of it that is clearly less."""
+MANY = 2.0
 """Rows of each id, on average, from which they stand in groups under it."""
 SINGLE = 0.6
 """Part of the ids that may have one row only for all that."""
-OF_OBJECT = (NAME, BOARD, CIRCUIT, CIRCUIT_OR_BUS, STATUS)
-"""Columns that speak of the object and not of the row."""
+PLAIN = ("name", "device")
+"""Headings of columns that speak of the object and whose words need no heading."""
 FEW = 4
 """Rows up to which nothing is moved below the table."""
 Texts = Sequence[Sequence[str]]
@@ -34,12 +47,19 @@ def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iter
     said: dict[str, str] = {}
     for table in (part for table in tables for place, part in enumerate(table.printed()) if part.rows or not place):
         told = list(notes(table, said))
-        yield Heading(table.title, 5.0, (LINE + BETWEEN) * (len(told) + (0 if table.rows else 1)) + (BEGUN if table.rows else 0.0), part=True)
+        made = list(printed(table, flows, width)) if table.rows else [Paragraph("Nothing of this kind is on the site.")]
+        yield Heading(table.title, 5.0, (LINE + BETWEEN) * (len(told) + (0 if table.rows else 1)) + (begun(made, width) if table.rows else 0.0), part=True)
         yield from told
-        if not table.rows:
-            yield Paragraph("Nothing of this kind is on the site.")
-        else:
-            yield from printed(table, flows, width)
+        yield from made
+
+
+def begun(blocks: Sequence[Block], width: float) -> float:
+    """Height [mm] that is worth beginning a table on a sheet: that of a short one as a whole."""
+    for block in blocks:
+        if isinstance(block, Heading):
+            return block.needs + TITLE
+    grid = next((block for block in blocks if isinstance(block, Grid)), None)
+    return max(BEGUN, best_setting(grid, width).height + (LINE + BETWEEN) * SAID) if grid and len(grid.rows) < 2 * LEAST else BEGUN
 
 
 def notes(table: Table, said: dict[str, str]) -> Iterator[Block]:
@@ -56,27 +76,73 @@ def notes(table: Table, said: dict[str, str]) -> Iterator[Block]:
 
 def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
     """The table, cut where the width [mm] asks for it, then what was moved out of it."""
-    table, said = table.lean()
+    table, said = both_ends(table).lean()
     yield from (Paragraph(f"• {line}") for line in said)
+    many, table = apart(table)
+    for alike in many:
+        yield from across(table, alike, flows, width)
+    if many and table.rows:
+        yield Heading(f"Other {many[0].titles[0]}s", needs=ACROSS)
+    if not table.rows:
+        return
     texts = table.texts()
-    aside = numbered(table, texts)
+    aside = worthwhile(table, texts, flows, numbered(table, texts), width)
     yield from split(grid_of(table, texts, flows, aside), width)
     if aside:
-        yield Grid(("note", "words"), tuple((f"({number})", text) for text, number in aside.items()), strong=False)
+        yield words_below(aside)
+
+
+def words_below(aside: dict[str, int]) -> Grid:
+    return Grid(("note", "words"), tuple((f"({number})", text) for text, number in aside.items()), strong=False, below=True)
+
+
+def worthwhile(table: Table, texts: Texts, flows: Flows, aside: dict[str, int], width: float) -> dict[str, int]:
+    """The words below a table where they recur, or where a long table is clearly lower with them; else none."""
+    met = sum(len(words_of(column, text)) for row in texts for column, text in zip(table.columns, row, strict=True) if column.aside)
+    if not aside or 2 * len(aside) <= met:
+        return aside
+    plain, short = (best_setting(grid_of(table, texts, flows, chosen), width).height for chosen in ({}, aside))
+    return aside if plain > LONG and short + best_setting(words_below(aside), width).height < plain * LOWER else {}
+
+
+def across(table: Table, alike: Alike, flows: Flows, width: float) -> Iterator[Block]:
+    """What is asked of many objects alike, said once; then one object a row."""
+    asked = Grid(alike.titles, alike.asked)
+    grid = rows_across(table, alike, flows)
+    words = f"{len(alike.rows)} objects with the same {alike.titles[0]}s: {', '.join(row[0] for row in alike.asked)}"
+    high = best_setting(grid, width).height if len(grid.rows) < 2 * LEAST and least_width(grid) <= width else ACROSS
+    yield Heading(words, needs=best_setting(asked, width).height + max(ACROSS, high + BETWEEN))
+    yield asked
+    yield from split(grid, width)
+
+
+def rows_across(table: Table, alike: Alike, flows: Flows) -> Grid:
+    """The table with one object a row."""
+    right = frozenset(n for n, cells in enumerate(zip(*alike.cells, strict=True)) if all(isfigure(cell) for cell in cells))
+    links = {(number, 0): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(alike.rows)}
+    return Grid(alike.across, alike.cells, right, places(table.name, alike.rows), links, {number: room * WRITTEN for number, room in alike.room.items()})
+
+
+def isfigure(text: str) -> bool:
+    return text.replace(".", "", 1).isdecimal()
+
+
+def places(name: str, rows: Sequence[Row]) -> tuple[str, ...]:
+    """The place of the first row of each id; nothing for the others."""
+    seen: set[str] = set()
+    return tuple("" if row.id in seen else seen.add(row.id) or f"listed {name} {row.id}" for row in rows)
 
 
 def numbered(table: Table, texts: Texts) -> dict[str, int]:
-    """Numbers of the words that columns let stand below the table, in the order in which they are met; nothing where few rows recur."""
+    """Numbers of the words that columns let stand below the table, in the order in which they are met; nothing where there are few."""
     columns = [c for c, column in enumerate(table.columns) if column.aside]
     met = [words for row in texts for c in columns for words in words_of(table.columns[c], row[c])]
     different = dict.fromkeys(met)
-    return {text: number for number, text in enumerate(different, 1)} if len(met) > FEW and 2 * len(different) <= len(met) else {}
+    return {text: number for number, text in enumerate(different, 1)} if len(met) > FEW else {}
 
 
 def grid_of(table: Table, texts: Texts, flows: Flows, aside: dict[str, int]) -> Grid:
     """A table; each row is a place and leads to its object on the drawings."""
-    seen: set[str] = set()
-    anchors = tuple("" if row.id in seen else seen.add(row.id) or f"listed {table.name} {row.id}" for row in table.rows)
     over = above(table, texts)
     columns = [c for c in range(len(table.columns)) if c not in over]
     chosen = [table.columns[c] for c in columns]
@@ -84,9 +150,10 @@ def grid_of(table: Table, texts: Texts, flows: Flows, aside: dict[str, int]) -> 
     links = {(number, at): f"drawn {(*parts(flows, row.id), row.id)[0]}" for number, row in enumerate(table.rows)}
     right = frozenset(n for n, c in enumerate(columns) if any(isinstance(row.cells[c], int | float) for row in table.rows))
     rows = tuple(tuple(shown(table.columns[c], row[c], aside) for c in columns) for row in texts)
-    return Grid(tuple(column.title for column in chosen), rows, right, anchors, links,
+    return Grid(tuple(column.title for column in chosen), rows, right, places(table.name, table.rows), links,
                 {number: column.room * WRITTEN for number, column in enumerate(chosen) if column.room},
-                tuple(group_words(table, row, over) for row in texts) if over else (), 0 not in over)
+                tuple(group_words(table, row, over) for row in texts) if over else (), 0 not in over,
+                high={number: SIGNED for number, row in enumerate(table.rows) if any(cell is SIGN_HERE for cell in row.cells)})
 
 
 def above(table: Table, texts: Texts) -> list[int]:
@@ -96,7 +163,7 @@ def above(table: Table, texts: Texts) -> list[int]:
     runs = [[*run] for _, run in groupby(texts, lambda row: row[0])]
     if len(texts) < MANY * len(runs) or sum(len(run) == 1 for run in runs) > SINGLE * len(runs):
         return []
-    return [c for c, column in enumerate(table.columns) if c == 0 or (column in OF_OBJECT and all(row[c] == run[0][c] for run in runs for row in run))]
+    return [c for c, column in enumerate(table.columns) if c == 0 or (column.heading in OF_OBJECT and all(row[c] == run[0][c] for run in runs for row in run))]
 
 
 def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
@@ -110,15 +177,16 @@ def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
 
 def _word(column: Column, text: str, id_: str) -> str:
     """What stands over a group of one of its columns; nothing for the circuit whose id begins that of the group."""
-    if column == CIRCUIT_OR_BUS:
+    if column.heading == CIRCUIT_OR_BUS.heading:
         return "" if id_.startswith(f"{text}.") else f"of {text}"
-    return text if column.heading == "name" else f"{column.heading} {text} {column.unit}".rstrip()
+    return text if column.heading in PLAIN else f"{column.heading} {text} {column.unit}".rstrip()
 
 
 def words_of(column: Column, text: str) -> list[str]:
     """What of a cell may stand below the table."""
-    return [words for words in (text.split(SEVERAL) if column.several else [text]) if words]
+    return [words for words in (text.split(SEVERAL) if column.several else [text]) if len(words) > column.brief]
 
 
 def shown(column: Column, text: str, aside: dict[str, int]) -> str:
-    return " ".join(f"({aside[words]})" for words in words_of(column, text)) if column.aside and aside else text
+    told = words_of(column, text) if column.aside and aside else []
+    return " ".join(f"({aside[words]})" for words in told) if told else text

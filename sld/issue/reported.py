@@ -8,11 +8,13 @@ from topology.errors import Finding
 from topology.report import VERIFY, Report, accepted_words
 
 from sld.counts import many
-from sld.issue.flow import Block, Heading, Paragraph
+from sld.issue.flow import BETWEEN, Block, Heading, Paragraph
 from sld.issue.grid import LINE, Grid
 
 __all__ = ["FINDING_TITLES", "basis", "finding_row", "findings_blocks", "severity_of"]
 
+MORE = 4
+"""Lines that follow what the findings rest on, or more than one for a sentence of it."""
 FINDING_TITLES = ("severity", "rule", "place", "what was found", "next step", "objects")
 
 
@@ -47,8 +49,9 @@ def basis(report: Report) -> list[str]:
 
 def findings_blocks(report: Report) -> Iterator[Block]:
     """Everything that the checks say, on sheets."""
-    yield Heading("Findings and assumptions", 5.0, 12 * LINE, True)
-    yield from (Paragraph(line) for line in basis(report))
+    lines = basis(report)
+    yield Heading("Findings and assumptions", 5.0, (LINE + BETWEEN) * (len(lines) + MORE), True)
+    yield from (Paragraph(line) for line in lines)
     if report.findings:
         rows = tuple(finding_row(finding, report) for finding in report.findings)
         links = {(number, 5): f"drawn {finding.objects[0]}" for number, finding in enumerate(report.findings) if finding.objects}

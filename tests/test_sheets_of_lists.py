@@ -1,0 +1,86 @@
+# SPDX-License-Identifier: MIT
+"""How lists are set on paper: both ends of a core in one row, words that only repeat others left out, ratings and values to set apart."""
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import sites
+from schedules import SCHEDULES
+from schedules.columns import Column, Row, Table
+from topology.flow import Flows
+from topology.read import read_bytes, read_file
+
+from sld.issue.ends import both_ends
+from sld.issue.flow import pages
+from sld.issue.grid import Grid
+from sld.issue.listing import schedule_blocks
+from sld.primitives import Text
+
+SITE = Path("gallery/boathouse/site.yaml")
+CORES = (Column("id"), Column("end", end=True), Column("at", each=True), Column("conductor"), Column("ferrule", usual="{id}:{conductor}"), Column("done", room=8, each=True))
+
+
+def cores(*rows: tuple[str, ...]) -> Table:
+    return Table("x", "Cores", CORES, tuple(Row((*row, "")) for row in rows))
+
+
+def test_both_ends_of_a_core_stand_in_one_row_and_an_end_of_another_kind_keeps_its_name() -> None:
+    made = both_ends(cores(("W1", "from", "A", "L1", "W1:L1"), ("W1", "from", "A", "N", "W1:N"), ("W1", "to", "B", "L1", "W1:L1"),
+                           ("W1", "to", "B", "N", "W1:N"), ("W1", "taps", "C", "N", ""), ("W2", "to", "D", "L1", "W2:L1")))
+    assert [column.heading for column in made.columns] == ["id", "conductor", "ferrule", "from: at", "from: done", "to: at", "to: done"]
+    assert [[row[c] for c in (0, 1, 3, 5)] for row in made.texts()] == [["W1", "L1", "A", "B"], ["W1", "N", "A", "B"], ["W1", "N", "taps: C", ""], ["W2", "L1", "", "D"]]
+
+
+def test_what_only_repeats_its_row_is_left_out_and_what_does_not_is_said_there() -> None:
+    table, said = cores(*(("W1", "from", "A", f"L{n}", f"W1:L{n}") for n in (1, 2, 3)), ("W1", "from", "A", "all", "W1:lead"), ("W1", "taps", "A", "N", "")).lean()
+    assert [row[3] for row in table.texts()] == ["L1", "L2", "L3", "all, ferrule W1:lead", "N, no ferrule"]
+    assert "ferrule" not in [column.heading for column in table.columns]
+    assert said == ("Where nothing else is said the ferrule is id:conductor.",)
+
+
+def test_a_column_that_mostly_says_something_of_its_own_stays_as_it_is() -> None:
+    table, said = cores(("W1", "from", "A", "L1", "W1:L1"), ("W1", "from", "A", "L2", "b"), ("W1", "from", "A", "L3", "c")).lean()
+    assert [row[4] for row in table.texts()] == ["W1:L1", "b", "c"] and said == ()
+
+
+@pytest.mark.parametrize(("seed", "phases"), [(3, 1), (4, 3)])
+def test_every_end_of_every_core_of_a_random_site_is_still_there(seed: int, phases: int) -> None:
+    table = SCHEDULES["terminations"](Flows(read_bytes(sites.site(seed, 40, phases).encode())))
+    names = [column.heading for column in table.columns]
+    single = sorted((row[0], row[names.index("conductor")], row[names.index("ferrule")], row[names.index("at")], row[names.index("terminal")]) for row in table.texts())
+    made = both_ends(table)
+    titles = [column.heading for column in made.columns]
+    pairs = []
+    for row in made.texts():
+        cell = dict(zip(titles, row, strict=True))
+        pairs += [(row[0], cell["conductor"], cell["ferrule"], cell[f"{end}: at"].removeprefix("taps: "), cell[f"{end}: terminal"]) for end in ("from", "to")]
+    assert sorted(pair for pair in pairs if pair[3] or pair[4]) == single
+    assert len(made.rows) < 0.6 * len(table.rows)
+
+
+def test_ratings_and_values_to_set_are_printed_apart_and_no_row_is_lost() -> None:
+    table = SCHEDULES["protection"](Flows(read_file(SITE)))
+    ratings, values = table.printed()
+    assert {row.cells[0] for row in ratings.rows} & {row.cells[0] for row in values.rows} == set()
+    assert len(ratings.rows) + len(values.rows) == len(table.rows)
+    assert any("IEC 60898-1" in note for note in ratings.notes) and any("Proposed settings" in note for note in values.notes)
+    assert {*ratings.notes, *values.notes} == set(table.notes)
+
+
+def test_a_group_does_not_go_on_over_the_page_for_one_row() -> None:
+    for count in range(20, 45):
+        names = [f"R{n}" for n in range(count)] + [f"S{n}" for n in range(12)]
+        grid = Grid(("id", "text"), tuple((name, "words " * 40) for name in names), groups=tuple("one" if name[0] == "R" else "two" for name in names))
+        for page in pages([grid], 300.0, 150.0):
+            read = [mark.text for mark in page.marks if isinstance(mark, Text)]
+            if "one, continued" in read:
+                assert sum(text[0] == "R" for text in read) >= 3
+
+
+def test_notes_of_a_table_stand_with_its_last_rows() -> None:
+    blocks = list(schedule_blocks([SCHEDULES["labels"](Flows(read_file(SITE)))], Flows(read_file(SITE)), 378.0))
+    for height in range(120, 240, 10):
+        texts = [[mark.text for mark in page.marks if isinstance(mark, Text)] for page in pages(blocks, 378.0, float(height))]
+        last = next(page for page in texts if "words" in page and "note" in page)
+        assert sum(text == "DRAFT" for text in last) >= 4
