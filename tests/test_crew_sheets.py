@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
 from schedules import SCHEDULES
 from topology.flow import Flows
 from topology.read import read_bytes
