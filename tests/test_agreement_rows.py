@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""Each cell that is built from is what the site file says of that object: circuits, cables, equipment, sums; random sites and sites of the gallery."""
+"""Each cell says what the site file says of its object: circuits, cables, equipment, sums; on random sites and sites of the gallery."""
 from __future__ import annotations
 
 import csv
