@@ -39,9 +39,9 @@ def backed_up(flows: Flows, node: str) -> Cell:
 # ---- what comes in ---------------------------------------------------------------------------------------------------
 
 def incoming(flows: Flows, board: Board) -> Iterator[dict[str, Any]]:
-    """A row for each feed of a board: the switch with which all of the board is opened, the last cable before it, and what else feeds the board.
+    """A row for each feed of a board: the switch that opens all of the board, the cables of the feed, and what else feeds the board.
 
-    The length of the cable stands in the row of the circuit that it belongs to. A board whose feed nobody can read has one row with its main switch.
+    The length of a cable stands in the row of the circuit that it belongs to. A board whose feed nobody can read has one row.
     """
     feeds = [placed for placed in chains(flows) if isinstance(placed.chain.feeds, Said) and placed.chain.feeds.id == board.id]
     for placed in feeds or [None]:
@@ -51,9 +51,7 @@ def incoming(flows: Flows, board: Board) -> Iterator[dict[str, Any]]:
         parts = [part for cable in cables for part in parts_of(cable)]
         yield {"name": board.name, "kind": _kind(flows, board, placed), "status": board.status,
                "phases": joined(conductors.phase_names(flows.phases_at(board.id))) if board.id in flows.graph else None,
-               "device": dotted(device, "word"), "rating": dotted(device, "rating"), "poles": dotted(device, "poles"), "curve or class": dotted(device, "curve"),
-               "breaking capacity": dotted(device, "breaking"), "residual current": dotted(device, "residual"), "residual type": _residual_type(device),
-               "cable": joined(cable.id for cable in cables), "cable size": cable_words(parts)}
+               **_switch(device), "cable": joined(cable.id for cable in cables), "cable size": cable_words(parts)}
 
 
 def _main_switch(flows: Flows, board: Board, placed: Placed | None) -> Any:
@@ -65,8 +63,12 @@ def _main_switch(flows: Flows, board: Board, placed: Placed | None) -> Any:
     return here[-1] if here else None
 
 
-def _residual_type(device: Any) -> Any:
-    return dotted(device, "type_") if hasattr(device, "residual") else None
+def _switch(device: Any) -> dict[str, Any]:
+    """What a row says of a device."""
+    facts = {"device": "word", "rating": "rating", "poles": "poles", "curve or class": "curve", "breaking capacity": "breaking",
+             "residual current": "residual"}
+    residual_type = dotted(device, "type_") if hasattr(device, "residual") else None
+    return {**{heading: dotted(device, name) for heading, name in facts.items()}, "residual type": residual_type}
 
 
 def _kind(flows: Flows, board: Board, placed: Placed | None) -> str:
@@ -88,7 +90,7 @@ def _sources_behind(flows: Flows, board: str) -> list[str]:
 # ---- what is left ----------------------------------------------------------------------------------------------------
 
 def spares(flows: Flows, board: Board) -> Iterator[dict[str, Any]]:
-    """A row for each run of ways that nothing takes, none where a circuit does not say its way; and one for what is left of the rows of modules."""
+    """A row for each run of ways that nothing takes, none where a circuit does not say its way; and one for the modules that are left."""
     ways = list(_ways(flows, board))
     for way in [] if None in [way for way in ways if not isinstance(way, Unknown)] else spare_ways(board, ways):
         number = way.last - way.first + 1

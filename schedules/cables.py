@@ -249,7 +249,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Part], Any]], ...] = (
     (computed.DESIGN_BY, _tell(_design_by)),
     (Column("device In", "A", part=computed.COMPUTED), _of_node(lambda s, n: s.rated(n))),
     (computed.CAPACITY, _tell(lambda p: p.solved.part_capacity(p.row, p.known) if p.row else p.solved.capacity(p.node, p.known).ampere)),
-    (computed.CAPACITY_BY, _tell(lambda p: None if p.row else p.solved.capacity(p.node, p.known).working)),
+    (computed.CAPACITY_BY, _tell(lambda p: None if p.row else computed.working(p.solved.capacity(p.node, p.known)))),
     (computed.RISE_SEGMENT, _tell(_rise_here)),
     (computed.RISE_LINEAR, _tell(_rise_in_all)),
     (computed.RISE, _tell(_rise_swept)),

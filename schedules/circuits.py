@@ -259,7 +259,7 @@ COLUMNS: tuple[tuple[Column, Callable[[_Circuit], Any]], ...] = (
     (computed.DESIGN, _tell(lambda s, c: s.design(s.start_of(c.chain)).ampere)),
     (computed.DESIGN_BY, _tell(_design_by)),
     (computed.CAPACITY, _tell(lambda s, c: dotted(_capacity(s, c), "ampere"))),
-    (computed.CAPACITY_BY, _tell(lambda s, c: dotted(_capacity(s, c), "working"))),
+    (computed.CAPACITY_BY, _tell(lambda s, c: computed.working(_capacity(s, c)))),
     (computed.RISE_LINEAR, _end(lambda s, n: s.share(s.linear_rise(n)))),
     (computed.RISE, _end(lambda s, n: s.share(s.rise(n)))),
     (computed.DROP_LINEAR, _end(lambda s, n: s.share(s.linear_drop(n)))),

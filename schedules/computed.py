@@ -13,10 +13,10 @@ from topology.electrical.assumed import computed_assumptions
 from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
 
-from .columns import Cell, Column
+from .columns import Cell, Column, dotted
 
 __all__ = ["CANNOT_TELL", "CAPACITY", "CAPACITY_BY", "CLEARING", "COMPUTED", "DESIGN", "DESIGN_BY", "DROP", "DROP_LINEAR", "DROP_SEGMENT", "GOVERNED",
-           "IK_MAX", "IK_MIN", "LONGEST", "MISSING", "ON_BACKUP", "RISE", "RISE_LINEAR", "RISE_SEGMENT", "SMALLEST", "TIME", "ZS", "ZS_MOST", "Asked", "notes"]
+           "IK_MAX", "IK_MIN", "LONGEST", "MISSING", "ON_BACKUP", "RISE", "RISE_LINEAR", "RISE_SEGMENT", "SMALLEST", "TIME", "ZS", "ZS_MOST", "Asked", "notes", "working"]
 
 CANNOT_TELL = "cannot tell"
 COMPUTED = "computed values"
@@ -66,6 +66,12 @@ class Asked:
     def _lacks(self, unknown: Unknown) -> None:
         if unknown.what not in self.missing:
             self.missing.append(unknown.what)
+
+
+def working(capacity: Any) -> Any:
+    """How a capacity was reached, without its result, which stands in the column beside it."""
+    words = dotted(capacity, "working")
+    return words.rpartition(" = ")[0] or words if isinstance(words, str) else words
 
 
 def notes(flows: Flows) -> dict[str, tuple[str, ...]]:

@@ -54,8 +54,8 @@ class _Sensor:
     @property
     def further(self) -> list[str]:
         """The further places at which its core goes round a conductor, each with its circuit: `CT2.2 in MSB.3`."""
-        at = {(item.mark.file, item.mark.line, item.mark.column): placed.chain.id for placed in chains(self.flows) if isinstance(placed.chain.in_line, tuple)
-              for item in placed.chain.in_line if isinstance(item, Said)}
+        at = {(item.mark.file, item.mark.line, item.mark.column): placed.chain.id for placed in chains(self.flows)
+              if isinstance(placed.chain.in_line, tuple) for item in placed.chain.in_line if isinstance(item, Said)}
         passes = (self.flows.obj(place) for place in (self.flows.places(self.obj)[1:] if self.in_graph else ()))
         return [f"{each.id} in {at[each.mark.file, each.mark.line, each.mark.column]}" for each in passes]
 

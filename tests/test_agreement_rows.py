@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: MIT
-"""Each cell that is built from is what the site file says of that object: circuits, cables, equipment, sums; random sites and sites of the gallery."""
+"""Each cell says what the site file says of its object: circuits, cables, equipment, sums; on random sites and sites of the gallery."""
 from __future__ import annotations
 
 import csv
@@ -192,8 +192,10 @@ def source_circuits(flows: Flows, circuits: Any, statuses: tuple[str, ...]) -> l
 def test_the_summary_counts_the_circuits_that_lead_to_sources(flows: Flows, section: str) -> None:
     statuses = {"existing sources": ("existing",), "new sources": ("new",), "all sources": ("existing", "new")}[section]
     found = [id_ for o in flows.objects.values() if isinstance(o, Board) for id_ in source_circuits(flows, o.circuits, statuses)]
-    answer = next(r["answer"] for r in listed("connection", flows) if r["section"] == section and r["item"] == "sum")
-    assert int(answer.split()[0]) == len(found)
+    row = next(r for r in listed("connection", flows) if r["section"] == section and r["item"] == "sum")
+    assert int(row["answer"].split()[0]) == len(found)
+    parallel = [o for o in flows.objects.values() if isinstance(o, Source) and o.status in statuses and not o.word.startswith("generator")]
+    assert int(row["count"]) == sum(o.number if isinstance(o, ModuleInverters) else 1 for o in parallel)
 
 
 def test_the_widest_difference_between_phases_is_between_the_fullest_and_the_emptiest() -> None:
