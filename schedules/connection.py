@@ -12,12 +12,12 @@ from topology.flow import Flows
 from topology.quantity import show_quantity
 from topology.records import Setting
 from topology.site import Battery, DisconnectionDevice, InterfaceProtection, Person, Storage
-from topology.totals import source_shares
+from topology.totals import at_supply, source_shares
 
 from .columns import ID, SIGN_HERE, STATUS, Cell, Column, Table, build, dotted
 from .connection_head import asked_besides, people_of, site_of, supply_of
 from .connection_line import Line, amount, extra, said
-from .connection_sources import at_supply, sources_of
+from .connection_sources import sources_of
 from .forms import asked_by_form, form_sources, place_in_form, section_in_form, words_of_form
 from .isolating import called, source_switches, surroundings
 from .walk import kind_of

@@ -6,17 +6,18 @@ from collections.abc import Iterable, Iterator
 from typing import Any
 
 from topology import conductors
-from topology.errors import Unknown
+from topology.errors import CannotTell, Unknown
 from topology.flow import Flows
+from topology.generation import given_by, parallel_sources, worst_difference
 from topology.site import Array, Battery, HybridInverter, Inlet, Inverter, ModuleInverters
-from topology.totals import SourceShare, per_phase, source_shares, total
+from topology.totals import SourceShare, at_supply, per_phase, source_shares, total
 
 from .columns import Cell, dotted, given
 from .connection_line import Line, amount, extra, said
 from .isolating import source_switches, surroundings
 from .walk import kind_of
 
-__all__ = ["NEW", "at_supply", "sources_of"]
+__all__ = ["NEW", "sources_of"]
 
 NEW = ("new", "altered", "relocated")
 """Statuses of what this application is about; the rest is there already."""
@@ -133,13 +134,9 @@ def _imbalance(flows: Flows, shares: list[SourceShare]) -> Iterator[Line]:
         difference = max(values) - min(values) if len(values) == len(sums) else None
         wide = _open(difference, flows.site, f"difference between the phases, {name}")
         yield Line(root, "all sources", "largest difference between two phases, " + name, **{name: wide})
-
-
-def at_supply(flows: Flows) -> int:
-    """Phases at the point of supply, as a mask."""
-    mask = 0
-    for _, _, data in flows.graph.out_edges(flows.root, data=True) if flows.root else ():
-        mask |= data["obj"].conductors & conductors.PHASES if data["layer"] == "power" else 0
-    return mask
-
-
+    try:
+        worst, off = worst_difference([given_by(flows, node) for node in parallel_sources(flows)], arriving)
+    except CannotTell:
+        return
+    if off:
+        yield Line(root, "all sources", "largest difference between two phases, nameplate, one source off", f"{off} off", nameplate=worst)

@@ -13,7 +13,7 @@ from topology.limits import limits_said
 from topology.report import STAYS, can_be_accepted
 from topology.site import Acceptance, Board, Bus, Controller, Limits, ModuleInverters
 from topology.stated import stated_words
-from topology.totals import per_phase, source_shares
+from topology.totals import at_supply, per_phase, source_shares
 
 from sld.earthing_notes import earthing_notes
 from sld.facts import amount, fact, stated
@@ -176,10 +176,10 @@ def _nameplate(flows: Flows) -> dict[str, float | None]:
 
 
 def _difference(flows: Flows) -> str:
-    """Between the phase with most and the phase with least nameplate power; phases without any source count as 0."""
-    sums = {**dict.fromkeys(("L1", "L2", "L3"), 0.0), **_nameplate(flows)}
+    """Between the phase with most and the phase with least nameplate power; phases of the supply without any source count as 0."""
+    sums = {**dict.fromkeys(conductors.phase_names(at_supply(flows)), 0.0), **_nameplate(flows)}
     known = [value for value in sums.values() if value is not None]
-    return "TBC" if len(known) < len(sums) else amount(round(max(known) - min(known), 1), "VA")
+    return "TBC" if len(known) < len(sums) or not sums else amount(round(max(known) - min(known), 1), "VA")
 
 
 def _counted(flows: Flows) -> str:

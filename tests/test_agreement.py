@@ -18,6 +18,7 @@ from schedules.render import WORKBOOK, render
 from sites import site
 from sld.files import DIAGRAMS
 from sld.scene_json import scene_json
+from sld.sheet_info import sheet_info
 from topology.conductors import names as conductors_of
 from topology.flow import Flows
 from topology.graph import Bar
@@ -265,3 +266,12 @@ def test_every_id_on_a_drawing_of_the_gallery_is_on_its_schedules(name: str) -> 
     flows = Flows(read_file(GALLERY / name / "site.yaml"))
     missing = {node for node in drawn(flows) if node not in said(flows)}
     assert {node for node in missing if not (node in flows.graph and isinstance(flows.obj(node), Bar))} == set()
+
+
+def test_drawing_and_summary_name_the_same_difference_between_the_two_phases_of_a_supply() -> None:
+    """10 units of 320 VA on L1 and 2.7 kVA on L2: 0.5 kVA, and 3.2 kVA with the storage unit off, by hand."""
+    flows = Flows(read_bytes((GALLERY / "ferry/site.yaml").read_bytes()))
+    made = table_of("connection", flows)
+    wide = [cells(made, item=f"largest difference between two phases, nameplate{more}") for more in ("", ", one source off")]
+    assert [row["nameplate"] for row in wide] == pytest.approx([500.0, 3200.0]) and wide[1]["answer"] == "BAT1 off"
+    assert any(line.startswith("Difference between phases: nameplate 500 VA;") for line in sheet_info(flows, "x").limits)

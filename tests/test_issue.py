@@ -886,3 +886,13 @@ def test_a_narrow_table_stands_beside_itself_and_no_row_is_lost(grouped: bool) -
         assert not any(overlap(a, b) for n, a in enumerate(boxes) for b in boxes[:n])
     if grouped:  # each column begins with the group that it goes on with
         assert any(text.endswith(", continued") for text in read) and {f"G{n}" for n in range(10)} <= {text.removesuffix(", continued") for text in read}
+
+
+def test_the_cover_of_a_set_with_errors_says_so_in_large_letters(tmp_path: Path) -> None:
+    """Contract: a set is issued whatever the findings; requirement of the issue: what whoever takes it up has to know stands on its cover."""
+    for name, said in (("faulty-earthing", True), ("part-tt", False)):
+        assert issued(COTTAGE.parents[1] / name / "site.yaml", tmp_path / name) == 0
+        (document,) = (tmp_path / name).rglob("set.pdf")
+        (found,) = (tmp_path / name).rglob("findings.json")
+        errors = json.loads(found.read_text(encoding="utf-8"))["counts"]["error"]
+        assert (f"{errors} ERRORS FOUND" in pypdf.PdfReader(document).pages[0].extract_text()) is said is (errors > 0)

@@ -12,7 +12,7 @@ from .flow import Flows
 from .kinds import Said
 from .site import Equipment, Generator, HybridInverter, Inlet, Inverter, ModuleInverters, Storage
 
-__all__ = ["GROUPS", "SourceShare", "per_phase", "source_shares", "total"]
+__all__ = ["GROUPS", "SourceShare", "at_supply", "per_phase", "source_shares", "total"]
 
 GROUPS = ("solar", "storage", "hybrid", "generator")
 """Kinds of source. A generator takes over from the supply and is never added to what runs in parallel with it."""
@@ -101,3 +101,11 @@ def _phases(flows: Flows, obj: Any, kind: Any) -> tuple[str, ...] | None:
     wanted = _known(getattr(kind, "phases", None))
     fits = arriving and (len(arriving) == 1 if wanted is None and isinstance(obj, Equipment) else wanted in (None, len(arriving)))
     return arriving if fits else None
+
+
+def at_supply(flows: Flows) -> int:
+    """Phases at the point of supply, as a mask."""
+    mask = 0
+    for _, _, data in flows.graph.out_edges(flows.root, data=True) if flows.root else ():
+        mask |= data["obj"].conductors & conductors.PHASES if data["layer"] == "power" else 0
+    return mask
