@@ -86,7 +86,8 @@ class Column:
 
 
 def _rounded(number: Decimal, digits: int) -> str:
-    """As many places as are asked for, 2.60 beside 2.67, without minus zero: they tell how fine a computed number is."""
+    """As many places as are asked for, 2.60 beside 2.67, without minus zero: they tell how fine a computed number is; from 100 on four figures in all."""
+    digits = min(digits, max(0, 3 - number.adjusted())) if abs(number) >= 100 else digits
     text = format(number.quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP), "f")
     return text.removeprefix("-") if not text.strip("-0.") else text
 

@@ -44,7 +44,7 @@ class _Change:
         shown = show_object(self.thing)
         if isinstance(shown, dict):
             kept = ((key, _words(value)) for key, value in shown.items() if key not in NOT_SHOWN)
-            shown = ", ".join([*(f"{_called(key)} {words}" for key, words in kept if words), *_pieces(self.thing)])
+            shown = ", ".join([*(_fact(key, words) for key, words in kept if words), *_pieces(self.thing)])
         return str(shown)
 
 
@@ -55,10 +55,13 @@ def _pieces(thing: Thing) -> list[str]:
     return [f"segment {s.from_} to {s.to} {'TBC' if isinstance(length, Unknown) else show_quantity(length, 'm')}" for s, length in shown]
 
 
-def _called(key: str) -> str:
-    """A key of the site file as a reader of the list says it: frame bonded to, N–E link."""
-    words = key.replace("_", " ")
-    return f"N–E {words[3:]}" if key.startswith("ne_") else words
+def _fact(key: str, words: str) -> str:
+    """A fact as a reader of the list says it: frame bonded to MSB, N–E link yes; the parts of a cable and a main switch speak for themselves."""
+    called = key.replace("_", " ")
+    called = f"N–E {called[3:]}" if key.startswith("ne_") else called
+    if key == "parts":
+        return words
+    return f"main {words}" if key == "main_switch" and words.startswith("switch") else f"{called} {words}"
 
 
 def _words(value: Any) -> str:

@@ -98,7 +98,7 @@ def _found(flows: Flows) -> Iterator[_Line]:
     for thing in flows.objects.values():
         found = given(thing, "found")
         if isinstance(found, Found):
-            yield _Line(thing, "found", found.seen, found.mark, found)
+            yield _Line(thing, "found", thing.word, found.mark, found)
 
 
 def _not_ours(flows: Flows) -> Iterator[_Line]:

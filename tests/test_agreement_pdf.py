@@ -28,8 +28,8 @@ def flows_of(which: Any) -> Flows:
 
 
 def words_in(data: bytes, *more: str) -> Counter[str]:
-    """What pdftotext reads, word by word, white space apart."""
-    return Counter(subprocess.run(["pdftotext", *more, "-", "-"], input=data, capture_output=True, check=True).stdout.decode().split())
+    """What pdftotext reads, word by word, white space apart; in the order of the file, else it joins a hyphen at the end of a line."""
+    return Counter(subprocess.run(["pdftotext", "-raw", *more, "-", "-"], input=data, capture_output=True, check=True).stdout.decode().split())
 
 
 def placed(scene: Scene) -> Counter[str]:

@@ -35,7 +35,7 @@ def test_the_drawing_command_of_the_first_line_works_on_the_gallery(tmp_path: Pa
 
 def test_ci_runs_the_test_command_that_the_readme_prints() -> None:
     script = ROOT / ".ci/run"
-    command = re.search(r"^    (python3 -m venv .*pytest)$", README, re.M)
+    command = re.search(r"^    (python3 -m venv .*pytest -n auto)$", README, re.M)
     assert command is not None
     assert not script.exists() or command[1] in script.read_text(encoding="utf-8")
 

@@ -44,7 +44,7 @@ def test_the_circuit_schedule_says_what_the_residual_current_device_allows_and_n
     bare = ("rcbo: {id: F2, rating: 6 A B 1P+N 30 mA type A 6 kA}", "breaker: {id: F2, rating: 6 A B 1P+N 6 kA}")
     table = circuits(flows_of("tt", bare))
     at = [column.heading for column in table.columns].index("loop at most")
-    most = {str(row.cells[0]): row.cells[at] for row in table.rows}
+    most = {str(row.cells[0]): row.cells[at] for row in table.rows if row.cells[at] is not None}  # a board's incoming row has none
     assert most == {"CU.1": pytest.approx(1667, abs=0.5), "CU.2": pytest.approx(7.28, abs=0.005), "CU.3": pytest.approx(167, abs=0.5),
                     "GB.1": pytest.approx(167, abs=0.5)}
     assert any("loop at most" in note for note in table.notes)

@@ -115,4 +115,4 @@ def clears(fault_a: float, trip_a: float | None, residual_a: float | None = None
                 return Clearing(seconds, "residual current device",
                                 f"{fault_a:.0f} A ≥ {multiple:g} × {residual_a * 1000:g} mA: within {seconds:g} s")
     band = f"{fault_a:.0f} A < {trip_a:.0f} A" if trip_a is not None else f"{fault_a:.0f} A"
-    return Clearing(None, "nothing at once", f"{band}: not at once")
+    return Clearing(None, "no device at once", f"{band}: not at once")

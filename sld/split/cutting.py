@@ -117,7 +117,7 @@ class Cuts:
         changed = False
         limit = self.top(node) + self.room.height - (REFERENCE if node.parent else 0.0) - self.room.channels.get(node.strip.id, 0.0)
         for kid in node.kids:
-            while self.depth(kid) > limit and kid not in self.cut:
+            while self.depth(kid) > limit and kid not in self.cut and not kid.strip.pair:  # a reference in place of a reference is no shorter
                 board = self.deep[kid.order]
                 self.take(board or kid, node)
                 changed = True

@@ -221,8 +221,11 @@ class Faults:
         return found
 
     def clearing(self, node: int) -> Clearing:
-        """How the smallest earth-fault current at a node is cleared."""
-        return self._cleared(node, self.smallest(node).ampere)
+        """How an earth fault at a node is cleared, at the current U0 / Zs with the voltage factor by which the profile sets the largest loop.
+
+        So a loop that is within its limit is never said to stay. Source: IEC 60364-4-41 clause 411.4.4.
+        """
+        return self._cleared(node, self.smallest(node).ampere * self.given.number("loop-voltage-factor") / C_MIN)
 
     def _times(self, residual: Any) -> dict[float, float]:
         """Break times of a residual current device [s]; those of a selective one where its type is not known, which are longer."""
