@@ -8,7 +8,7 @@ from typing import Any
 from topology.errors import Unknown
 from topology.site import Array, Battery, Cable, Junction, ModuleInverters, Storage
 
-from .columns import dotted
+from .columns import dotted, total
 from .isolating import SourceSwitches, called, surroundings
 from .label_site import LabelSite, Place, is_array, panels
 from .walk import kind_of
@@ -169,6 +169,7 @@ def direct_current_runs(site: LabelSite) -> Iterator[Place]:
 def long_runs(site: LabelSite) -> Iterator[Place]:
     """Direct-current cables that are long."""
     for cable in _between(site, Cable):
-        length = dotted(cable, "total_length") if isinstance(cable.parts, tuple) and not any(isinstance(p, Unknown) for p in cable.parts) else None
+        parts = (cable.parts or (cable,)) if isinstance(cable.parts, tuple) else ()
+        length = total(dotted(part, "length") for part in parts)
         if isinstance(length, float) and length >= LONG_RUN:
             yield Place(cable.id, f"direct current over {length:g} m", {})

@@ -24,7 +24,7 @@ LETTERING = {name: ("Labels are in English, durable and, outdoors, not written b
                     "read at least 5 mm for capitals and 4 mm for small letters (AS/NZS 3000, as a trade page on labels and a regulator's notice of 2014 tell it; second-hand).",)
              for name in ("au", "nz")}
 """What holds for every label, by profile."""
-SHUTDOWN = "shutdown procedure"
+SHUTDOWN = "shutdown"
 ON_DEVICE = ("on the switch", "on the device")
 """How the place of a label begins that stands on a switch itself."""
 HEADLINE = re.compile(r"\. (?=DANGER|WARNING)|: ")
@@ -103,7 +103,7 @@ def _labels(flows: Flows) -> Iterator[_Sign]:
     named = set(profiles_of(flows))
     for row in facts_of("labels"):
         if named & set(row["profile"].split()) and _asked(flows, row["entry"]):
-            state = "proposal" if row["found"] == "text" else "proposal: take the wording from the current edition"
+            state = "proposal" if row["found"] == "text" else "proposal: see current edition"
             for at in TRIGGERS[row["when"]](site):
                 thing = flows.objects.get(at.object)
                 if _stays(thing):

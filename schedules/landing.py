@@ -41,6 +41,8 @@ def lands(flows: Flows, node: str, side: str, name: str, mask: int) -> tuple[Cel
     home = flows.home(node)
     if name == "PE" and not isinstance(obj, OWN_EARTH) and home in flows.objects and isinstance(flows.objects[home], Board):
         return home, "earth bar"
+    if name == "PE" and isinstance(obj, Meter):
+        return without_earth(flows, node, side)
     if isinstance(obj, Board | Bar):
         return node, {"N": "neutral bar", "PEN": "neutral bar", "PE": "earth bar"}.get(name, f"busbar {name}")
     if isinstance(obj, Joint):
@@ -50,6 +52,12 @@ def lands(flows: Flows, node: str, side: str, name: str, mask: int) -> tuple[Cel
     if isinstance(obj, Meter):
         return node, f"{'load' if side == 'out' else 'line'} {name}"
     return node, name
+
+
+def without_earth(flows: Flows, node: str, side: str) -> tuple[Cell, Cell]:
+    """Where the protective conductor ends that a meter, which has no terminal for it, would have: at the N–E link beside it, if there is one."""
+    beside = past(flows, node, side, (*THROUGH, Meter, Switching))
+    return (beside, "earth") if isinstance(flows.obj(beside), NeutralEarthLink) else (beside, "PE")
 
 
 def past(flows: Flows, node: str, side: str, through: tuple[type, ...] = THROUGH) -> str:
@@ -72,8 +80,8 @@ def at_switch(flows: Flows, node: str, obj: Switching, side: str, name: str, mas
     if name in phases:
         pole = phases.index(name) + 1
         return node, str(2 * pole - 1 + (side == "out"))
-    if obj.poles in ("1P+N", "3P+N", "1P solid-N") and name == "N":
-        return node, "N"
+    if name == "N" and (obj.poles in ("1P+N", "3P+N", "1P solid-N") or isinstance(obj, Rcbo) and int(obj.poles[0]) == len(phases)):
+        return node, "N"  # the neutral of a circuit goes through its RCBO, opened or not, or that would trip
     if name == "N" and int(obj.poles[0]) > len(phases):
         return node, str(2 * (len(phases) + 1) - 1 + (side == "out"))
     home = flows.home(node)

@@ -21,7 +21,7 @@ def totals_table(flows: Flows) -> tuple[tuple[str, ...], ...]:
     parallel = [share for share in shares if share.group in GROUPS]
     by_group = {words: [share for share in shares if share.group == group] for group, words in GROUPS.items()}
     found = [(f"{words} [kVA]", some, "nameplate") for words, some in by_group.items() if some]
-    found += [("Nameplate in parallel [kVA]", parallel, "nameplate"), ("By own settings [kVA]", parallel, "limited")] if parallel else []
+    found += [("Nameplate in parallel [kVA]", parallel, "nameplate"), ("Limited by software [kVA]", parallel, "limited")] if parallel else []
     if any(share.energy != 0 for share in parallel):
         found.append(("Storage, usable [kWh]", parallel, "energy"))
     if alone := [share for share in shares if share.group not in GROUPS]:

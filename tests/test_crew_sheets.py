@@ -98,3 +98,11 @@ def test_a_board_that_two_feeds_reach_has_a_row_for_each_and_one_that_nothing_fe
     assert found == [("MSB", "incoming from supply"), ("DA", "incoming from MSB.1"), ("DB", "incoming from MSB.4"), ("DB", "incoming from QC1.b")]
     lost, = (r for r in rows("circuits", flows_of("boathouse", ("feeds: SB\n", "feeds: NOWHERE\n"))) if r["id"] == "SB" and not r["way"])
     assert (lost["kind"], lost["device"]) == ("incoming TBC", "switch")
+
+
+def test_the_neutral_of_a_circuit_goes_through_its_rcbo_and_a_meter_has_no_terminal_for_pe() -> None:
+    """Laws of the devices: a neutral beside its residual current device makes that trip; common practice, no source, for the meter."""
+    found = rows("terminations", flows_of("terrace"), end="from")
+    assert {(r["at"], r["terminal"]) for r in found if r["id"].startswith("CU.") and r["conductor"] == "N"} == {(f"CU.{n}.rcbo", "N") for n in (1, 2, 3, 4, 5)} | {
+        ("CU.6.rcbo", "4")}
+    assert [(r["at"], r["terminal"]) for r in found if r["id"] == "W1" and r["conductor"] == "PE"] == [("NE1", "earth")]

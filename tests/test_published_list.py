@@ -196,7 +196,7 @@ def test_generation_limit_export_limit_and_nameplate_are_three_numbers(shown: Sh
     # Western Power (distinct limits) and the published example of another operator: nameplate, generation limit and export limit differ
     limits = shown.flows.site.limits
     assert re.search(rf"generation {limits.generation / 1000:g} kVA; export {limits.export / 1000:g} kW", shown.words)
-    assert "Nameplate in parallel [kVA]" in shown.words and "By own settings [kVA]" in shown.words
+    assert "Nameplate in parallel [kVA]" in shown.words and "Limited by software [kVA]" in shown.words
     assert "measured by CT1 (grid, L1)" in shown.words
 
 

@@ -421,7 +421,7 @@ def test_load_current_is_broken_on_the_alternating_side_first_and_the_grid_comes
 
 
 def test_what_stays_live_is_named() -> None:
-    words = [r["words"] for r in rows("labels", flows_of(BAKERY)) if r["label"] == "shutdown procedure" and r["step"]]
+    words = [r["words"] for r in rows("labels", flows_of(BAKERY)) if r["label"] == "shutdown" and r["step"]]
     for residual in ("PV1 as far as QP1", "BAT1 as far as QB1", "the supply as far as Q1"):
         assert f"STAYS LIVE: {residual}" in words
     assert "as long as the makers say (TBC)" in words[-1]
@@ -438,7 +438,7 @@ def test_a_source_that_no_switch_separates_is_said_so() -> None:
 
 def test_the_shutdown_sign_is_a_draft_until_somebody_confirms_it() -> None:
     def states(text: str) -> set[str]:
-        return {r["state"] for r in rows("labels", flows_of(text)) if r["label"] == "shutdown procedure"}
+        return {r["state"] for r in rows("labels", flows_of(text)) if r["label"] == "shutdown"}
 
     assert states(BAKERY) == states(BAKERY + "shutdown: {confirmed_by: TBC}\n") == {"DRAFT"}
     confirmed = BAKERY + "shutdown: {confirmed_by: J. Draft, role: licensed electrician, date: 2026-08-20}\n"
@@ -470,7 +470,7 @@ def test_the_chemistry_of_the_storage_gives_the_number_on_the_sign() -> None:
 
 
 def test_a_step_of_the_shutdown_names_board_way_and_the_label_on_the_switch() -> None:
-    step = row("labels", flows_of(COTTAGE), "MSB.7.breaker", label="shutdown procedure")["words"]
+    step = row("labels", flows_of(COTTAGE), "MSB.7.breaker", label="shutdown")["words"]
     assert step == "Turn off circuit-breaker MSB way 7-8 'Solar' at Main switchboard (MSB), labelled MAIN SWITCH (INVERTER SUPPLY)"
     own = row("labels", flows_of(COTTAGE), "INV1", label="L8")["words"]
     assert own.startswith("SHUTDOWN PROCEDURE: 1 MSB way 7-8 off; 2 QS1 off; 3 QP1 off.")  # alternating current before direct current
@@ -504,7 +504,7 @@ def test_the_united_kingdom_asks_for_its_own_notices_where_they_belong() -> None
 def test_a_label_whose_words_were_not_seen_in_their_text_says_where_to_take_them_from() -> None:
     for profile in ("au", "nz", "uk", "iec"):
         for r in rows("labels", flows_of(COTTAGE, ("profile: [au]", f"profile: [{profile}]"))):
-            if r["label"] != "shutdown procedure":
+            if r["label"] != "shutdown":
                 assert ("current edition" in r["state"]) == (r["basis seen as"] != "text")
 
 
