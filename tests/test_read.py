@@ -470,6 +470,15 @@ def test_any_slips_in_a_site_are_read_without_an_exception(text: str, slips_: li
     judge(text.encode())
 
 
+@pytest.mark.parametrize("said", ["1", "3", "all", "L4", "TBC", "L2 1"])
+def test_phases_that_a_board_cannot_have_are_a_fault_of_that_field_alone(said: str) -> None:
+    text = BASE.replace("  SB:\n", f"  SB:\n    phases: {said}\n", 1)
+    assert text != BASE
+    judge(text.encode())
+    found = read(text).findings
+    assert [f.rule for f in found] == ([] if said == "TBC" else ["not-understood"])
+
+
 def test_the_status_of_the_site_is_not_that_of_its_drawing() -> None:
     read = read_bytes(b"site: {name: House, status: existing}\ndrawing: {number: X-1}\n")
     assert read.site is not None

@@ -289,7 +289,8 @@ def _status(node: Node, inherited: str) -> str:
 def _labels(node: Node) -> dict[str, str]:
     """The phases of the supply by a board's own labels: its `phases:` names one for each of L1, L2, L3 in turn."""
     said = _child(node, "phases")
-    return dict(zip(("L1", "L2", "L3"), said.text.split(), strict=False)) if said is not None and said.text.strip() not in TBC else {}
+    names, labels = said.text.split() if said is not None else [], ("L1", "L2", "L3")
+    return dict(zip(labels, names, strict=False)) if set(names) <= set(labels) else {}  # anything else is a fault of that field
 
 
 def _skip(text: str, at: int) -> int:
