@@ -115,6 +115,8 @@ class Row:
 class Table:
     """A schedule: name (of the file), title, columns, rows, what its reader has to know; of these notes, which belong to a later part.
 
+    on_paper : tables that paper shows in place of this one; nothing for the table itself or its parts
+
     Raises ValueError for a row that does not fit.
     """
 
@@ -124,6 +126,7 @@ class Table:
     rows: tuple[Row, ...]
     notes: tuple[str, ...] = ()
     part_notes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    on_paper: tuple[Table, ...] = ()
 
     def __post_init__(self) -> None:
         for row in self.rows:
@@ -135,11 +138,13 @@ class Table:
         return [[column.show(cell) for column, cell in zip(self.columns, row.cells, strict=True)] for row in self.rows]
 
     def printed(self) -> tuple[Table, ...]:
-        """The tables that paper shows, one for each part of the columns; the whole table where it has no parts.
+        """The tables that paper shows: those that the schedule gives for it, or one for each part of the columns; the whole table where it has neither.
 
         A later part begins with the first column and those that are keys, and leaves out rows that have nothing in it; so does the first
         where columns of it tell. Files for machines hold the whole table.
         """
+        if self.on_paper:
+            return self.on_paper
         parts = list(dict.fromkeys(column.part for column in self.columns))
         if len(parts) < 2:
             return (self,)
