@@ -116,6 +116,7 @@ class Table:
     """A schedule: name (of the file), title, columns, rows, what its reader has to know; of these notes, which belong to a later part.
 
     on_paper : tables that paper shows in place of this one; nothing for the table itself or its parts
+    whole    : its rows are read in one go; paper cuts it only where it is longer than a sheet
 
     Raises ValueError for a row that does not fit.
     """
@@ -127,6 +128,7 @@ class Table:
     notes: tuple[str, ...] = ()
     part_notes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     on_paper: tuple[Table, ...] = ()
+    whole: bool = False
 
     def __post_init__(self) -> None:
         for row in self.rows:

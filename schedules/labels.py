@@ -59,7 +59,7 @@ def labels(flows: Flows) -> Table:
     steps = [sign for sign in signs if sign.label == SHUTDOWN]
     plain = [(column, cell) for column, cell in COLUMNS if column.heading != "step"]
     on_paper = (build("labels", "Labels", plain, [sign for sign in signs if sign.label != SHUTDOWN], (prevail, *lettering)),
-                build("labels", "Shutdown procedure", STEPS, steps, (confirmed, PREVAIL_TOO)))
+                replace(build("labels", "Shutdown procedure", STEPS, steps, (confirmed, PREVAIL_TOO)), whole=True))
     whole = build("labels", "Labels and shutdown", COLUMNS, signs, (confirmed, prevail, *lettering))
     return replace(whole, on_paper=on_paper if steps else on_paper[:1])
 
