@@ -26,7 +26,7 @@ LETTERING = {name: ("Labels are in English, durable and, outdoors, not written b
              for name in ("au", "nz")}
 """What holds for every label, by profile."""
 SHUTDOWN = "shutdown"
-PREVAIL_TOO = "Derived from the site file, a proposal: the makers' instructions, the network operator's conditions and local rules prevail."
+PREVAIL_TOO = "The steps are derived from the site file, as a proposal: the makers' instructions, the network operator's conditions and local rules prevail."
 ON_DEVICE = ("on the switch", "on the device")
 """How the place of a label begins that stands on a switch itself."""
 HEADLINE = re.compile(r"\. (?=DANGER|WARNING)|: ")

@@ -113,3 +113,10 @@ def test_the_equipment_list_is_printed_in_two_and_nothing_is_lost() -> None:
             told = {c.heading for c in plates.columns} - {c.heading for c in things.columns}
             assert all(cells[heading] == plate[heading] for plate in on_plates for heading in told)
             assert on_plates or not any(cells[heading] for heading in told)
+
+
+def test_an_empty_cell_stands_for_the_usual_id_and_a_dash_for_none() -> None:
+    columns = (Column("id"), Column("cable", usual="{id}.cable", bare=True))
+    table, said = Table("x", "Circuits", columns, tuple(map(Row, (("A", "A.cable"), ("B", "B.cable"), ("C", "C.cable"), ("D", "W1"), ("E", ""))))).lean()
+    assert [row[1] for row in table.texts()] == ["", "", "", "W1", "–"]
+    assert said == ("An empty cell stands under cable for id.cable; – stands for none.",)
