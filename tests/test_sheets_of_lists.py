@@ -120,3 +120,12 @@ def test_an_empty_cell_stands_for_the_usual_id_and_a_dash_for_none() -> None:
     table, said = Table("x", "Circuits", columns, tuple(map(Row, (("A", "A.cable"), ("B", "B.cable"), ("C", "C.cable"), ("D", "W1"), ("E", ""))))).lean()
     assert [row[1] for row in table.texts()] == ["", "", "", "W1", "–"]
     assert said == ("An empty cell stands under cable for id.cable; – stands for none.",)
+
+
+@pytest.mark.parametrize("height", range(100, 240, 20))
+def test_the_notes_of_a_table_never_stand_on_a_sheet_without_a_row_of_it(height: int) -> None:
+    long = tuple(f"note {n} " + "with words " * 70 for n in range(3))
+    tables = [Table(f"t{n}", f"Title {n}", (Column("id"),), tuple(Row((f"R{n}.{m}",)) for m in range(9 + 5 * n)), (f"of {n}", *long) if n % 2 else (), {}) for n in range(5)]
+    for page in pages(schedule_blocks(tables, Flows(read_file(SITE)), 378.0), 378.0, float(height)):
+        texts = [mark.text for mark in page.marks if isinstance(mark, Text)]
+        assert all(any(text.startswith(f"R{title[-1]}.") for text in texts) for title in page.parts)

@@ -11,9 +11,10 @@ from topology.flow import Flows
 from sld.issue.alike import OF_OBJECT, Alike, apart
 from sld.issue.ends import both_ends
 from sld.issue.flow import BETWEEN, UNDER, Block, Heading, Paragraph
-from sld.issue.grid import LINE, OF_GROUP, Grid, best_setting, split
+from sld.issue.grid import LINE, OF_GROUP, Grid, best_setting, split, wrapped
 from sld.issue.parts import parts
 from sld.issue.stacks import FEW as LEAST
+from sld.sheet.cells import TEXT
 
 __all__ = ["schedule_blocks"]
 
@@ -42,18 +43,23 @@ def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iter
     for table in (part for table in tables for place, part in enumerate(table.printed()) if part.rows or not place):
         told = list(notes(table, said))
         made = list(printed(table, flows, width)) if table.rows else [Paragraph("Nothing of this kind is on the site.")]
-        yield Heading(table.title, 5.0, (LINE + BETWEEN) * (len(told) + (0 if table.rows else 1)) + (begun(made, width, table.whole) if table.rows else 0.0), part=True)
+        yield Heading(table.title, 5.0, told_height(told, width) + begun(made, width, table.whole), part=True)
         yield from told
         yield from made
 
 
 def begun(blocks: Sequence[Block], width: float, whole: bool = False) -> float:
     """Height [mm] that is worth beginning a table on a sheet: that of a short one as a whole, and of one that is read in one go."""
-    said = (LINE + BETWEEN) * sum(isinstance(block, Paragraph) for block in blocks)
-    first = next(block for block in blocks if not isinstance(block, Paragraph))
-    if isinstance(first, Heading):
-        return said + first.needs + TITLE
+    said = told_height(blocks, width)
+    first = next((block for block in blocks if not isinstance(block, Paragraph)), None)
+    if first is None or isinstance(first, Heading):
+        return said + (first.needs + TITLE if first else 0.0)
     return said + (best_setting(first, width).height if whole else begins(first, width))
+
+
+def told_height(blocks: Sequence[Block], width: float) -> float:
+    """Height of the paragraphs among them [mm]."""
+    return sum(LINE * len(wrapped(block.text, width, TEXT, block.bold, width)) + BETWEEN for block in blocks if isinstance(block, Paragraph))
 
 
 def begins(grid: Grid, width: float) -> float:
