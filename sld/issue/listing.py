@@ -32,7 +32,7 @@ SINGLE = 0.6
 """Part of the ids that may have one row only for all that."""
 PLAIN = ("name", "device")
 """Headings of columns that speak of the object and whose words need no heading."""
-FEW = 4
+FEW = 3
 """Rows up to which nothing is moved below the table."""
 Texts = Sequence[Sequence[str]]
 
