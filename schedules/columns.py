@@ -14,6 +14,8 @@ __all__ = ["BOARD", "CIRCUIT", "CIRCUIT_OR_BUS", "CORES", "FROM", "ID", "LENGTH"
            "Table", "build", "dotted", "given", "joined", "total"]
 
 SEVERAL = "; "
+NONE = "–"
+"""In a printed column whose empty cells stand for what is usual."""
 
 
 class _SignHere(str):
@@ -49,6 +51,7 @@ class Column:
     tells   : a printed part that has such columns leaves out rows that say nothing in them
     usual   : what it says of a plain site; a printed table in which it says nothing else leaves it out and says so; with other columns in it,
               {id}, a printed table says only in which rows it is something else
+    bare    : a printed table leaves cells of such a column empty that say what is usual, and has a dash where there is nothing
     """
 
     heading: str
@@ -68,6 +71,7 @@ class Column:
     end: bool = False
     tells: bool = False
     usual: str = ""
+    bare: bool = False
 
     @property
     def title(self) -> str:
@@ -90,6 +94,11 @@ def _rounded(number: Decimal, digits: int) -> str:
     digits = min(digits, max(0, 3 - number.adjusted())) if abs(number) >= 100 else digits
     text = format(number.quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP), "f")
     return text.removeprefix("-") if not text.strip("-0.") else text
+
+
+def _plain_words(template: str) -> str:
+    """`id:conductor` of `{id}:{conductor}`."""
+    return template.translate({ord(sign): None for sign in "{}"})
 
 
 def _plain(number: Decimal) -> str:
@@ -115,6 +124,9 @@ class Row:
 class Table:
     """A schedule: name (of the file), title, columns, rows, what its reader has to know; of these notes, which belong to a later part.
 
+    on_paper : tables that paper shows in place of this one; nothing for the table itself or its parts
+    whole    : its rows are read in one go; paper cuts it only where it is longer than a sheet
+
     Raises ValueError for a row that does not fit.
     """
 
@@ -124,6 +136,8 @@ class Table:
     rows: tuple[Row, ...]
     notes: tuple[str, ...] = ()
     part_notes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    on_paper: tuple[Table, ...] = ()
+    whole: bool = False
 
     def __post_init__(self) -> None:
         for row in self.rows:
@@ -135,11 +149,13 @@ class Table:
         return [[column.show(cell) for column, cell in zip(self.columns, row.cells, strict=True)] for row in self.rows]
 
     def printed(self) -> tuple[Table, ...]:
-        """The tables that paper shows, one for each part of the columns; the whole table where it has no parts.
+        """The tables that paper shows: those that the schedule gives for it, or one for each part of the columns; the whole table where it has neither.
 
         A later part begins with the first column and those that are keys, and leaves out rows that have nothing in it; so does the first
         where columns of it tell. Files for machines hold the whole table.
         """
+        if self.on_paper:
+            return self.on_paper
         parts = list(dict.fromkeys(column.part for column in self.columns))
         if len(parts) < 2:
             return (self,)
@@ -161,17 +177,24 @@ class Table:
     def _without_usual(self) -> tuple[Table, list[str]]:
         """The table without what only repeats other cells of its row as a column says; a row that has something else says it beside the last of these."""
         rows, said, texts = [list(row.cells) for row in self.rows], [], self.texts()
-        names = [column.heading for column in self.columns]
+        names, empty = [column.heading for column in self.columns], []
         for c, column in enumerate(self.columns):
             whole = [column.usual.format(**dict(zip(names, row, strict=True))) for row in texts] if "{" in column.usual else []
             if 2 * sum(row[c] == text for row, text in zip(texts, whole, strict=False)) <= len(texts):
+                continue
+            if column.bare and any(row[c] != text for row, text in zip(texts, whole, strict=True)):
+                for row, shown, text in zip(rows, texts, whole, strict=True):
+                    row[c] = None if shown[c] == text else row[c] if shown[c] else NONE
+                empty.append(f"under {column.heading} for {_plain_words(column.usual)}")
                 continue
             beside = names.index(column.usual.rpartition("{")[2].partition("}")[0])
             for row, shown, text in zip(rows, texts, whole, strict=True):
                 row[c] = None
                 if shown[c] != text:
                     row[beside] = f"{shown[beside]}, {f'{column.heading} {shown[c]}' if shown[c] else f'no {column.heading}'}"
-            said.append(f"Where nothing else is said the {column.heading} is {column.usual.translate({ord(sign): None for sign in '{}'})}.")
+            said.append(f"Where nothing else is said the {column.heading} is {_plain_words(column.usual)}.")
+        if empty:
+            said.append(f"An empty cell stands {', '.join(empty)}; {NONE} stands for none.")
         return replace(self, rows=tuple(Row(tuple(row)) for row in rows)), said
 
     def _part(self, part: str, first: str) -> Table:

@@ -2,7 +2,7 @@
 """Equipment list: one row for each thing that is bought, kept or taken away, cables apart; with quantities for tender."""
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -12,8 +12,8 @@ from topology.fields import fields_of
 from topology.flow import Flows
 from topology.graph import Bar, Joint, Pass
 from topology.kinds import Said
-from topology.site import (Array, Bond, Bus, Cable, Chain, Controller, EarthBar, Electrode, EquipmentType, Load, ModuleInverters, Place,
-                           Segment, Terminal, Thing)
+from topology.site import (Array, Battery, Bond, Bus, Cable, Chain, Controller, DisconnectionDevice, EarthBar, Electrode, EquipmentType,
+                           InterfaceProtection, Load, Meter, ModuleInverters, Place, Ported, Segment, Source, Terminal, Thing)
 
 from .article import article_facts
 from .columns import CIRCUIT, ID, NAME, RATING, STATUS, TYPE, Cell, Column, Table, build, dotted, given, joined
@@ -24,6 +24,10 @@ __all__ = ["equipment", "location"]
 
 NO_EQUIPMENT = (Cable, Chain, Load, Bus, Place, Pass, Segment, Terminal)
 """What has schedules of its own, or is no thing that anyone buys."""
+PLATED = (Array, Battery, Controller, DisconnectionDevice, InterfaceProtection, Meter, Ported, Source)
+"""What has a serial number that goes on record (common practice, no source)."""
+OF_PLATE = ("power each", "array power", "energy each", "certificate", "document", "serial number")
+"""Headings of what stands on a plate or in papers."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,9 +82,23 @@ def equipment(flows: Flows) -> Table:
     items = [_Item(found, kind_of(flows, found.obj), location(flows, found.obj), article_facts(flows, found.obj),
                    owner=flows.objects.get(found.obj.id.rpartition(".")[0])) for found in things]
     totals = first_totals(items, _kind, lambda item: item.quantity)
-    rows = (replace(item, total=totals.get(place)) for place, item in enumerate(items))
+    rows = [replace(item, total=totals.get(place)) for place, item in enumerate(items)]
     notes = ("Quantities of what is provisional may change when open facts become known.",) if any(map(_provisional, items)) else ()
-    return build("equipment", "Equipment list", COLUMNS, rows, notes)
+    whole = build("equipment", "Equipment list", COLUMNS, rows, notes)
+    return replace(whole, on_paper=tuple(_on_paper(rows, notes)))
+
+
+def _on_paper(items: Sequence[_Item], notes: tuple[str, ...]) -> Iterator[Table]:
+    """The list in two: what every thing has, and what stands on the plates of some; as one it is wider than a sheet."""
+    yield build("equipment", "Equipment list", [pair for pair in COLUMNS if pair[0].heading not in OF_PLATE], items, notes)
+    names = ("id", "name", "item", "maker and model, or kind", *OF_PLATE)
+    declared = [pair for pair in COLUMNS if pair[0].heading in names]
+    if plates := [item for item in items if isinstance(item.obj, PLATED) or _says_of_plate(item)]:
+        yield build("equipment", "Equipment list: plates, documents, serial numbers", declared, plates)
+
+
+def _says_of_plate(item: _Item) -> bool:
+    return any(column.show(cell(item)) for column, cell in COLUMNS if column.heading in OF_PLATE)
 
 
 def _things(flows: Flows) -> Iterator[Found]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Any
 
 from topology.dataclass import dataclass
@@ -25,6 +26,7 @@ LETTERING = {name: ("Labels are in English, durable and, outdoors, not written b
              for name in ("au", "nz")}
 """What holds for every label, by profile."""
 SHUTDOWN = "shutdown"
+PREVAIL_TOO = "The steps are derived from the site file, as a proposal: the makers' instructions, the network operator's conditions and local rules prevail."
 ON_DEVICE = ("on the switch", "on the device")
 """How the place of a label begins that stands on a switch itself."""
 HEADLINE = re.compile(r"\. (?=DANGER|WARNING)|: ")
@@ -48,12 +50,18 @@ class _Sign:
 
 
 def labels(flows: Flows) -> Table:
-    """The label schedule by the profiles of the site, then the shutdown sequence; everything is a proposal."""
-    notes = ("Shutdown sequence: " + confirmation(flows) + ".",
-             "These are proposals: the makers' instructions, the network operator's conditions and local rules prevail. "
-             "Take the wording of each label from the current edition of its basis.",
-             *LETTERING.get(next(iter(profiles_of(flows)), ""), ()))
-    return build("labels", "Labels and shutdown", COLUMNS, _signs(flows), notes)
+    """The label schedule by the profiles of the site, then the shutdown sequence, on paper a table of its own; everything is a proposal."""
+    confirmed = f"Shutdown sequence: {confirmation(flows)}."
+    prevail = ("These are proposals: the makers' instructions, the network operator's conditions and local rules prevail. "
+               "Take the wording of each label from the current edition of its basis.")
+    lettering = LETTERING.get(next(iter(profiles_of(flows)), ""), ())
+    signs = list(_signs(flows))
+    steps = [sign for sign in signs if sign.label == SHUTDOWN]
+    plain = [(column, cell) for column, cell in COLUMNS if column.heading != "step"]
+    on_paper = (build("labels", "Labels", plain, [sign for sign in signs if sign.label != SHUTDOWN], (prevail, *lettering)),
+                replace(build("labels", "Shutdown procedure", STEPS, steps, (confirmed, PREVAIL_TOO)), whole=True))
+    whole = build("labels", "Labels and shutdown", COLUMNS, signs, (confirmed, prevail, *lettering))
+    return replace(whole, on_paper=on_paper if steps else on_paper[:1])
 
 
 def confirmation(flows: Flows) -> str:
@@ -143,3 +151,14 @@ COLUMNS: tuple[tuple[Column, Callable[[_Sign], Any]], ...] = (
     (Column("state"), lambda s: s.state),
     (Column("fitted, photo, initials", room=12), lambda s: None),
 )
+
+STEPS: tuple[tuple[Column, Callable[[_Sign], Any]], ...] = (
+    (ID, lambda s: s.object),
+    (NAME, lambda s: s.name),
+    (Column("step"), lambda s: s.step),
+    (Column("words"), lambda s: s.words),
+    (Column("reason"), lambda s: s.reason),
+    (Column("state"), lambda s: s.state),
+    (Column("by, date, signature", room=35), lambda s: SIGN_HERE if s.place is SIGN_HERE else None),
+)
+"""The shutdown sequence on paper: who confirms it has room to sign, and so has who tries a step."""

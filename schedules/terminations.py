@@ -94,7 +94,7 @@ COLUMNS: tuple[tuple[Column, Callable[[Core], Any]], ...] = (
     (Column("at", each=True), lambda c: c.device),
     (Column("terminal", each=True), lambda c: c.terminal),
     (Column("conductor"), lambda c: c.conductor),
-    (Column("colour"), lambda c: c.colour),
+    (Column("colour", aside=True, brief=20), lambda c: c.colour),
     (Column("ferrule", usual="{id}:{conductor}"), lambda c: c.ferrule),
     (Column("size", "mm²"), lambda c: c.size),
     (BOARD, lambda c: c.board),

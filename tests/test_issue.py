@@ -431,10 +431,12 @@ def assert_each_schedule_prints_its_ids(folder: Path) -> None:
     marks = [(item.title, reader.get_destination_page_number(item)) for item in reader.outline if not isinstance(item, list)]
     after = [*(first for _, first in marks[1:]), len(reader.pages)]
     pages_of = {title: (first + 1, min(last + 1, len(reader.pages))) for (title, first), last in zip(marks, after, strict=True)}
+    flows = Flows(read_file(folder / "site.yaml"))
     for path in sorted(folder.glob("schedules/*.html")):
+        table = SCHEDULES[path.stem](flows)
         title = re.search(r"<h1>(.*?)</h1>", path.read_text(encoding="utf-8"))
-        assert title is not None
-        parts = [pages for name, pages in pages_of.items() if name.partition(": ")[0] == html.unescape(title[1])]
+        assert title is not None and html.unescape(title[1]) == table.title
+        parts = [pages_of[part.title] for part in table.printed() if part.rows or part.title in pages_of]
         first, last = parts[0][0], parts[-1][1]
         words = {word.removesuffix(":") for word in pdf_text(folder / "set.pdf", first, last).split()}  # a group is headed by its id
         listed = {row[0] for row in list(csv.reader(path.with_suffix(".csv").read_text(encoding="utf-8").splitlines()))[1:]}

@@ -79,8 +79,53 @@ def test_a_group_does_not_go_on_over_the_page_for_one_row() -> None:
 
 
 def test_notes_of_a_table_stand_with_its_last_rows() -> None:
-    blocks = list(schedule_blocks([SCHEDULES["labels"](Flows(read_file(SITE)))], Flows(read_file(SITE)), 378.0))
+    blocks = list(schedule_blocks([SCHEDULES["protection"](Flows(read_file(SITE)))], Flows(read_file(SITE)), 378.0))
     for height in range(120, 240, 10):
         texts = [[mark.text for mark in page.marks if isinstance(mark, Text)] for page in pages(blocks, 378.0, float(height))]
         last = next(page for page in texts if "words" in page and "note" in page)
-        assert sum(text == "DRAFT" for text in last) >= 4
+        assert sum(text in ("memory", "second-hand", "text") for text in last) >= 4
+
+
+@pytest.mark.parametrize("name", ["cottage", "terrace", "longrun"])
+def test_the_shutdown_procedure_stands_on_one_sheet_with_all_its_steps_and_room_to_sign(name: str) -> None:
+    flows = Flows(read_file(Path(f"gallery/{name}/site.yaml")))
+    table = SCHEDULES["labels"](flows)
+    signs, steps = table.printed()
+    assert len(signs.rows) + len(steps.rows) == len(table.rows) and signs.title == "Labels" and steps.title == "Shutdown procedure"
+    at, step_at = ([column.heading for column in each.columns].index("words") for each in (table, steps))
+    assert [row[at] for row in table.texts() if "shutdown" in row] == [row[step_at] for row in steps.texts()]
+    made = pages(schedule_blocks([table], flows, 378.0), 378.0, 220.0)
+    assert ["Shutdown procedure" in page.parts for page in made].count(True) == 1
+    texts = [mark.text for page in made if "Shutdown procedure" in page.parts for mark in page.marks if isinstance(mark, Text)]
+    assert all(f"Shutdown sequence confirmed by: {what}" in texts for what in ("name and role", "licence number", "signature and date"))
+    assert not any("DRAFT" in cell for row in signs.texts() for cell in row)
+
+
+def test_the_equipment_list_is_printed_in_two_and_nothing_is_lost() -> None:
+    for name in ("cottage", "ferry", "farmhouse"):
+        table = SCHEDULES["equipment"](Flows(read_file(Path(f"gallery/{name}/site.yaml"))))
+        things, plates = table.printed()
+        assert [row.id for row in things.rows] == [row.id for row in table.rows]
+        assert {*things.columns, *plates.columns} == {*table.columns}
+        for row, texts in zip(table.rows, table.texts(), strict=True):
+            cells = dict(zip((c.heading for c in table.columns), texts, strict=True))
+            on_plates = [dict(zip((c.heading for c in plates.columns), other, strict=True)) for other in plates.texts() if other[0] == row.id]
+            told = {c.heading for c in plates.columns} - {c.heading for c in things.columns}
+            assert all(cells[heading] == plate[heading] for plate in on_plates for heading in told)
+            assert on_plates or not any(cells[heading] for heading in told)
+
+
+def test_an_empty_cell_stands_for_the_usual_id_and_a_dash_for_none() -> None:
+    columns = (Column("id"), Column("cable", usual="{id}.cable", bare=True))
+    table, said = Table("x", "Circuits", columns, tuple(map(Row, (("A", "A.cable"), ("B", "B.cable"), ("C", "C.cable"), ("D", "W1"), ("E", ""))))).lean()
+    assert [row[1] for row in table.texts()] == ["", "", "", "W1", "–"]
+    assert said == ("An empty cell stands under cable for id.cable; – stands for none.",)
+
+
+@pytest.mark.parametrize("height", range(100, 240, 20))
+def test_the_notes_of_a_table_never_stand_on_a_sheet_without_a_row_of_it(height: int) -> None:
+    long = tuple(f"note {n} " + "with words " * 70 for n in range(3))
+    tables = [Table(f"t{n}", f"Title {n}", (Column("id"),), tuple(Row((f"R{n}.{m}",)) for m in range(9 + 5 * n)), (f"of {n}", *long) if n % 2 else (), {}) for n in range(5)]
+    for page in pages(schedule_blocks(tables, Flows(read_file(SITE)), 378.0), 378.0, float(height)):
+        texts = [mark.text for mark in page.marks if isinstance(mark, Text)]
+        assert all(any(text.startswith(f"R{title[-1]}.") for text in texts) for title in page.parts)

@@ -13,7 +13,7 @@ from sld.issue.stacks import Piece, ahead, without_orphans
 from sld.primitives import Box, Pen, Point, Polyline, Primitive, Text
 from sld.sheet.cells import TEXT
 
-__all__ = ["BETWEEN", "Block", "Heading", "Page", "Paragraph", "pages"]
+__all__ = ["BETWEEN", "UNDER", "Block", "Heading", "Page", "Paragraph", "pages"]
 
 THIN, RULE = Pen(0.18), Pen(0.35)
 PITCH = 1.55  # from one line of a heading to the next, in heights of its capitals

@@ -10,10 +10,11 @@ from topology.flow import Flows
 
 from sld.issue.alike import OF_OBJECT, Alike, apart
 from sld.issue.ends import both_ends
-from sld.issue.flow import BETWEEN, Block, Heading, Paragraph
-from sld.issue.grid import LINE, OF_GROUP, Grid, best_setting, least_width, split
+from sld.issue.flow import BETWEEN, UNDER, Block, Heading, Paragraph
+from sld.issue.grid import LINE, OF_GROUP, Grid, best_setting, split, wrapped
 from sld.issue.parts import parts
 from sld.issue.stacks import FEW as LEAST
+from sld.sheet.cells import TEXT
 
 __all__ = ["schedule_blocks"]
 
@@ -21,14 +22,8 @@ WRITTEN = 1.8
 """Width of a character that is written by hand [mm]."""
 SIGNED = 13.0
 """Height of a row in which somebody signs [mm]."""
-BEGUN = 55.0
-"""Height below the title of a schedule and its notes that is worth beginning it on a sheet [mm]."""
-ACROSS = 56.0
-"""Height of a table with high headings that is worth beginning it on a sheet [mm]."""
 TITLE = 8.0
 """Height of a title within a schedule [mm]."""
-SAID = 2
-"""Lines of what was left out of a table, above it."""
 LONG, LOWER = 120.0, 0.9
 """Height [mm] of a table that is long, and part of it that is clearly less."""
 MANY = 2.0
@@ -37,7 +32,7 @@ SINGLE = 0.6
 """Part of the ids that may have one row only for all that."""
 PLAIN = ("name", "device")
 """Headings of columns that speak of the object and whose words need no heading."""
-FEW = 4
+FEW = 3
 """Rows up to which nothing is moved below the table."""
 Texts = Sequence[Sequence[str]]
 
@@ -48,18 +43,32 @@ def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iter
     for table in (part for table in tables for place, part in enumerate(table.printed()) if part.rows or not place):
         told = list(notes(table, said))
         made = list(printed(table, flows, width)) if table.rows else [Paragraph("Nothing of this kind is on the site.")]
-        yield Heading(table.title, 5.0, (LINE + BETWEEN) * (len(told) + (0 if table.rows else 1)) + (begun(made, width) if table.rows else 0.0), part=True)
+        yield Heading(table.title, 5.0, told_height(told, width) + begun(made, width, table.whole), part=True)
         yield from told
         yield from made
 
 
-def begun(blocks: Sequence[Block], width: float) -> float:
-    """Height [mm] that is worth beginning a table on a sheet: that of a short one as a whole."""
-    for block in blocks:
-        if isinstance(block, Heading):
-            return block.needs + TITLE
-    grid = next((block for block in blocks if isinstance(block, Grid)), None)
-    return max(BEGUN, best_setting(grid, width).height + (LINE + BETWEEN) * SAID) if grid and len(grid.rows) < 2 * LEAST else BEGUN
+def begun(blocks: Sequence[Block], width: float, whole: bool = False) -> float:
+    """Height [mm] that is worth beginning a table on a sheet: that of a short one as a whole, and of one that is read in one go."""
+    said = told_height(blocks, width)
+    first = next((block for block in blocks if not isinstance(block, Paragraph)), None)
+    if first is None or isinstance(first, Heading):
+        return said + (first.needs + TITLE if first else 0.0)
+    return said + (best_setting(first, width).height if whole else begins(first, width))
+
+
+def told_height(blocks: Sequence[Block], width: float) -> float:
+    """Height of the paragraphs among them [mm]."""
+    return sum(LINE * len(wrapped(block.text, width, TEXT, block.bold, width)) + BETWEEN for block in blocks if isinstance(block, Paragraph))
+
+
+def begins(grid: Grid, width: float) -> float:
+    """Height [mm] that a table asks for where it begins: that of its first rows, of a short one as a whole."""
+    made = best_setting(grid, width)
+    if len(grid.rows) < 2 * LEAST:
+        return made.height
+    over = {grid.groups[number] for number in range(LEAST)} if grid.groups else ()
+    return made.head.height + sum(row.height for row in made.rows[:LEAST]) + sum(made.leads[text].height for text in over)
 
 
 def notes(table: Table, said: dict[str, str]) -> Iterator[Block]:
@@ -81,13 +90,14 @@ def printed(table: Table, flows: Flows, width: float) -> Iterator[Block]:
     many, table = apart(table)
     for alike in many:
         yield from across(table, alike, flows, width)
-    if many and table.rows:
-        yield Heading(f"Other {many[0].titles[0]}s", needs=ACROSS)
     if not table.rows:
         return
     texts = table.texts()
     aside = worthwhile(table, texts, flows, numbered(table, texts), width)
-    yield from split(grid_of(table, texts, flows, aside), width)
+    grids = split(grid_of(table, texts, flows, aside), width)
+    if many:
+        yield Heading(f"Other {many[0].titles[0]}s", needs=begins(grids[0], width))
+    yield from grids
     if aside:
         yield words_below(aside)
 
@@ -110,10 +120,10 @@ def across(table: Table, alike: Alike, flows: Flows, width: float) -> Iterator[B
     asked = Grid(alike.titles, alike.asked)
     grid = rows_across(table, alike, flows)
     words = f"{len(alike.rows)} objects with the same {alike.titles[0]}s: {', '.join(row[0] for row in alike.asked)}"
-    high = best_setting(grid, width).height if len(grid.rows) < 2 * LEAST and least_width(grid) <= width else ACROSS
-    yield Heading(words, needs=best_setting(asked, width).height + max(ACROSS, high + BETWEEN))
+    grids = split(grid, width)
+    yield Heading(words, needs=best_setting(asked, width).height + UNDER + begins(grids[0], width))
     yield asked
-    yield from split(grid, width)
+    yield from grids
 
 
 def rows_across(table: Table, alike: Alike, flows: Flows) -> Grid:
