@@ -14,7 +14,7 @@ from topology.quantity import show_quantity
 from topology.site import Array, Battery, Generator, HybridInverter, Inlet, Operation, Storage
 
 from .columns import dotted
-from .isolating import source_switches
+from .isolating import called, source_switches
 from .tested_on import On, computed
 
 __all__ = ["arrays", "backup", "batteries", "feeding", "limited", "paralleled", "storage"]
@@ -59,7 +59,7 @@ def _isolated(flows: Flows, node: str) -> str:
     """The switches that isolate a source."""
     found = next(s for s in source_switches(flows) if s.source == node)
     switches = dict.fromkeys(s for s in (found.local, found.main, *found.backup[:1], *(dc for dc, _ in found.direct_current)) if s)
-    return ", ".join(switches) or "none found"
+    return ", ".join(called(flows, node) for node in switches) or "none found"
 
 
 def arrays(flows: Flows) -> Iterator[On]:
