@@ -9,8 +9,8 @@ from topology.dataclass import dataclass
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.kinds import Way
-from topology.site import (Array, Battery, Board, Breaker, Changeover, Circuit, Coupler, FuseSwitch, Generator, HybridInverter, Inlet, Isolator,
-                           Own, Ported, Rcbo, Rcd, Supply, Switch)
+from topology.site import (Array, Battery, Board, Breaker, Changeover, Circuit, Coupler, FuseSwitch, Generator, HybridInverter, Inlet,
+                           Isolator, Own, Ported, Rcbo, Rcd, Supply, Switch)
 
 __all__ = ["BY_HAND", "SourceSwitches", "called", "grid_switch", "in_full", "main_board", "source_switches", "surroundings"]
 
@@ -121,8 +121,10 @@ def in_full(flows: Flows, node: str) -> str:
 
 
 def called(flows: Flows, node: str) -> str:
-    """A switch in words that stand on the site: by its id, or by board and way, circuit or equipment where nobody gave it one (an id that the
-    program made up says nothing there)."""
+    """A switch in words that stand on the site: by its id, or by board and way, circuit or equipment where nobody gave it one.
+
+    An id that the program made up says nothing there.
+    """
     name, _, rest = node.partition(".")
     if not rest:
         return node

@@ -9,8 +9,8 @@ from topology.errors import Unknown
 from topology.flow import Flows
 from topology.graph import Bar, Joint, Pass
 from topology.kinds import Said
-from topology.site import (Board, Circuit, Controller, CurrentTransformer, EarthBar, Equipment, Filter, Junction, Load, Meter, NeutralEarthLink, Ported,
-                           Rcbo, Rcd, Supply, Switching)
+from topology.site import (Board, Circuit, Controller, CurrentTransformer, EarthBar, Equipment, Filter, Junction, Load, Meter,
+                           NeutralEarthLink, Ported, Rcbo, Rcd, Supply, Switching)
 
 from .columns import Cell
 
@@ -73,8 +73,10 @@ def left_neutral(circuit: Any) -> str:
 
 
 def earth_beside(flows: Flows, node: str) -> tuple[Cell, Cell]:
-    """Where the protective conductor that leaves with a switching device ends: at the equipment whose terminal the device belongs to, at the local bar
-    that feeds it with no cable between, else at the earth terminal of its own enclosure."""
+    """Where the protective conductor that leaves with a switching device ends.
+
+    At the equipment whose terminal the device belongs to, at the local bar that feeds it with no cable between, else at its own enclosure.
+    """
     owner, bar = flows.objects.get(node.partition(".")[0]), past(flows, node, "out", (Switching,))
     if isinstance(owner, Ported):
         return owner.id, "earth"
