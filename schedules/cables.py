@@ -17,7 +17,7 @@ from topology.site import Cable, CablePart, ModuleInverters
 
 from . import computed
 from .columns import BOARD, CIRCUIT, CORES, FROM, ID, LENGTH, STATUS, TO, Cell, Column, Table, build, dotted, joined
-from .landing import arriving, past
+from .landing import arriving, joint_of, left_neutral, past
 from .tender import SUPPLY, action, first_totals, provisional
 from .walk import Found, find
 
@@ -209,7 +209,9 @@ def _ends(flows: Flows, found: Found, edge: tuple[str, str, Link, str] | None) -
     cable = found.obj
     if edge is not None:
         carried = "L+ L-" if edge[3] == "dc" else "+".join(conductors.names(edge[2].conductors))
-        return past(flows, edge[0], "out"), past(flows, edge[1], "in"), carried
+        left = left_neutral(found.at.chain) if found.at else ""
+        carried += f"; N left at {left}" if left else ""
+        return joint_of(flows, past(flows, edge[0], "out")), past(flows, edge[1], "in"), carried
     carried = joined(cable.conductors or None, "+") if isinstance(cable.conductors, tuple) else cable.conductors
     equipment = found.at.chain.feeds if found.at else None
     if isinstance(equipment, ModuleInverters) and equipment.trunk is cable:

@@ -19,7 +19,7 @@ from .connection_head import asked_besides, people_of, site_of, supply_of
 from .connection_line import Line, amount, extra, said
 from .connection_sources import sources_of
 from .forms import asked_by_form, form_sources, place_in_form, section_in_form, words_of_form
-from .isolating import called, source_switches, surroundings
+from .isolating import in_full, source_switches, surroundings
 from .walk import kind_of
 
 __all__ = ["connection"]
@@ -80,7 +80,7 @@ def _point(flows: Flows, node: str) -> str:
     """A switch with its name and where it stands."""
     name, where = getattr(flows.obj(node), "name", ""), surroundings(flows, node)
     own = f" '{name}'" if isinstance(name, str) and name else ""
-    return f"{flows.obj(node).word} {called(flows, node)}{own}{f' at {where}' if where else ''}"
+    return f"{in_full(flows, node)}{own}{f' at {where}' if where else ''}"
 
 
 def _settings(device: InterfaceProtection) -> Iterator[Line]:

@@ -9,10 +9,10 @@ from topology.dataclass import dataclass
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.kinds import Way
-from topology.site import (Array, Battery, Board, Breaker, Changeover, Coupler, FuseSwitch, Generator, HybridInverter, Inlet, Isolator,
-                           Own, Rcbo, Rcd, Supply, Switch)
+from topology.site import (Array, Battery, Board, Breaker, Changeover, Circuit, Coupler, FuseSwitch, Generator, HybridInverter, Inlet,
+                           Isolator, Own, Ported, Rcbo, Rcd, Supply, Switch)
 
-__all__ = ["BY_HAND", "SourceSwitches", "called", "grid_switch", "main_board", "source_switches", "surroundings"]
+__all__ = ["BY_HAND", "SourceSwitches", "called", "grid_switch", "in_full", "main_board", "source_switches", "surroundings"]
 
 BY_HAND = (Breaker, Rcbo, Rcd, Switch, Isolator, FuseSwitch)
 """Devices that a person can turn off; a disconnection device opens by itself and is none."""
@@ -114,8 +114,17 @@ def surroundings(flows: Flows, node: str | None) -> str:
     return f"{name} ({home})" if isinstance(name, str) and name else home or ""
 
 
+def in_full(flows: Flows, node: str) -> str:
+    """A switch with its kind: `isolator QS1`, `circuit-breaker MSB way 5-6`, `circuit-breaker of G1`."""
+    words = called(flows, node)
+    return words if " of " in words else f"{flows.obj(node).word} {words}"
+
+
 def called(flows: Flows, node: str) -> str:
-    """A switch in words that stand on the site: by its id, or by board and way where nobody gave it one (an id that the program made up says nothing there)."""
+    """A switch in words that stand on the site: by its id, or by board and way, circuit or equipment where nobody gave it one.
+
+    An id that the program made up says nothing there.
+    """
     name, _, rest = node.partition(".")
     if not rest:
         return node
@@ -123,4 +132,16 @@ def called(flows: Flows, node: str) -> str:
     if isinstance(home, Board) and node == getattr(home.main_switch, "id", None):
         return f"main switch of {home.id}"
     circuit = flows.circuit_of.get(node)
-    return node if circuit is None or not isinstance(circuit.way, Way) else f"{circuit.id.partition('.')[0]} way {circuit.way}"
+    if circuit is not None and isinstance(circuit.way, Way):
+        return f"{circuit.id.partition('.')[0]} way {circuit.way}"
+    if circuit is None and not isinstance(flows.objects.get(name), Ported) or not _alone(flows, node, circuit):
+        return node
+    end = circuit.feeds if circuit is not None and isinstance(circuit.feeds, Own) else circuit
+    return f"{flows.obj(node).word} of {end.id if end is not None else name}"
+
+
+def _alone(flows: Flows, node: str, circuit: Circuit | None) -> bool:
+    """Whether a switch is the only one of its kind in its circuit, or at the terminals of its equipment."""
+    word, owner = flows.obj(node).word, node.partition(".")[0]
+    others = circuit.in_line if circuit is not None else [o for id_, o in flows.objects.items() if id_.startswith(f"{owner}.")]
+    return sum(isinstance(other, BY_HAND) and other.word == word for other in others) == 1

@@ -48,7 +48,7 @@ def arrays_with_isolator(site: LabelSite) -> Iterator[Place]:
     for s in site.switches:
         switches = [node for node, leaf in s.direct_current if node and is_array(site, leaf)]
         if switches:
-            yield Place(s.source, f"its arrays are isolated by {', '.join(switches)}", {})
+            yield Place(s.source, f"its arrays are isolated by {', '.join(called(site.flows, node) for node in switches)}", {})
 
 
 def several_isolators(site: LabelSite) -> Iterator[Place]:

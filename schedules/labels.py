@@ -13,7 +13,7 @@ from topology.flow import Flows
 from topology.site import Shutdown
 
 from .columns import ID, NAME, SIGN_HERE, Cell, Column, Table, build
-from .isolating import BY_HAND, surroundings
+from .isolating import BY_HAND, called, surroundings
 from .label_site import LabelSite
 from .label_triggers import TRIGGERS
 from .shutdown import shutdown_steps
@@ -135,7 +135,7 @@ def _asked(flows: Flows, entry: str) -> bool:
 def _where(flows: Flows, node: str, words: str) -> str:
     """The place of a label with the place of what it is on."""
     at = surroundings(flows, node)
-    return f"{words}; {node} is at {at}" if at and at.split("(")[-1].rstrip(")") != node else words
+    return f"{words}; {called(flows, node)} is at {at}" if at and at.split("(")[-1].rstrip(")") != node else words
 
 
 COLUMNS: tuple[tuple[Column, Callable[[_Sign], Any]], ...] = (

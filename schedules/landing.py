@@ -2,17 +2,19 @@
 """Where a conductor of a power cable ends: the device and its terminal, past sensors and ferrites that it only goes through."""
 from __future__ import annotations
 
+from typing import Any
+
 from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.graph import Bar, Joint, Pass
 from topology.kinds import Said
-from topology.site import (Board, Controller, CurrentTransformer, EarthBar, Equipment, Filter, Load, Meter, NeutralEarthLink, Rcbo, Rcd, Supply,
-                           Switching)
+from topology.site import (Board, Circuit, Controller, CurrentTransformer, EarthBar, Equipment, Filter, Junction, Load, Meter,
+                           NeutralEarthLink, Ported, Rcbo, Rcd, Supply, Switching)
 
 from .columns import Cell
 
-__all__ = ["arriving", "earth_bars", "lands", "past"]
+__all__ = ["arriving", "earth_bars", "joint_of", "lands", "left_neutral", "past"]
 
 OWN_EARTH = (Supply, Equipment, Load, Controller)
 """What has an earth terminal of its own, wherever it stands."""
@@ -43,6 +45,10 @@ def lands(flows: Flows, node: str, side: str, name: str, mask: int) -> tuple[Cel
         return home, "earth bar"
     if name == "PE" and isinstance(obj, Meter):
         return without_earth(flows, node, side)
+    if (joint := joint_of(flows, node)) != node:
+        return joint, name
+    if name == "PE" and isinstance(obj, Switching) and side == "out":
+        return earth_beside(flows, node)
     if isinstance(obj, Board | Bar):
         return node, {"N": "neutral bar", "PEN": "neutral bar", "PE": "earth bar"}.get(name, f"busbar {name}")
     if isinstance(obj, Joint):
@@ -52,6 +58,29 @@ def lands(flows: Flows, node: str, side: str, name: str, mask: int) -> tuple[Cel
     if isinstance(obj, Meter):
         return node, f"{'load' if side == 'out' else 'line'} {name}"
     return node, name
+
+
+def joint_of(flows: Flows, node: str) -> str:
+    """The joint or box that a local bar stands for, where it follows one; else the node itself."""
+    before = past(flows, node, "out", (Bar,))
+    return before if isinstance(flows.obj(node), Bar) and isinstance(flows.obj(before), Junction) else node
+
+
+def left_neutral(circuit: Any) -> str:
+    """The board at whose neutral bar the neutral of a circuit was left when the circuit moved to another; "" where it was not."""
+    left = isinstance(circuit, Circuit) and circuit.neutral_moved is False and isinstance(circuit.moved_from, Said)
+    return circuit.moved_from.id if left else ""
+
+
+def earth_beside(flows: Flows, node: str) -> tuple[Cell, Cell]:
+    """Where the protective conductor that leaves with a switching device ends.
+
+    At the equipment whose terminal the device belongs to, at the local bar that feeds it with no cable between, else at its own enclosure.
+    """
+    owner, bar = flows.objects.get(node.partition(".")[0]), past(flows, node, "out", (Switching,))
+    if isinstance(owner, Ported):
+        return owner.id, "earth"
+    return (bar, "earth bar") if isinstance(flows.obj(bar), Bar) else (node, "PE")
 
 
 def without_earth(flows: Flows, node: str, side: str) -> tuple[Cell, Cell]:

@@ -17,7 +17,7 @@ from topology.quantity import show_quantity
 from topology.site import Battery, Board, Changeover, Generator, Inlet
 
 from .columns import Cell, dotted
-from .isolating import SourceSwitches, called, grid_switch, source_switches, surroundings
+from .isolating import SourceSwitches, grid_switch, in_full, source_switches, surroundings
 
 __all__ = ["Step", "dead_after", "shutdown_steps"]
 
@@ -80,7 +80,7 @@ def _off(flows: Flows, node: str, why: str) -> Step:
     own = obj.name if isinstance(obj.name, str) and obj.name else getattr(flows.circuit_of.get(node), "name", "") if "." in node else ""
     name = f" '{own}'" if isinstance(own, str) and own else ""
     where = surroundings(flows, node)
-    return Step(node, f"Turn off {obj.word} {called(flows, node)}{name}{f' at {where}' if where else ''}", why)
+    return Step(node, f"Turn off {in_full(flows, node)}{name}{f' at {where}' if where else ''}", why)
 
 
 def dead_after(flows: Flows, opened: list[str], source: str) -> bool:

@@ -13,7 +13,7 @@ from .cables import parts_of
 from .columns import BOARD, CIRCUIT_OR_BUS, ID, STATUS, Cell, Column, Table, build, dotted
 from .core import UNSAID, Core, colour_sources, ends_of_pieces, former_colours, new_or_found, size_of
 from .earth_cores import earth_conductors
-from .landing import arriving, earth_bars, lands
+from .landing import arriving, earth_bars, lands, left_neutral
 from .leads import device_leads, segment_cores, sensor_leads
 from .walk import Found, find
 
@@ -47,9 +47,12 @@ def _cable(flows: Flows, bars: dict[str, str], found: Found, edge: tuple[str, st
     """The cores of a cable between two nodes. bars: earth bars by the board whose protective conductors they hold."""
     u, v, data = edge
     carried = data["obj"].conductors
-    names = ("L+", "L-") if data["layer"] == "dc" else conductors.names(carried)
+    left = left_neutral(found.at.chain) if found.at else ""
+    names = ("L+", "L-") if data["layer"] == "dc" else conductors.names(carried | conductors.N if left else carried)
 
     def landing(end: str, name: str) -> tuple[Cell, Cell]:
+        if name == "N" and left and end == "from":
+            return left, "neutral bar, left there"
         at, terminal = lands(flows, u if end == "from" else v, "out" if end == "from" else "in", name, carried)
         return bars.get(str(at), at) if str(terminal) == "earth bar" else at, terminal
 

@@ -9,13 +9,13 @@ from topology import conductors
 from topology.errors import Unknown
 from topology.flow import Flows
 from topology.quantity import show_quantity
-from topology.site import Bond, Electrode, NeutralEarthLink, SurgeArrester
+from topology.site import Bond, Changeover, Electrode, NeutralEarthLink, SurgeArrester
 from topology.soil import guarded, soil_part, touch_voltage
 
-from .tested_circuits import at_boards, boards, ring_finals, with_breaker, with_cable, with_capacity
+from .tested_circuits import at_boards, boards, ring_finals, with_cable, with_capacity, with_loop
 from .tested_on import On
 from .tested_signals import buses, grid_sensors, sensors, shielded
-from .tested_sources import arrays, backup, batteries, feeding, limited, paralleled, storage
+from .tested_sources import arrays, backup, batteries, by_itself, feeding, limited, paralleled, storage
 
 __all__ = ["FOR"]
 
@@ -78,8 +78,9 @@ def _papers(flows: Flows) -> Iterator[On]:
 
 FOR: dict[str, Callable[[Flows], Iterator[On]]] = {
     "board": boards, "board in the network": at_boards, "main earth": _of(NeutralEarthLink), "bond": _bonds, "circuit with cable": with_cable,
-    "ring final": ring_finals, "circuit with breaker": with_breaker, "circuit with breaking capacity": with_capacity, "residual": _residual,
+    "ring final": ring_finals, "circuit with loop": with_loop, "circuit with breaking capacity": with_capacity, "residual": _residual,
     "surge arrester": _of(SurgeArrester), "electrode": _electrodes, "three phases": _three_phases, "site with sources": _with_sources,
     "source": feeding, "array": arrays, "strings in parallel": paralleled, "battery": batteries, "storage": storage, "backup": backup,
+    "backup by itself": by_itself, "changeover": _of(Changeover),
     "sensor": sensors, "grid sensor": grid_sensors, "bus": buses, "shielded bus": shielded, "site with limit": limited, "papers of a site with sources": _papers}
 """What tests are for, by the words of `facts/tests.csv`."""

@@ -9,15 +9,17 @@ from topology.electrical.conductors_of import impedance_of
 from topology.errors import CannotTell, Unknown
 from topology.fault import COLD_DEGC
 from topology.flow import Flows
+from topology.graph import Link
+from topology.kinds import Said
 from topology.quantity import show_quantity
-from topology.site import Board, Breaker, Cable, Circuit
+from topology.site import Board, Breaker, Cable, Chain, Circuit, Terminal
 from topology.soil import soil_part, touch_voltage
 
 from .sourced import profiles_of
 from .tested_on import On, computed
 from .walk import chains, members
 
-__all__ = ["at_boards", "boards", "ring_finals", "with_breaker", "with_cable", "with_capacity"]
+__all__ = ["at_boards", "boards", "ring_finals", "with_cable", "with_capacity", "with_loop"]
 
 COLD_SHARE = {"uk": 0.8}
 """By profile, the share of the largest loop impedance that a cold circuit may read.
@@ -54,10 +56,22 @@ def _circuits(flows: Flows) -> Iterator[Circuit]:
 
 
 def with_cable(flows: Flows) -> Iterator[On]:
-    """Circuits with a cable of their own, with R1 + R2; of a ring final a quarter of what its whole length has: the value at each outlet."""
-    for circuit in _circuits(flows):
-        if any(isinstance(item, Cable) for item in members(circuit)):
-            yield On(circuit.id, {"r1r2": computed("{:.3g} ohm at 20 °C", _both_ways, flows, circuit)})
+    """Circuits and terminals of devices with a cable of their own, with R1 + R2.
+
+    Of a ring final it is a quarter of what its whole length has: the value at each outlet.
+    """
+    before: dict[str, list[Chain]] = {}
+    for placed in chains(flows):
+        chain = placed.chain
+        if isinstance(chain, Circuit | Terminal):
+            line = before[chain.id] = [*before.get(placed.group, ()), chain]
+            if _wired(chain):
+                words = "{:.3g} ohm at 20 °C" + (" from the board" if any(_wired(outer) for outer in line[:-1]) else "")
+                yield On(chain.id, {"r1r2": computed(words, _both_ways, flows, line)})
+
+
+def _wired(chain: Chain) -> bool:
+    return any(isinstance(item, Cable) for item in members(chain))
 
 
 def ring_finals(flows: Flows) -> Iterator[On]:
@@ -73,20 +87,29 @@ def _round(flows: Flows, circuit: Circuit) -> tuple[float, float, float]:
     return phase * 4, protective * 4, phase + protective
 
 
-def _both_ways(flows: Flows, circuit: Circuit) -> float:
-    """Resistance of phase and protective conductor of the circuit's own cables in line, R1 + R2, at 20 °C [ohm]."""
-    return sum(_resistances(flows, circuit))
+def _both_ways(flows: Flows, line: list[Chain]) -> float:
+    """R1 + R2, of phase and protective conductor, of a circuit's cables and those of the circuits whose local bars feed it, at 20 °C [ohm]."""
+    return sum(sum(_resistances(flows, chain)) for chain in line)
 
 
-def _resistances(flows: Flows, circuit: Circuit) -> tuple[float, float]:
+def _resistances(flows: Flows, circuit: Chain) -> tuple[float, float]:
     """Resistance of phase and of protective conductor along the circuit's own cables in line at 20 °C [ohm]; of a ring final a quarter of the whole."""
     solved, phase, protective = solve(flows), 0.0, 0.0
     for cable in (item for item in circuit.in_line if isinstance(item, Cable)):
-        z = impedance_of(solved.given, cable, solved.link(solved.cable_node(cable)), COLD_DEGC)
+        z = impedance_of(solved.given, cable, _link(flows, cable), COLD_DEGC)
         if z.protective is None:
             raise CannotTell(Unknown(cable.mark, f"protective conductor of {cable.id}"))
         phase, protective = phase + z.phase.real, protective + z.protective.real
     return phase, protective
+
+
+def _link(flows: Flows, cable: Cable) -> Link:
+    """The edge that a cable is; one that is dead in normal operation, a generator's, is in the graph and not in the computation."""
+    solved = solve(flows)
+    if cable.id in solved.tree.cables:
+        return solved.link(solved.cable_node(cable))
+    link = next((data["obj"] for _, _, data in flows.graph.edges(data=True) if data["obj"].run is cable and data["layer"] == "power"), None)
+    return link if link is not None else solved.link(solved.cable_node(cable))
 
 
 def _loop(flows: Flows, circuit: Circuit) -> float:
@@ -124,11 +147,12 @@ def _breakers(flows: Flows) -> Iterator[tuple[Circuit, Breaker]]:
             yield circuit, breaker
 
 
-def with_breaker(flows: Flows) -> Iterator[On]:
-    """Circuits with a circuit-breaker, with the loop impedance that is expected and the largest one."""
-    for circuit, breaker in _breakers(flows):
+def with_loop(flows: Flows) -> Iterator[On]:
+    """Circuits with a cable, with the loop impedance that is expected and the largest one for their own device or that of their group."""
+    for circuit in filter(_wired, _circuits(flows)):
+        breaker = next((item for item in members(circuit) if isinstance(item, Breaker)), None)
         words, source = "TBC", "curve or rating is not known"
-        if isinstance(breaker.curve, str) and isinstance(breaker.rating, float):
+        if breaker is None or isinstance(breaker.curve, str) and isinstance(breaker.rating, float):
             words, source = _most(flows, circuit), solve(flows).given.figure("trip-basis").reference
         if any(soil_part(item.id, flows) is not None for item in members(circuit) if item.id in flows.graph):
             words, source = "by the electrode and the residual current device", touch_voltage(flows).reference
@@ -139,9 +163,21 @@ def with_breaker(flows: Flows) -> Iterator[On]:
 def _most(flows: Flows, circuit: Circuit) -> str:
     """The largest loop impedance in words; where a profile says so, the share of it that a cold circuit may read."""
     share = COLD_SHARE.get(next(iter(profiles_of(flows)), ""))
+    if _by_curve(flows, circuit):
+        return computed("by the device's curve, for it feeds a board; at once up to {:.3g} ohm", _largest_loop, flows, circuit)
     if share is None:
         return computed("≤ {:.3g} ohm", _largest_loop, flows, circuit)
     return computed("≤ {:.3g} ohm, ≤ {:.3g} ohm measured cold ({:g} of it)", _largest_cold, flows, circuit, share)
+
+
+def _by_curve(flows: Flows, circuit: Circuit) -> bool:
+    """Whether the device of a circuit to a board does not trip at once by what is expected: it may take longer, as its curve says."""
+    if not isinstance(circuit.feeds, Said) or not isinstance(flows.objects.get(circuit.feeds.id), Board):
+        return False
+    try:
+        return _loop(flows, circuit) > _largest_loop(flows, circuit)
+    except CannotTell:
+        return False
 
 
 def with_capacity(flows: Flows) -> Iterator[On]:

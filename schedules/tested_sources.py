@@ -14,10 +14,10 @@ from topology.quantity import show_quantity
 from topology.site import Array, Battery, Generator, HybridInverter, Inlet, Operation, Storage
 
 from .columns import dotted
-from .isolating import source_switches
+from .isolating import called, source_switches
 from .tested_on import On, computed
 
-__all__ = ["arrays", "backup", "batteries", "feeding", "limited", "paralleled", "storage"]
+__all__ = ["arrays", "backup", "batteries", "by_itself", "feeding", "limited", "paralleled", "storage"]
 
 TEST_VOLTAGES = ((120.0, "250 V", "≥ 0.5 Mohm"), (500.0, "500 V", "≥ 1 Mohm"), (float("inf"), "1000 V", "≥ 1 Mohm"))
 """Up to 1.25 times the open-circuit voltage [V]: test voltage and least insulation resistance of an array.
@@ -59,7 +59,7 @@ def _isolated(flows: Flows, node: str) -> str:
     """The switches that isolate a source."""
     found = next(s for s in source_switches(flows) if s.source == node)
     switches = dict.fromkeys(s for s in (found.local, found.main, *found.backup[:1], *(dc for dc, _ in found.direct_current)) if s)
-    return ", ".join(switches) or "none found"
+    return ", ".join(called(flows, node) for node in switches) or "none found"
 
 
 def arrays(flows: Flows) -> Iterator[On]:
@@ -113,6 +113,14 @@ def storage(flows: Flows) -> Iterator[On]:
 def backup(flows: Flows) -> Iterator[On]:
     """Sources that feed loads without the supply."""
     yield from (On(node) for node in flows.backs_up)
+
+
+def by_itself(flows: Flows) -> Iterator[On]:
+    """Sources that take over without a person; an inlet and a generator that is started by hand do not."""
+    for node in flows.backs_up:
+        obj = flows.obj(node)
+        if not isinstance(obj, Inlet) and not (isinstance(obj, Generator) and isinstance(obj.starts, str) and obj.starts == "manual"):
+            yield On(node)
 
 
 def limited(flows: Flows) -> Iterator[On]:

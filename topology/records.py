@@ -20,7 +20,8 @@ TESTS = (
     "sensor direction", "sensor ratio", "sensor phase", "sensor zero", "sensor balance", "sensor secondary", "bus resistance", "bus cores", "bus insulation",
     "bus polarity", "shield", "bus addresses", "direct-current polarity", "string polarity", "open-circuit voltage", "short-circuit current",
     "array insulation", "isolation", "functional test", "loss of supply", "reconnection", "settings", "export limit", "nameplate", "charge limits",
-    "communication", "charge and discharge", "backup", "transfer time", "N–E link in backup", "certificate of compliance", "record of inspection", "electrical safety certificate",
+    "communication", "charge and discharge", "backup", "transfer time", "interlock", "N–E link in backup", "certificate of compliance",
+    "record of inspection", "electrical safety certificate",
     "entry in the register", "papers to the operator")
 """Tests that the inspection and test record has a row for, by the word that the site file uses too."""
 
