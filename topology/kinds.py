@@ -11,6 +11,7 @@ from . import faults, site_faults
 from .errors import Mark, Unknown
 from .fields import show_object
 from .quantity import QuantityError, parse_quantity, show_quantity, token_pattern
+from .trade_words import meant
 from .tree import Map, Node, Scalar, Sequence
 
 if TYPE_CHECKING:
@@ -442,7 +443,9 @@ class OneOf(Kind):
     def _of_word(self, word: Scalar, value: Node, scope: Scope, what: str) -> Any:
         cls = self.classes.get(word.text)
         if cls is None:
-            return scope.fault(site_faults.unknown_key(word.mark, word.text, what.removeprefix(ENTRY), tuple(self.classes)))
+            fault = scope.fault(site_faults.unknown_key(word.mark, word.text, what.removeprefix(ENTRY), tuple(self.classes)))
+            said = meant(word.text, self.classes)  # the rest is read as what it is called in the trade, so that one run reports its faults too
+            return scope.object(self.classes[said], value, said, what) if said else fault
         return scope.object(cls, value, word.text, what)
 
     def _read_scalar(self, node: Scalar, scope: Scope, what: str) -> Any:

@@ -16,6 +16,7 @@ from .faults import missing_unit, of_quantity
 from .fields import NOT_GIVEN, Field, field_by_key, fields_of, owners_of, shorthand_of
 from .kinds import ID, TBC, Each, ManyWords, Said, WayKind, shape_of
 from .quantity import QuantityError, parse_quantity
+from .trade_words import PHRASE, meant, said_otherwise
 from .tree import Map, Node, Scalar, Sequence
 
 __all__ = ["Reading", "Reference", "Scope"]
@@ -232,8 +233,8 @@ class Scope:
 
     def _left_over(self, cls: type, word: str, mark: Mark, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
         """A word without a home: one in other letters, a number that lost its unit, one with a unit of something else, or nothing known."""
-        if meant := _cased(cls, word):
-            self.fault(site_faults.unknown_word(mark, where, word, meant, meant=True))
+        if step := _otherwise(cls, word):
+            self.fault(site_faults.unknown_word(mark, where, word, "", step))
             return
         for f in fields_of(cls):
             if f.short and f.name not in values and hasattr(f.kind, "unit"):
@@ -325,6 +326,9 @@ def _example(cls: type) -> str:
 
 def _left(pattern: re.Pattern[str], text: str, at: int) -> str:
     """A word that has no home; a number takes the next word as its unit, unless that one has a home."""
+    phrase = PHRASE.match(text, at)
+    if phrase is not None and (phrase.end() == len(text) or text[phrase.end()] in " ,"):
+        return phrase[0]
     word = WORD.match(text, at)[0]  # type: ignore[index]
     number, space, _ = word.partition(" ")
     alone = bool(space) and (pattern.match(text, at + len(number) + 1) is not None or word[len(number) + 1:] in TBC)
@@ -380,6 +384,16 @@ def _cased(cls: type, word: str) -> str | None:
             if other.casefold() == word.casefold() and re.fullmatch(token or "", other):
                 return str(other)
     return None
+
+
+def _otherwise(cls: type, word: str) -> str:
+    """The next step for a word of a shorthand that is one of the grammar in other letters or in words of the trade; "" if it is none."""
+    short = [f for f in fields_of(cls) if f.short]
+    said = _cased(cls, word) or meant(word, [w for f in short for w in getattr(f.kind, "words", ())])
+    if not said and ID.fullmatch(word) and any(c.isdigit() for c in word) and "own_id" in _by_name(cls):
+        owner = said_otherwise([f.name for f in short], word)
+        return owner or f"an id stands in the long form: {{id: {word}}}"
+    return f"did you mean '{said}'?" if said else said_otherwise([f.name for f in short], word)
 
 
 def _unit_fault(f: Field, word: str, mark: Mark, where: str) -> Finding | None:

@@ -19,7 +19,7 @@ from .devices import (ITEMS, Breaker, Contactor, CurrentTransformer, Device, Dis
 from .earthing import Bond, EarthBar
 from .errors import CannotTell, Unknown
 from .fields import say
-from .kinds import Amount, ByKind, Choice, Each, FileName, Free, ManyWords, Nested, NumberOf, OneOf, Said, SystemCode, Table, Voltage, YesNo
+from .kinds import Amount, ByKind, Choice, Each, FileName, Free, ManyWords, Nested, NumberOf, OneOrMore, OneOf, Said, SystemCode, Table, Voltage, YesNo
 from .parts import POLES, STATUS, Found, Own, Part, Thing
 from .profiles import profile_names
 from .records import Ordering, Setting, Shutdown, TestResult
@@ -135,7 +135,7 @@ class Site(Part):
     application: Application = say(Nested(Application), "application")
     operation: Operation = say(Nested(Operation), "operation")
     drawing: Drawing = say(Nested(Drawing), "drawing")
-    profile: tuple[str, ...] = say(Each(Choice(*profile_names())), "profile", default=("iec",))
+    profile: tuple[str, ...] = say(OneOrMore(Choice(*profile_names())), "profile", default=("iec",))
     limits_override: Mapping[str, LimitOverride] = say(Table(Nested(LimitOverride), names=r"[a-z0-9]+(?:-[a-z0-9]+)*"), "limits that the site sets itself", default={})
     unless_stated: UnlessStated = say(Nested(UnlessStated), "what holds unless stated otherwise", default=None)
     supply: Supply = say(Nested(Supply, "supply"), "supply", required=True)

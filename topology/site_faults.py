@@ -8,6 +8,7 @@ from collections.abc import Iterable
 
 from .errors import Finding, Mark, Related
 from .faults import fault
+from .trade_words import key_note, meant
 
 __all__ = ["acceptance_unused", "bad_id", "duplicate_id", "feed_loop", "include_missing", "include_not_types", "missing_key", "no_value", "not_a_choice", "not_understood", "one_device", "one_end",
            "revision_missing", "said_twice", "second_supply", "table_refused", "tbc_unclear", "unknown_id", "unknown_key", "unknown_word", "wrong_object",
@@ -15,7 +16,9 @@ __all__ = ["acceptance_unused", "bad_id", "duplicate_id", "feed_loop", "include_
 
 
 def _near(word: str, known: Iterable[str]) -> str:
-    """The known word that is nearest to the given one, or ""."""
+    """The known word that a word of the trade stands for, or that is nearest to the given one, or ""."""
+    if said := meant(word, known := tuple(known)):
+        return said
     names = {name.casefold(): name for name in known}
     hit = difflib.get_close_matches(word.casefold(), list(names), 1, 0.6)
     return names[hit[0]] if hit else ""
@@ -33,7 +36,7 @@ def _some(words: Iterable[str], most: int = 12) -> str:
 
 
 @fault
-def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...], meant: str = "") -> Finding:
+def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...], owner: str = "") -> Finding:
     """Key that this part of the site file does not have.
 
     Why: a key that nobody reads is a fact that silently gets lost, mostly by a slip of the pen.
@@ -41,8 +44,10 @@ def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...], meant:
     Good: breaker: {rating: 16 A}
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    near = _near(key, known)
-    return Finding(mark, f"unknown key '{key}' in {where}", meant or (f"did you mean '{near}'?" if near else f"keys here: {_some(known)}"))
+    trade = meant(key, known)
+    step = key_note(key, known, where) or (f"did you mean '{trade}'?" if trade else owner)
+    near = "" if step else _near(key, known)
+    return Finding(mark, f"unknown key '{key}' in {where}", step or (f"did you mean '{near}'?" if near else f"keys here: {_some(known)}"))
 
 
 @fault
@@ -109,7 +114,7 @@ def not_a_choice(mark: Mark, what: str, text: str, words: tuple[str, ...]) -> Fi
 
 
 @fault
-def unknown_word(mark: Mark, where: str, word: str, example: str, meant: bool = False) -> Finding:
+def unknown_word(mark: Mark, where: str, word: str, example: str, step: str = "") -> Finding:
     """Word in a shorthand that has no meaning there.
 
     Why: each word of a shorthand says one fact; one that is not understood is a fact that gets lost.
@@ -117,13 +122,7 @@ def unknown_word(mark: Mark, where: str, word: str, example: str, meant: bool = 
     Good: breaker: 25 A C 2P 6 kA
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    if meant:  # the word itself, in other letters
-        return Finding(mark, f"{where}: '{word}' is not understood here", f"did you mean '{example}'?")
-    if turned := re.fullmatch(r"([BCD])(\d+)", word):  # as it is printed on the device
-        return Finding(mark, f"{where}: '{word}' is not understood here", f"did you mean '{turned[2]} A {turned[1]}'?")
-    if word in ("ground", "buried"):
-        return Finding(mark, f"{where}: '{word}' is not understood here", "a cable in the ground is 'underground', or 'underground in duct'")
-    return Finding(mark, f"{where}: '{word}' is not understood here", f"write it like '{example}'; other remarks go under 'name:'")
+    return Finding(mark, f"{where}: '{word}' is not understood here", step or f"write it like '{example}'; other remarks go under 'name:'")
 
 
 @fault
