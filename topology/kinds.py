@@ -11,7 +11,7 @@ from . import faults, site_faults
 from .errors import Mark, Unknown
 from .fields import show_object
 from .quantity import QuantityError, parse_quantity, show_quantity, token_pattern
-from .trade_words import meant
+from .trade_words import meant, phase_meant
 from .tree import Map, Node, Scalar, Sequence
 
 if TYPE_CHECKING:
@@ -94,8 +94,12 @@ class TextKind(Kind):
     def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
         """The value of text, or an Unknown after a fault has been reported."""
         if not re.fullmatch(self.pattern, text):
-            return scope.fault(site_faults.not_understood(mark, what, text, self.example))
+            return scope.fault(site_faults.not_understood(mark, what, text, self.example, self.meant(text)))
         return self.parse(text, mark)
+
+    def meant(self, text: str) -> str:
+        """The value in the right form that text in another one stands for; "" where nobody can say."""
+        return ""
 
     def parse(self, text: str, mark: Mark) -> Any:
         """The value of text that has the form of `pattern`."""
@@ -199,6 +203,9 @@ class PhaseSet(ManyWords):
     def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
         said = super().checked(text, mark, scope, what)
         return said if isinstance(said, Unknown) else Phases((scope.labels.get(phase, phase) for phase in said), said)
+
+    def meant(self, text: str) -> str:
+        return phase_meant(text)
 
     def joined(self, first: Phases, second: Phases) -> Phases:
         return Phases((*first, *second), (*first.said, *second.said))
@@ -306,7 +313,7 @@ class Amount(TextKind):
 
     def __init__(self, unit: str, example: str, low: float = 0.0, high: float = 1e9, only: tuple[str, ...] = ()) -> None:
         self.unit, self.example, self.low, self.high = unit, example, low, high
-        only = only or (("cm", "m", "km") if unit == "m" else ())  # in a shorthand, `4 mm` is mostly a slip for `4 mm²`
+        only = only or (("cm", "m", "km", "ft") if unit == "m" else ())  # in a shorthand, `4 mm` is mostly a slip for `4 mm²`
         self.token = token_pattern(unit, only)
         self.pattern = token_pattern(unit)
 
@@ -350,6 +357,10 @@ class WayKind(TextKind):
     """A way or a range of ways on a board: 5 or 5-6."""
 
     pattern, example = r"[1-9]\d{0,2}(?:-[1-9]\d{0,2})?", "5-6"
+
+    def meant(self, text: str) -> str:
+        found = re.fullmatch(r"([1-9]\d{0,2}) ?(?:/|–|to| - |-|,|\+|&) ?([1-9]\d{0,2})", text)
+        return f"{found[1]}-{found[2]}" if found and int(found[2]) == int(found[1]) + 1 else ""
 
     def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
         way = super().checked(text, mark, scope, what)
@@ -493,7 +504,24 @@ class Each(Kind):
                 return scope.fault(site_faults.no_value(node.mark, what, f"[{self.kind.example or '…'}]"))
             return scope.fault(site_faults.wrong_shape(node.mark, what, "a list", shape_of(node), f"[{self.kind.example or '…'}]"))
         one = "" if isinstance(self.kind, Nested) else ENTRY + what if isinstance(self.kind, OneOf) else what  # objects go by their ids
-        return tuple(self.kind.read(item, scope, one) for item in node.items)
+        pairs = zip((None, *node.items), node.items, (*node.items[1:], None), strict=False)
+        return tuple(self._item(item, after, scope, one) for before, item, after in pairs if not self._rest(before, item))
+
+    def _item(self, item: Node, after: Node | None, scope: Scope, what: str) -> Any:
+        """One value of the list; of [cable: 3x2,5 mm² 9 m] a comma makes two."""
+        if (rest := self._rest(item, after)) is None:
+            return self.kind.read(item, scope, what)
+        key, value = item.items[-1]  # type: ignore[union-attr]
+        cut = faults.comma_in_braces(rest.mark, key.text, value.text, rest.text)
+        value = scope.fault(cut) if "decimal" in cut.next else self.kind.read(item, scope, what)
+        if "decimal" not in cut.next:
+            scope.fault(cut)
+        return value
+
+    def _rest(self, item: Node | None, after: Node | None) -> Scalar | None:
+        """The rest of a device's value, where a comma cut it off: a number on its own is no device."""
+        cut = isinstance(self.kind, OneOf) and isinstance(item, Map) and item.items and isinstance(item.items[-1][1], Scalar)
+        return after if cut and isinstance(after, Scalar) and re.match(r"\d", after.text) else None
 
     def show(self, value: tuple[Any, ...]) -> Any:
         return ["TBC" if isinstance(v, Unknown) else self.kind.show(v) for v in value]

@@ -86,7 +86,7 @@ def _metric(symbol: str, prefixes: str, *, also: Iterable[str] = ()) -> dict[str
 def _declare() -> dict[str, Unit]:
     """The small table. Prefixes after the SI brochure (BIPM, 9th edition), tables 4, 7 and 8; kinds as the trade speaks."""
     ohm = _metric("ohm", "m.k", also=["\u03a9"]) | {"Mohm": MEGA, "M\u03a9": MEGA}
-    length = {"mm": MILLI, "cm": Fraction(1, 100), "m": ONE, "km": KILO}
+    length = {"mm": MILLI, "cm": Fraction(1, 100), "m": ONE, "km": KILO, "ft": Fraction(3048, 10**4)}
     time = _metric("s", "n\u00b5m.") | {"us": MICRO, "min": Fraction(60), "h": Fraction(3600)}
     rows = [
         Unit("A", "a current", _metric("A", "\u00b5m.k"), ("mA", "A", "kA"), "16 A", "ampere"),
@@ -167,7 +167,8 @@ def _unit_error(text: str, number: str, given: str, wanted: Unit) -> QuantityErr
     """The error for a unit that does not fit, with the spelling that differs by its capitals alone."""
     if given[0].isdigit() or given[0] in ".,'_-+\u2212" or re.match(r"[eE][-+]?[0-9]", given):
         return QuantityError("number", wanted, text, suggestion=_tidy(text, wanted))
-    near = [spelling for spelling in wanted.spellings if spelling.casefold() == _fold(given).casefold()]
+    usual = {"Wp": "W", "kWp": "kW", "MWp": "MW", "kAIC": "kA"}.get(given, given)  # of an array, and as breakers are marked
+    near = [spelling for spelling in wanted.spellings if spelling.casefold() == _fold(usual).casefold()]
     return QuantityError("unit", wanted, text, given, f"{number} {near[0]}" if len(near) == 1 else "")
 
 

@@ -265,7 +265,14 @@ def _unknown(reference: Reference, by_id: dict[str, Any], types: dict[str, Equip
     else:
         classes = tuple(c for group in reference.to for c in GROUPS[group])
         known = tuple(o.id for o in by_id.values() if isinstance(o, classes))
-    return site_faults.unknown_id(reference.said.mark, reference.said.id, reference.what, _either(reference.to), known)
+    called = _fold(reference.said.id)
+    named = next((id_ for id_ in known if called and called == _fold(getattr(by_id.get(id_), "name", ""))), "")
+    return site_faults.unknown_id(reference.said.mark, reference.said.id, reference.what, _either(reference.to), known, named)
+
+
+def _fold(name: Any) -> str:
+    """A spoken name as it is compared: an id has no spaces."""
+    return " ".join(name.casefold().replace("_", " ").split()) if isinstance(name, str) else ""
 
 
 # ---- chains ----------------------------------------------------------------------------------------------------------

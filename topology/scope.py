@@ -16,7 +16,7 @@ from .faults import missing_unit, of_quantity
 from .fields import NOT_GIVEN, Field, field_by_key, fields_of, owners_of, shorthand_of
 from .kinds import ID, TBC, Each, ManyWords, Said, WayKind, shape_of
 from .quantity import QuantityError, parse_quantity
-from .trade_words import PHRASE, meant, said_otherwise
+from .trade_words import PHRASE, meant, other_current, said_otherwise
 from .tree import Map, Node, Scalar, Sequence
 
 __all__ = ["Reading", "Reference", "Scope"]
@@ -223,7 +223,7 @@ class Scope:
         if f.name in values and isinstance(f.kind, ManyWords):
             values[f.name] = f.kind.joined(values[f.name], f.kind.checked(word, mark, self, _phrase(f, where)))
         elif f.name in values:
-            self.fault(site_faults.said_twice(mark, _phrase(f, where), marks[f.name]))
+            self.fault(site_faults.said_twice(mark, _phrase(f, where), marks[f.name], other_current(word) if f.name == "rating" else ""))
         elif f.kind.before and word.split()[-1] in TBC:
             values[f.name], marks[f.name] = Unknown(mark, _phrase(f, where)), mark
         else:

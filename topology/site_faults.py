@@ -87,7 +87,7 @@ def no_value(mark: Mark, what: str, example: str) -> Finding:
 
 
 @fault
-def not_understood(mark: Mark, what: str, text: str, example: str) -> Finding:
+def not_understood(mark: Mark, what: str, text: str, example: str, said: str = "") -> Finding:
     """Value that does not have the form it must have.
 
     Why: what cannot be read cannot be checked; it counts as unknown until it is mended.
@@ -95,7 +95,7 @@ def not_understood(mark: Mark, what: str, text: str, example: str) -> Finding:
     Good: way: 5
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    return Finding(mark, f"{what}: '{text}' is not understood", f"write it like '{example}'")
+    return Finding(mark, f"{what}: '{text}' is not understood", f"did you mean '{said}'?" if said else f"write it like '{example}'")
 
 
 @fault
@@ -126,7 +126,7 @@ def unknown_word(mark: Mark, where: str, word: str, example: str, step: str = ""
 
 
 @fault
-def said_twice(mark: Mark, what: str, first: Mark) -> Finding:
+def said_twice(mark: Mark, what: str, first: Mark, step: str = "") -> Finding:
     """One fact said twice in one object.
 
     Why: two values for one fact cannot both be right, and taking one would hide the other.
@@ -134,7 +134,7 @@ def said_twice(mark: Mark, what: str, first: Mark) -> Finding:
     Good: breaker: 16 A C 1P
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    return Finding(mark, f"{what} is said twice", "keep one of the two", related=(Related(first, "first said here"),))
+    return Finding(mark, f"{what} is said twice", step or "keep one of the two", related=(Related(first, "first said here"),))
 
 
 @fault
@@ -224,7 +224,7 @@ def duplicate_id(mark: Mark, text: str, first: Mark, first_id: str) -> Finding:
 
 
 @fault
-def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, ...]) -> Finding:
+def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, ...], named: str = "") -> Finding:
     """Reference to an id that nothing on the site has.
 
     Why: a feed, a sensor input or a bus segment that refers to nothing would silently be missing.
@@ -232,7 +232,10 @@ def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, 
     Good: feeds: SB
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    near = _near(text, known)
+    near = named or _near(text, known)
+    if wanted == "type" and not near:
+        return Finding(mark, f"{what}: there is no type '{text}'", f"describe it at the top level, 'types: {{NAME: {{kind: …, power: …}}}}', and write its name here; "
+                                                                   f"types that are there: {_some(known)}")
     hint = f"did you mean '{near}'?" if near else f"this site has {_some(known)}" if known else f"this site has no {wanted} yet"
     return Finding(mark, f"{what}: there is no {wanted} '{text}'", hint)
 

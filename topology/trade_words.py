@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from functools import cache
 from importlib import resources
 
-__all__ = ["PHRASE", "awg_area_mm2", "key_note", "meant", "said_otherwise"]
+__all__ = ["PHRASE", "awg_area_mm2", "key_note", "meant", "other_current", "phase_meant", "said_otherwise"]
 
 PHRASE = re.compile(r"""twin\ (?:and|&|\+)\ earth|(?:single|one|two|three|split)[ -]phase|[1-9]\d?(?:/0)?\ ?AWG
     |\d{1,3}\ ?[x×G]\ ?\d{1,3}(?:[.,]\d{1,2})?(?:\ ?mm[²2])?|\d{1,2}(?:\.\d)?/\d(?:\.\d)?(?![\d/])(?!\ ?AWG)|\d{1,4}\ ?A?\s?/\s?0[.,]\d{1,3}\ ?A?
@@ -24,6 +24,8 @@ KEY_NOTES = (
     ("earthing", "system", "supply", "the system says it: '1/PEN' or '3/PEN' is TN-C-S, '1/N/PE' or '3/N/PE' is TN-S, '1/N' or '3/N' is TT"),
     ("inverters batteries storage loads solar pv", "boards", "", "equipment stands in its circuit: 'feeds: {inverter: {id: INV1, type: …}}', "
      "'feeds: {storage: {id: BAT1, type: …}}' or 'load: sockets 3 kW'"),
+    ("resistance", "electrode", "", "it belongs to the electrode: 'electrode: {kind: rod, conductor: 16 mm², resistance: 80 ohm}'"),
+    ("ground earth grounding", "ne_link", "", "the link of neutral and earth with its electrode is 'ne_link: {electrode: rod 16 mm²}'"),
     ("power", "arrays", "inverter", "the power is a fact of its type: 'types: {NAME: {kind: inverter, power: 5 kVA}}' at the top level, and 'type: NAME' here"),
     ("country", "address", "", "the rules of a country stand at the top level: 'profile: [uk]'"),
 )
@@ -46,6 +48,22 @@ def meant(word: str, known: Iterable[str]) -> str:
     """The word of the grammar, among those possible at a place, that a word of the trade stands for; "" if none."""
     possible = set(known)
     return next((other for other in _words().get(_fold(word), ()) if other in possible), "")
+
+
+def phase_meant(text: str) -> str:
+    """Phases as the grammar says them, of A, L1-L2, 1, R or a colour; "" where nobody can say (blue is a phase here and a neutral there)."""
+    names = {"a": "L1", "b": "L2", "c": "L3", "r": "L1", "s": "L2", "t": "L3", "1": "L1", "2": "L2", "3": "L3", "l1": "L1", "l2": "L2", "l3": "L3"}
+    said = [names.get(word) for word in re.split(r"[\s,/+&-]+", text.strip().casefold())]
+    return " ".join(name or "" for name in said) if said and all(said) else ""
+
+
+def other_current(text: str) -> str:
+    """The next step for a second current where a rating stands already: thousands of amperes are broken, parts of one are a residual current."""
+    found = re.fullmatch(r"(\d+(?:\.\d+)?) ?A", text)
+    amperes = float(found[1]) if found else 1.0
+    if amperes >= 1000:
+        return f"did you mean '{amperes / 1000:g} kA', the breaking capacity?"
+    return f"did you mean '{amperes * 1000:g} mA', the rated residual current?" if amperes < 1 else ""
 
 
 def key_note(key: str, known: Iterable[str], where: str) -> str:
@@ -94,9 +112,8 @@ def _residual(found: re.Match[str]) -> str:
     return f"did you mean '{found[1]} A {round(float(found[2].replace(',', '.')) * 1000)} mA'?"
 
 
-def _lone_phase(found: re.Match[str]) -> str:
-    name = {"a": "L1", "b": "L2", "c": "L3"}.get(found[0].casefold(), f"L{found[0][-1]}")
-    return f"did you mean '{name}'?"
+def _phase(found: re.Match[str]) -> str:
+    return f"did you mean '{phase_meant(found[0])}'?"
 
 
 Form = tuple[str, str, str | Callable[[re.Match[str]], str]]
@@ -119,7 +136,7 @@ FORMS: tuple[Form, ...] = (
     ("code", r"(?:single|one|1)[ -]?(?:phase|ph)", "write '1/PEN', '1/N/PE' or '1/N', as the distributor brings it"),
     ("code", r"(?:three|3)[ -]?(?:phase|ph)", "write '3/PEN', '3/N/PE' or '3/N', as the distributor brings it"),
     ("code", r"split[ -]phase", "write '2/PEN AC 60 Hz 240/120 V 180°', or '2/N/PE …'"),
-    ("phase", r"[ABCabc]|L?[- ]?[123]", _lone_phase),
+    ("phase", r"[ABCRSTabcrst123](?:-[ABCRSTabcrst123])*|L[123](?:[-/+&]L[123])+", _phase),
 )
 """(a field that the object has, or the object, the whole word, next step)"""
 
