@@ -26,7 +26,7 @@ KEY_NOTES = (
      "'feeds: {storage: {id: BAT1, type: …}}' or 'load: sockets 3 kW'"),
     ("resistance", "electrode", "", "it belongs to the electrode: 'electrode: {kind: rod, conductor: 16 mm², resistance: 80 ohm}'"),
     ("ground earth grounding", "ne_link", "", "the link of neutral and earth with its electrode is 'ne_link: {electrode: rod 16 mm²}'"),
-    ("power", "arrays", "inverter", "the power is a fact of its type: 'types: {NAME: {kind: inverter, power: 5 kVA}}' at the top level, and 'type: NAME' here"),
+    ("power energy phases", "type", "", "it is a fact of its type: 'types: {NAME: {kind: …, power: 5 kVA}}' at the top level, and 'type: NAME' here"),
     ("country", "address", "", "the rules of a country stand at the top level: 'profile: [uk]'"),
 )
 """(keys, a key that the place has, how messages begin that name the place, next step)"""
