@@ -11,7 +11,7 @@ from . import faults, site_faults
 from .errors import Mark, Unknown
 from .fields import show_object
 from .quantity import QuantityError, parse_quantity, show_quantity, token_pattern
-from .trade_words import meant, phase_meant
+from .trade_words import almost, meant, phase_meant
 from .tree import Map, Node, Scalar, Sequence
 
 if TYPE_CHECKING:
@@ -83,7 +83,7 @@ class TextKind(Kind):
 
     def read(self, node: Node, scope: Scope, what: str) -> Any:
         if not isinstance(node, Scalar):
-            return scope.fault(site_faults.wrong_shape(node.mark, what, "one value", shape_of(node), self.example))
+            return scope.fault(site_faults.wrong_shape(node.mark, what, "one value", shape_of(node), self.of_list(node) or self.example))
         text = node.text.strip()
         if text in TBC:
             return Unknown(node.mark, what)
@@ -96,6 +96,10 @@ class TextKind(Kind):
         if not re.fullmatch(self.pattern, text):
             return scope.fault(site_faults.not_understood(mark, what, text, self.example, self.meant(text)))
         return self.parse(text, mark)
+
+    def of_list(self, node: Node) -> str:
+        """How a list of words is written as one value; "" where nobody can say."""
+        return ""
 
     def meant(self, text: str) -> str:
         """The value in the right form that text in another one stands for; "" where nobody can say."""
@@ -170,6 +174,10 @@ class ManyWords(TextKind):
 
     def parse(self, text: str, mark: Mark) -> tuple[str, ...]:
         return tuple(re.sub(" +", " ", word) for word in re.findall(self.token or "", text))
+
+    def of_list(self, node: Node) -> str:
+        said = [item.text.strip() for item in node.items if isinstance(item, Scalar)] if isinstance(node, Sequence) else []
+        return " ".join(said) if said and all(word in self.words for word in said) else ""
 
     def joined(self, first: Any, second: Any) -> Any:
         """Two values of one field, said at different places of a shorthand, as one."""
@@ -455,7 +463,7 @@ class OneOf(Kind):
         cls = self.classes.get(word.text)
         if cls is None:
             fault = scope.fault(site_faults.unknown_key(word.mark, word.text, what.removeprefix(ENTRY), tuple(self.classes)))
-            said = meant(word.text, self.classes)  # the rest is read as what it is called in the trade, so that one run reports its faults too
+            said = almost(word.text, self.classes)  # the rest is read as what was surely meant, so that one run reports its faults too
             return scope.object(self.classes[said], value, said, what) if said else fault
         return scope.object(cls, value, word.text, what)
 
@@ -469,9 +477,15 @@ class OneOf(Kind):
             return scope.fault(site_faults.no_value(node.mark, what, self.example))
         if self.again is not None and ID.fullmatch(text) and text not in self.classes:
             return self.again.read(node, scope, what)
+        if self.spoken and re.match(r"\d", text):
+            return scope.fault(site_faults.wrong_shape(node.mark, what, self.wanted, f"'{text}'", f"switch {text}"))
         word, _, rest = node.text.partition(" ")
         if self.spoken and rest.strip() or word.rstrip(":") not in self.classes and self.spoken:
             return self._of_word(Scalar(word, node.spot(0, len(word))), node.tail(len(word) + 1), scope, what)
+        before, colon, after = text.partition(":")
+        if colon and before in self.classes:
+            scope.fault(faults.key_without_value(node.mark, text))
+            return self._of_word(Scalar(before, node.spot(0, len(before))), node.tail(node.text.index(":") + 1), scope, what)
         example = f"{word.rstrip(':')}: …" if word.rstrip(":") in self.classes else self.example
         return scope.fault(site_faults.wrong_shape(node.mark, what, self.wanted, f"'{text}'", example))
 
@@ -502,7 +516,9 @@ class Each(Kind):
         if not isinstance(node, Sequence):
             if isinstance(node, Scalar) and not node.text.strip():
                 return scope.fault(site_faults.no_value(node.mark, what, f"[{self.kind.example or '…'}]"))
-            return scope.fault(site_faults.wrong_shape(node.mark, what, "a list", shape_of(node), f"[{self.kind.example or '…'}]"))
+            example = self.kind.example or ("{…}" if isinstance(self.kind, Nested) else "…")
+            fault = scope.fault(site_faults.wrong_shape(node.mark, what, "a list", shape_of(node), f"[{example}]"))
+            return (self.kind.read(node, scope, ""),) if isinstance(self.kind, Nested) and isinstance(node, Map) else fault
         one = "" if isinstance(self.kind, Nested) else ENTRY + what if isinstance(self.kind, OneOf) else what  # objects go by their ids
         pairs = zip((None, *node.items), node.items, (*node.items[1:], None), strict=False)
         return tuple(self._item(item, after, scope, one) for before, item, after in pairs if not self._rest(before, item))
@@ -565,6 +581,8 @@ class ByKind(Kind):
         if said.text not in self.classes and "supply" in said.text.split():
             return scope.fault(site_faults.second_supply(said.mark))
         if said.text not in self.classes:
+            if surely := almost(said.text, self.classes):  # the object's own `kind` reports it
+                return self.classes[surely]
             return scope.fault(site_faults.not_a_choice(said.mark, f"kind of {key.text}", said.text, tuple(self.classes)))
         return self.classes[said.text]
 

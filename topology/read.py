@@ -241,7 +241,15 @@ def _resolve(reading: Reading, types: dict[str, EquipmentType], site: Site) -> N
             reading.findings.append(_unknown(reference, by_id, types))
         elif not isinstance(found, tuple(c for group in reference.to for c in GROUPS[group])):
             wanted = _either(reference.to)
-            reading.findings.append(site_faults.wrong_object(reference.said.mark, reference.said.id, reference.what, wanted, found.word))
+            reading.findings.append(site_faults.wrong_object(reference.said.mark, reference.said.id, reference.what, wanted, found.word, _instead(found, wanted, by_id)))
+
+
+def _instead(found: Any, wanted: str, by_id: dict[str, Any]) -> tuple[str, ...]:
+    """What was meant by a device in the place of one of its terminals, or by a circuit in the place of its board."""
+    if "terminal" in wanted and isinstance(found, Ported):
+        return tuple(f"{found.id}.{name}" for name in found.terminals)
+    board = by_id.get(found.id.partition(".")[0])
+    return (board.id,) if "board" in wanted and isinstance(found, Circuit) and isinstance(board, Board) else ()
 
 
 def _either(words: tuple[str, ...]) -> str:

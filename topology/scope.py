@@ -16,7 +16,7 @@ from .faults import missing_unit, of_quantity
 from .fields import NOT_GIVEN, Field, field_by_key, fields_of, owners_of, shorthand_of
 from .kinds import ID, TBC, Each, ManyWords, Said, WayKind, shape_of
 from .quantity import QuantityError, parse_quantity
-from .trade_words import PHRASE, meant, other_current, said_otherwise
+from .trade_words import PHRASE, almost, meant, other_current, said_otherwise
 from .tree import Map, Node, Scalar, Sequence
 
 __all__ = ["Reading", "Reference", "Scope"]
@@ -173,6 +173,7 @@ class Scope:
                 self.fault(site_faults.second_supply(key.mark))
             elif f is None:
                 self.fault(site_faults.unknown_key(key.mark, key.text, where, tuple(known), _meant(cls, key.text)))
+                self._read_on(cls, node, key, value, values, marks)
             elif f.short and isinstance(value, Scalar) and _more_words(cls, f, value.text):
                 doubts += self._read_words(cls, value, where, values, marks)
             elif f.name in values:
@@ -181,6 +182,13 @@ class Scope:
                 marks[f.name] = value.mark
                 values[f.name] = f.kind.read(value, self, _phrase(f, where if self.prefix else ""))
         _doubt(cls, doubts, values)
+
+    def _read_on(self, cls: type, node: Map, key: Scalar, value: Node, values: dict[str, Any], marks: dict[str, Mark]) -> None:
+        """After an unknown key that is almost one of the grammar: its value counts as that of the other, so that nothing seems to be missing."""
+        f = field_by_key(cls).get(almost(key.text, field_by_key(cls)))
+        if f is not None and f.name not in values and not any(k.text == f.key for k, _ in node.items):
+            marks[f.name] = value.mark
+            values[f.name] = f.kind.read(value, self, _phrase(f, self.prefix))
 
     def _read_scalar(self, cls: type, node: Scalar, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
         if node.text.strip() in TBC:
@@ -233,7 +241,7 @@ class Scope:
 
     def _left_over(self, cls: type, word: str, mark: Mark, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
         """A word without a home: one in other letters, a number that lost its unit, one with a unit of something else, or nothing known."""
-        if step := _otherwise(cls, word):
+        if step := _otherwise(cls, word, not set(values) & {f.name for f in fields_of(cls) if f.short}):
             self.fault(site_faults.unknown_word(mark, where, word, "", step))
             return
         for f in fields_of(cls):
@@ -317,6 +325,8 @@ def _phrase(f: Field, where: str) -> str:
 
 def _example(cls: type) -> str:
     """How an object is written: its shorthand, or the keys that it must have."""
+    if said := getattr(cls, "example", ""):
+        return str(said)
     short = [f for f in fields_of(cls) if f.short and f.default is NOT_GIVEN]
     if short:
         return " ".join(f"{f.kind.before} {f.kind.example}".strip() for f in short)
@@ -386,11 +396,14 @@ def _cased(cls: type, word: str) -> str | None:
     return None
 
 
-def _otherwise(cls: type, word: str) -> str:
-    """The next step for a word of a shorthand that is one of the grammar in other letters or in words of the trade; "" if it is none."""
+def _otherwise(cls: type, word: str, alone: bool) -> str:
+    """The next step for a word of a shorthand that is one of the grammar in other letters or in words of the trade; "" if it is none.
+
+    alone: nothing else of the shorthand could be read, so that the word may be an id.
+    """
     short = [f for f in fields_of(cls) if f.short]
-    said = _cased(cls, word) or meant(word, [w for f in short for w in getattr(f.kind, "words", ())])
-    if not said and ID.fullmatch(word) and any(c.isdigit() for c in word) and "own_id" in _by_name(cls):
+    said = _cased(cls, word) or almost(word, [w for f in short if not f.kind.before for w in getattr(f.kind, "words", ())])
+    if alone and not said and ID.fullmatch(word) and any(c.isdigit() for c in word) and "own_id" in _by_name(cls):
         owner = said_otherwise([f.name for f in short], word)
         return owner or f"an id stands in the long form: {{id: {word}}}"
     return f"did you mean '{said}'?" if said else said_otherwise([f.name for f in short], word)

@@ -59,6 +59,7 @@ class System(Part):
     """The system of supply: code as IEC 61082 writes it, frequency [Hz], voltage as said: one or two values [V]."""
 
     word: ClassVar[str] = "system"
+    example: ClassVar[str] = "1/PEN AC 50 Hz 230 V"
     code: tuple[int, str] = say(SystemCode(), "phases and conductors", short=True, required=True)
     kind: str = say(Choice("AC"), "kind of current", short=True)
     frequency: float = say(Amount("Hz", "50 Hz", 1, 1000), "frequency", short=True, asked=True)

@@ -8,11 +8,15 @@ from collections.abc import Iterable
 
 from .errors import Finding, Mark, Related
 from .faults import fault
-from .trade_words import key_note, meant
+from .trade_words import almost, key_note, meant
 
 __all__ = ["acceptance_unused", "bad_id", "duplicate_id", "feed_loop", "include_missing", "include_not_types", "missing_key", "no_value", "not_a_choice", "not_understood", "one_device", "one_end",
            "revision_missing", "said_twice", "second_supply", "table_refused", "tbc_unclear", "unknown_id", "unknown_key", "unknown_word", "wrong_object",
            "wrong_shape"]
+
+
+COMMON = ("name", "status", "owner", "place", "found", "serial", "id", "settings")
+"""Keys that most objects have."""
 
 
 def _near(word: str, known: Iterable[str]) -> str:
@@ -21,7 +25,8 @@ def _near(word: str, known: Iterable[str]) -> str:
         return said
     names = {name.casefold(): name for name in known}
     hit = difflib.get_close_matches(word.casefold(), list(names), 1, 0.6)
-    return names[hit[0]] if hit else ""
+    longer = [name for name in names if word.casefold().startswith(f"{name}_")]  # start_current: start
+    return names[(longer or hit)[0]] if longer or hit else ""
 
 
 def _a(word: str) -> str:
@@ -29,7 +34,7 @@ def _a(word: str) -> str:
     return f"{'an' if word[:1] in 'aeiou' or word == 'RCBO' else 'a'} {word}"
 
 
-def _some(words: Iterable[str], most: int = 12) -> str:
+def _some(words: Iterable[str], most: int = 20) -> str:
     """A list of words for a message, cut where it gets long."""
     listed = list(words)
     return ", ".join(listed[:most]) + (", …" if len(listed) > most else "")
@@ -44,7 +49,8 @@ def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...], owner:
     Good: breaker: {rating: 16 A}
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    trade = meant(key, known)
+    trade = almost(key, known)
+    known = tuple(sorted(known, key=lambda name: "found" in known and name in COMMON))  # what is the object's own comes first
     step = key_note(key, known, where) or (f"did you mean '{trade}'?" if trade else owner)
     near = "" if step else _near(key, known)
     return Finding(mark, f"unknown key '{key}' in {where}", step or (f"did you mean '{near}'?" if near else f"keys here: {_some(known)}"))
@@ -233,6 +239,8 @@ def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, 
     Source: the grammar of the site file (`sld schema` prints it)
     """
     near = named or _near(text, known)
+    if not named and len(near) == len(text) and near != text and re.sub(r"\d", "", near) == re.sub(r"\d", "", text):  # BAT2 is no slip for BAT1
+        near = ""
     if "," in text:
         return Finding(mark, f"{what}: there is no {wanted} '{text}'", f"several ids are a list: [{text}]")
     if wanted == "type" and not near:
@@ -243,7 +251,7 @@ def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, 
 
 
 @fault
-def wrong_object(mark: Mark, text: str, what: str, wanted: str, is_: str) -> Finding:
+def wrong_object(mark: Mark, text: str, what: str, wanted: str, is_: str, instead: tuple[str, ...] = ()) -> Finding:
     """Reference to an object of a kind that cannot stand there.
 
     Why: a sensor input needs a sensor, a feed needs a board; the id is right but the meaning is not.
@@ -251,7 +259,8 @@ def wrong_object(mark: Mark, text: str, what: str, wanted: str, is_: str) -> Fin
     Good: inputs: {1: CT1 on L1}
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    return Finding(mark, f"{what}: '{text}' is {_a(is_)}, not {_a(wanted)}", f"name {_a(wanted)}", objects=(text,))
+    step = f"did you mean {' or '.join(map(repr, instead))}?" if instead else f"name {_a(wanted)}"
+    return Finding(mark, f"{what}: '{text}' is {_a(is_)}, not {_a(wanted)}", step, objects=(text,))
 
 
 @fault

@@ -5,16 +5,18 @@ Source: common practice of the trade, no source, where none is named.
 """
 from __future__ import annotations
 
+import difflib
 import re
 from collections.abc import Callable, Iterable
 from functools import cache
 from importlib import resources
 
-__all__ = ["PHRASE", "awg_area_mm2", "key_note", "meant", "other_current", "phase_meant", "said_otherwise"]
+__all__ = ["PHRASE", "almost", "awg_area_mm2", "key_note", "meant", "other_current", "phase_meant", "said_otherwise"]
 
 PHRASE = re.compile(r"""twin\ (?:and|&|\+)\ earth|(?:single|one|two|three|split)[ -]phase|[1-9]\d?(?:/0)?\ ?AWG
     |\d{1,3}\ ?[x×G]\ ?\d{1,3}(?:[.,]\d{1,2})?(?:\ ?mm[²2])?|\d{1,2}(?:\.\d)?/\d(?:\.\d)?(?![\d/])(?!\ ?AWG)|\d{1,4}\ ?A?\s?/\s?0[.,]\d{1,3}\ ?A?
-    |(?:single|double|triple|four|[1-4])[ -]poles?|power\ points?|(?:water|immersion)\ heater|heat\ pump""", re.X)
+    |(?:single|double|triple|four|[1-4])[ -]poles?|[1-4]-polig|power\ points?|(?:water|immersion)\ heater
+    |heat\ pump|(?:earth|ground)\ (?:rod|spike|stake)""", re.X)
 """Pieces of a shorthand that belong together for whoever wrote them."""
 
 T_E = "say its cores and the size of its earth core, like '2C+1.5E'"
@@ -25,6 +27,7 @@ KEY_NOTES = (
     ("inverters batteries storage loads solar pv", "boards", "", "equipment stands in its circuit: 'feeds: {inverter: {id: INV1, type: …}}', "
      "'feeds: {storage: {id: BAT1, type: …}}' or 'load: sockets 3 kW'"),
     ("resistance", "electrode", "", "it belongs to the electrode: 'electrode: {kind: rod, conductor: 16 mm², resistance: 80 ohm}'"),
+    ("ratio", "primary", "", "write both currents: 'primary: 100 A, secondary: 5 A'"),
     ("ground earth grounding", "ne_link", "", "the link of neutral and earth with its electrode is 'ne_link: {electrode: rod 16 mm²}'"),
     ("power energy phases", "type", "", "it is a fact of its type: 'types: {NAME: {kind: …, power: 5 kVA}}' at the top level, and 'type: NAME' here"),
     ("country", "address", "", "the rules of a country stand at the top level: 'profile: [uk]'"),
@@ -46,12 +49,23 @@ def _words() -> dict[str, tuple[str, ...]]:
 
 def meant(word: str, known: Iterable[str]) -> str:
     """The word of the grammar, among those possible at a place, that a word of the trade stands for; "" if none."""
-    possible = set(known)
-    return next((other for other in _words().get(_fold(word), ()) if other in possible), "")
+    possible = list(known)
+    folded = _fold(word)
+    same = next((other for other in possible if folded and _fold(other) == folded), "")  # ne-link, Main switch
+    return same or next((other for other in _words().get(folded, ()) if other in possible), "")
+
+
+def almost(word: str, known: Iterable[str]) -> str:
+    """The known word that a word surely means: by the trade, or by a slip of one letter or two; "" if none."""
+    possible = list(known)
+    near = difflib.get_close_matches(word.casefold(), possible, 1, 0.85) if len(word) > 3 else []
+    return meant(word, possible) or (near[0] if near else "")
 
 
 def phase_meant(text: str) -> str:
     """Phases as the grammar says them, of A, L1-L2, 1, R or a colour; "" where nobody can say (blue is a phase here and a neutral there)."""
+    if re.fullmatch(r"(?:3|three)[ -]?(?:phases?|ph)|all(?: phases)?", text.strip(), re.I):
+        return "L1 L2 L3"
     names = {"a": "L1", "b": "L2", "c": "L3", "r": "L1", "s": "L2", "t": "L3", "1": "L1", "2": "L2", "3": "L3", "l1": "L1", "l2": "L2", "l3": "L3"}
     said = [names.get(word) for word in re.split(r"[\s,/+&-]+", text.strip().casefold())]
     return " ".join(name or "" for name in said) if said and all(said) else ""
@@ -126,10 +140,13 @@ FORMS: tuple[Form, ...] = (
     ("cores", r"(\d)C ?\+ ?N ?\+ ?[EG]", lambda m: f"the neutral counts as a core, and the earth core has its size [mm²]: '{int(m[1]) + 1}C+2.5E'"),
     ("cores", r"ground|buried", "a cable in the ground is 'underground', or 'underground in duct'"),
     ("residual", r"(\d{1,4}) ?A? ?/ ?(0[.,]\d{1,3}) ?A?", _residual),
+    ("residual", r"selective|delayed|time-delayed|S-type", "did you mean 'type S'?"),
     ("residual", r"AC|A|F|B|S|A-S", lambda m: f"did you mean 'type {m[0]}'?"),
+    ("curve", r"([BCD]) ?(\d+)/([1-4])", lambda m: f"did you mean '{m[2]} A {m[1]} {m[3]}P'?"),
     ("curve", r"([BCD]) ?(\d+)", lambda m: f"did you mean '{m[2]} A {m[1]}'?"),
     ("curve", r"(?:type|curve|char\.?)", "the curve stands as its letter alone: '16 A B'"),
     ("utilisation", r"(\d) ?[x×] ?(\d+) ?A?", lambda m: f"a fuse stands in each phase, so say the current of one: '{m[2]} A'"),
+    ("code", r"([123]) ?~? ?/? ?(PEN|N|PE)(?: ?/? ?(PE))? ?~?", lambda m: f"did you mean '{'/'.join(part for part in m.groups() if part)}'?"),
     ("code", r"TN-C-S|PME", "TN-C-S brings a PEN: '1/PEN' or '3/PEN', and an 'ne_link:' in line"),
     ("code", r"TN-S", "TN-S brings N and PE: '1/N/PE' or '3/N/PE'"),
     ("code", r"TT", "TT brings no protective conductor: '1/N' or '3/N', and an electrode under 'earthing:'"),
