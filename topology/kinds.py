@@ -11,7 +11,7 @@ from . import faults, site_faults
 from .errors import Mark, Unknown
 from .fields import show_object
 from .quantity import QuantityError, parse_quantity, show_quantity, token_pattern
-from .trade_words import almost, meant, phase_meant
+from .trade_words import almost, phase_meant
 from .tree import Map, Node, Scalar, Sequence
 
 if TYPE_CHECKING:

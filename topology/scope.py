@@ -16,7 +16,7 @@ from .faults import missing_unit, of_quantity
 from .fields import NOT_GIVEN, Field, field_by_key, fields_of, owners_of, shorthand_of
 from .kinds import ID, TBC, Each, ManyWords, Said, WayKind, shape_of
 from .quantity import QuantityError, parse_quantity
-from .trade_words import PHRASE, almost, meant, other_current, said_otherwise
+from .trade_words import PHRASE, almost, other_current, said_otherwise
 from .tree import Map, Node, Scalar, Sequence
 
 __all__ = ["Reading", "Reference", "Scope"]

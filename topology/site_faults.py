@@ -242,7 +242,7 @@ def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, 
     if not named and len(near) == len(text) and near != text and re.sub(r"\d", "", near) == re.sub(r"\d", "", text):  # BAT2 is no slip for BAT1
         near = ""
     if "," in text:
-        return Finding(mark, f"{what}: there is no {wanted} '{text}'", f"several ids are a list: [{text}]")
+        return Finding(mark, f"{what}: there is no {wanted} '{text}'", f"write several ids as a list, [{text}]")
     if wanted == "type" and not near:
         return Finding(mark, f"{what}: there is no type '{text}'", f"describe it at the top level, 'types: {{NAME: {{kind: …}}}}', and write its name here; "
                                                                    f"types that are there: {_some(known)}")
