@@ -46,7 +46,7 @@ SAID: list[tuple[str, str, str, str]] = [
     # ids
     ("  feeds: MSB", "  feeds: Main board", "'feeds' of supply: there is no board, controller or terminal 'Main board'", "did you mean 'MSB'?"),
     ("type: inv,", "type: string 5 kW,", "type of INV1: there is no type 'string 5 kW'",
-     "describe it at the top level, 'types: {NAME: {kind: …}}', and write its name here; types that are there: "),
+     "describe it at the top level, 'types: {NAME: {kind: …}}', and write its name here, or take one of "),
     ("meter: {id: M1, direction: both}", "meter: M1", "supply.meter: 'M1' is not understood here", "an id stands in the long form: {id: M1}"),
     # words
     (LOAD, "load: lights 300 W", "MSB.1.load: 'lights' is not understood here", "did you mean 'lighting'?"),
@@ -109,7 +109,7 @@ def test_a_word_of_the_trade_is_answered_by_the_word_that_is_meant(old: str, new
     assert old in SITE
     found = findings(SITE.replace(old, new, 1))
     assert [f.message for f in found] == [message]
-    assert found[0].next.startswith(step) if step.endswith(": ") else found[0].next == step
+    assert found[0].next.startswith(step) if step.endswith("of ") else found[0].next == step
 
 
 @pytest.mark.parametrize(("old", "new", "step"), [(old, new, step) for old, new, _, step in SAID if step.startswith("did you mean")],
