@@ -244,8 +244,8 @@ def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, 
     if "," in text:
         return Finding(mark, f"{what}: there is no {wanted} '{text}'", f"write several ids as a list, [{text}]")
     if wanted == "type" and not near:
-        return Finding(mark, f"{what}: there is no type '{text}'", f"describe it at the top level, 'types: {{NAME: {{kind: …}}}}', and write its name here; "
-                                                                   f"types that are there: {_some(known)}")
+        return Finding(mark, f"{what}: there is no type '{text}'", f"describe it at the top level, 'types: {{NAME: {{kind: …}}}}', and write its name here, "
+                       f"or take one of {_some(known)}")
     hint = f"did you mean '{near}'?" if near else f"this site has {_some(known)}" if known else f"this site has no {wanted} yet"
     return Finding(mark, f"{what}: there is no {wanted} '{text}'", hint)
 

@@ -61,7 +61,8 @@ def _ways(circuit: Circuit, site: Flows) -> range:
     way = circuit.way
     line = circuit.in_line if isinstance(circuit.in_line, tuple) else ()
     poles = next((int(device.poles[0]) for device in line if isinstance(device, Switching) and isinstance(device.poles, str)), 1)
-    column = "us" in site.site.profile and poles > 1 and way.last - way.first == 2 * (poles - 1)
+    profiles = site.site.profile if isinstance(site.site.profile, tuple) else ()
+    column = "us" in profiles and poles > 1 and way.last - way.first == 2 * (poles - 1)
     return range(way.first, way.last + 1, 2 if column else 1)
 
 
