@@ -251,8 +251,11 @@ def comma_in_braces(mark: Mark, key: str, value: str, rest: str) -> Finding:
     Good: site: {address: "4 Kelp Lane, Port Example"}
     Source: YAML 1.2.2, section 7.4.2 (flow mappings)
     """
+    if key == "way":
+        step = f"write '{value}-{rest}'" if rest.isdigit() and value.isdigit() and int(rest) == int(value) + 1 else f"a range says first and last: '{value}-{rest}'"
+        return Finding(mark, f"the comma ends the value '{clip(value)}', and '{clip(rest)}' has no value of its own", step)
     said = f"the comma ends the value '{clip(value)}', and '{clip(rest)}' has no value of its own"
-    if re.search(r"(?:^|\s)\d+$", value) and re.match(r"\d+(?:\s|$)", rest):  # 2,5 kW: a decimal comma, as many languages write it
+    if re.search(r"(?:^|[\sx×G])\d+$", value) and re.match(r"\d+(?:\s|$|[A-Za-z])", rest):  # 2,5 kW: a decimal comma, as many languages write it
         return Finding(mark, said, f"write a decimal point: {_with_key(key, f'{value}.{rest}')}")
     return Finding(mark, said, f"put the whole value in quotes: {_with_key(key, quoted(f'{value}, {rest}'))}")
 

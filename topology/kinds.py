@@ -11,6 +11,7 @@ from . import faults, site_faults
 from .errors import Mark, Unknown
 from .fields import show_object
 from .quantity import QuantityError, parse_quantity, show_quantity, token_pattern
+from .trade_words import almost, phase_meant
 from .tree import Map, Node, Scalar, Sequence
 
 if TYPE_CHECKING:
@@ -82,7 +83,7 @@ class TextKind(Kind):
 
     def read(self, node: Node, scope: Scope, what: str) -> Any:
         if not isinstance(node, Scalar):
-            return scope.fault(site_faults.wrong_shape(node.mark, what, "one value", shape_of(node), self.example))
+            return scope.fault(site_faults.wrong_shape(node.mark, what, "one value", shape_of(node), self.of_list(node) or self.example))
         text = node.text.strip()
         if text in TBC:
             return Unknown(node.mark, what)
@@ -93,8 +94,16 @@ class TextKind(Kind):
     def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
         """The value of text, or an Unknown after a fault has been reported."""
         if not re.fullmatch(self.pattern, text):
-            return scope.fault(site_faults.not_understood(mark, what, text, self.example))
+            return scope.fault(site_faults.not_understood(mark, what, text, self.example, self.meant(text)))
         return self.parse(text, mark)
+
+    def of_list(self, node: Node) -> str:
+        """How a list of words is written as one value; "" where nobody can say."""
+        return ""
+
+    def meant(self, text: str) -> str:
+        """The value in the right form that text in another one stands for; "" where nobody can say."""
+        return ""
 
     def parse(self, text: str, mark: Mark) -> Any:
         """The value of text that has the form of `pattern`."""
@@ -166,6 +175,10 @@ class ManyWords(TextKind):
     def parse(self, text: str, mark: Mark) -> tuple[str, ...]:
         return tuple(re.sub(" +", " ", word) for word in re.findall(self.token or "", text))
 
+    def of_list(self, node: Node) -> str:
+        said = [item.text.strip() for item in node.items if isinstance(item, Scalar)] if isinstance(node, Sequence) else []
+        return " ".join(said) if said and all(word in self.words for word in said) else ""
+
     def joined(self, first: Any, second: Any) -> Any:
         """Two values of one field, said at different places of a shorthand, as one."""
         return (*first, *second)
@@ -198,6 +211,9 @@ class PhaseSet(ManyWords):
     def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
         said = super().checked(text, mark, scope, what)
         return said if isinstance(said, Unknown) else Phases((scope.labels.get(phase, phase) for phase in said), said)
+
+    def meant(self, text: str) -> str:
+        return phase_meant(text)
 
     def joined(self, first: Phases, second: Phases) -> Phases:
         return Phases((*first, *second), (*first.said, *second.said))
@@ -305,7 +321,7 @@ class Amount(TextKind):
 
     def __init__(self, unit: str, example: str, low: float = 0.0, high: float = 1e9, only: tuple[str, ...] = ()) -> None:
         self.unit, self.example, self.low, self.high = unit, example, low, high
-        only = only or (("cm", "m", "km") if unit == "m" else ())  # in a shorthand, `4 mm` is mostly a slip for `4 mm²`
+        only = only or (("cm", "m", "km", "ft") if unit == "m" else ())  # in a shorthand, `4 mm` is mostly a slip for `4 mm²`
         self.token = token_pattern(unit, only)
         self.pattern = token_pattern(unit)
 
@@ -349,6 +365,10 @@ class WayKind(TextKind):
     """A way or a range of ways on a board: 5 or 5-6."""
 
     pattern, example = r"[1-9]\d{0,2}(?:-[1-9]\d{0,2})?", "5-6"
+
+    def meant(self, text: str) -> str:
+        found = re.fullmatch(r"([1-9]\d{0,2}) ?(?:/|–|to| - |-|,|\+|&) ?([1-9]\d{0,2})", text)
+        return f"{found[1]}-{found[2]}" if found and int(found[2]) == int(found[1]) + 1 else ""
 
     def checked(self, text: str, mark: Mark, scope: Scope, what: str) -> Any:
         way = super().checked(text, mark, scope, what)
@@ -442,7 +462,9 @@ class OneOf(Kind):
     def _of_word(self, word: Scalar, value: Node, scope: Scope, what: str) -> Any:
         cls = self.classes.get(word.text)
         if cls is None:
-            return scope.fault(site_faults.unknown_key(word.mark, word.text, what.removeprefix(ENTRY), tuple(self.classes)))
+            fault = scope.fault(site_faults.unknown_key(word.mark, word.text, what.removeprefix(ENTRY), tuple(self.classes)))
+            said = almost(word.text, self.classes)  # the rest is read as what was surely meant, so that one run reports its faults too
+            return scope.object(self.classes[said], value, said, what) if said else fault
         return scope.object(cls, value, word.text, what)
 
     def _read_scalar(self, node: Scalar, scope: Scope, what: str) -> Any:
@@ -455,9 +477,15 @@ class OneOf(Kind):
             return scope.fault(site_faults.no_value(node.mark, what, self.example))
         if self.again is not None and ID.fullmatch(text) and text not in self.classes:
             return self.again.read(node, scope, what)
+        if self.spoken and re.match(r"\d", text):
+            return scope.fault(site_faults.wrong_shape(node.mark, what, self.wanted, f"'{text}'", f"switch {text}"))
         word, _, rest = node.text.partition(" ")
         if self.spoken and rest.strip() or word.rstrip(":") not in self.classes and self.spoken:
             return self._of_word(Scalar(word, node.spot(0, len(word))), node.tail(len(word) + 1), scope, what)
+        before, colon, after = text.partition(":")
+        if colon and before in self.classes:
+            scope.fault(faults.key_without_value(node.mark, text))
+            return self._of_word(Scalar(before, node.spot(0, len(before))), node.tail(node.text.index(":") + 1), scope, what)
         example = f"{word.rstrip(':')}: …" if word.rstrip(":") in self.classes else self.example
         return scope.fault(site_faults.wrong_shape(node.mark, what, self.wanted, f"'{text}'", example))
 
@@ -488,9 +516,28 @@ class Each(Kind):
         if not isinstance(node, Sequence):
             if isinstance(node, Scalar) and not node.text.strip():
                 return scope.fault(site_faults.no_value(node.mark, what, f"[{self.kind.example or '…'}]"))
-            return scope.fault(site_faults.wrong_shape(node.mark, what, "a list", shape_of(node), f"[{self.kind.example or '…'}]"))
+            example = self.kind.example or ("{…}" if isinstance(self.kind, Nested) else "…")
+            fault = scope.fault(site_faults.wrong_shape(node.mark, what, "a list", shape_of(node), f"[{example}]"))
+            return (self.kind.read(node, scope, ""),) if isinstance(self.kind, Nested) and isinstance(node, Map) else fault
         one = "" if isinstance(self.kind, Nested) else ENTRY + what if isinstance(self.kind, OneOf) else what  # objects go by their ids
-        return tuple(self.kind.read(item, scope, one) for item in node.items)
+        pairs = zip((None, *node.items), node.items, (*node.items[1:], None), strict=False)
+        return tuple(self._item(item, after, scope, one) for before, item, after in pairs if not self._rest(before, item))
+
+    def _item(self, item: Node, after: Node | None, scope: Scope, what: str) -> Any:
+        """One value of the list; of [cable: 3x2,5 mm² 9 m] a comma makes two."""
+        if (rest := self._rest(item, after)) is None:
+            return self.kind.read(item, scope, what)
+        key, value = item.items[-1]  # type: ignore[union-attr]
+        cut = faults.comma_in_braces(rest.mark, key.text, value.text, rest.text)
+        value = scope.fault(cut) if "decimal" in cut.next else self.kind.read(item, scope, what)
+        if "decimal" not in cut.next:
+            scope.fault(cut)
+        return value
+
+    def _rest(self, item: Node | None, after: Node | None) -> Scalar | None:
+        """The rest of a device's value, where a comma cut it off: a number on its own is no device."""
+        cut = isinstance(self.kind, OneOf) and isinstance(item, Map) and item.items and isinstance(item.items[-1][1], Scalar)
+        return after if cut and isinstance(after, Scalar) and re.match(r"\d", after.text) else None
 
     def show(self, value: tuple[Any, ...]) -> Any:
         return ["TBC" if isinstance(v, Unknown) else self.kind.show(v) for v in value]
@@ -534,6 +581,8 @@ class ByKind(Kind):
         if said.text not in self.classes and "supply" in said.text.split():
             return scope.fault(site_faults.second_supply(said.mark))
         if said.text not in self.classes:
+            if surely := almost(said.text, self.classes):  # the object's own `kind` reports it
+                return self.classes[surely]
             return scope.fault(site_faults.not_a_choice(said.mark, f"kind of {key.text}", said.text, tuple(self.classes)))
         return self.classes[said.text]
 

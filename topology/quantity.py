@@ -27,6 +27,8 @@ QUANTITY = re.compile(rf"({NUMBER})[ \t\u00a0\u202f\u2009]*(\S(?:.{{0,30}}\S)?)?
 NUMBER_LIKE = re.compile(r"[-+\u2212]?[0-9.,' \u00a0\u202f\u2009]*[0-9][0-9.,']*(?:[eE][-+]?[0-9]+)?")
 GROUPED = re.compile(r"-?[0-9]{1,3}(?:[ '\u00a0\u202f\u2009][0-9]{3})+(?:[.,][0-9]+)?")
 PLAIN_UNIT = re.compile(r"[A-Za-z]{1,16}[23]?(?:/[A-Za-z]{1,16}[23]?)?")
+SAID_FOR = {("mm", "mm2"): "mm\u00b2", ("sqmm", "mm2"): "mm\u00b2", ("kW", "VA"): "kVA", ("W", "VA"): "VA", ("kVA", "W"): "kW", ("VA", "W"): "W"}
+"""What the trade often says for the other: at a power factor of 1 the figures of a power are the same."""
 MICRO, MILLI, KILO, MEGA = Fraction(1, 10**6), Fraction(1, 1000), Fraction(1000), Fraction(10**6)
 ONE = Fraction(1)
 
@@ -86,7 +88,7 @@ def _metric(symbol: str, prefixes: str, *, also: Iterable[str] = ()) -> dict[str
 def _declare() -> dict[str, Unit]:
     """The small table. Prefixes after the SI brochure (BIPM, 9th edition), tables 4, 7 and 8; kinds as the trade speaks."""
     ohm = _metric("ohm", "m.k", also=["\u03a9"]) | {"Mohm": MEGA, "M\u03a9": MEGA}
-    length = {"mm": MILLI, "cm": Fraction(1, 100), "m": ONE, "km": KILO}
+    length = {"mm": MILLI, "cm": Fraction(1, 100), "m": ONE, "km": KILO, "ft": Fraction(3048, 10**4)}
     time = _metric("s", "n\u00b5m.") | {"us": MICRO, "min": Fraction(60), "h": Fraction(3600)}
     rows = [
         Unit("A", "a current", _metric("A", "\u00b5m.k"), ("mA", "A", "kA"), "16 A", "ampere"),
@@ -148,6 +150,8 @@ def parse_quantity(text: str, unit: str) -> float:
     if found is None:
         raise QuantityError("number", wanted, text, suggestion=_tidy(text, wanted))
     number, given = found.groups()
+    if given is None and unit == "%" and 0 < float(number) < 1:  # a share: 0.5 is 50 %
+        raise QuantityError("bare", wanted, text, suggestion=f"{float(number) * 100:g} %")
     if given is None:
         raise QuantityError("bare", wanted, text, suggestion=f"{number} {_usual(number, wanted)}")
     factor = wanted.folded.get(_fold(given))
@@ -167,8 +171,11 @@ def _unit_error(text: str, number: str, given: str, wanted: Unit) -> QuantityErr
     """The error for a unit that does not fit, with the spelling that differs by its capitals alone."""
     if given[0].isdigit() or given[0] in ".,'_-+\u2212" or re.match(r"[eE][-+]?[0-9]", given):
         return QuantityError("number", wanted, text, suggestion=_tidy(text, wanted))
-    near = [spelling for spelling in wanted.spellings if spelling.casefold() == _fold(given).casefold()]
-    return QuantityError("unit", wanted, text, given, f"{number} {near[0]}" if len(near) == 1 else "")
+    usual = {"Wp": "W", "kWp": "kW", "MWp": "MW", "kAIC": "kA"}.get(given, given)  # of an array, and as breakers are marked
+    usual = SAID_FOR.get((given, wanted.name), usual)
+    near = [spelling for spelling in wanted.spellings if spelling.casefold() == _fold(usual).casefold()]
+    meant = [usual] if usual != given else near
+    return QuantityError("unit", wanted, text, given, f"{number} {meant[0]}" if len(meant) == 1 else "")
 
 
 def _tidy(text: str, wanted: Unit) -> str:

@@ -241,7 +241,15 @@ def _resolve(reading: Reading, types: dict[str, EquipmentType], site: Site) -> N
             reading.findings.append(_unknown(reference, by_id, types))
         elif not isinstance(found, tuple(c for group in reference.to for c in GROUPS[group])):
             wanted = _either(reference.to)
-            reading.findings.append(site_faults.wrong_object(reference.said.mark, reference.said.id, reference.what, wanted, found.word))
+            reading.findings.append(site_faults.wrong_object(reference.said.mark, reference.said.id, reference.what, wanted, found.word, _instead(found, wanted, by_id)))
+
+
+def _instead(found: Any, wanted: str, by_id: dict[str, Any]) -> tuple[str, ...]:
+    """What was meant by a device in the place of one of its terminals, or by a circuit in the place of its board."""
+    if "terminal" in wanted and isinstance(found, Ported):
+        return tuple(f"{found.id}.{name}" for name in found.terminals)
+    board = by_id.get(found.id.partition(".")[0])
+    return (board.id,) if "board" in wanted and isinstance(found, Circuit) and isinstance(board, Board) else ()
 
 
 def _either(words: tuple[str, ...]) -> str:
@@ -265,7 +273,14 @@ def _unknown(reference: Reference, by_id: dict[str, Any], types: dict[str, Equip
     else:
         classes = tuple(c for group in reference.to for c in GROUPS[group])
         known = tuple(o.id for o in by_id.values() if isinstance(o, classes))
-    return site_faults.unknown_id(reference.said.mark, reference.said.id, reference.what, _either(reference.to), known)
+    called = _fold(reference.said.id)
+    named = next((id_ for id_ in known if called and called == _fold(getattr(by_id.get(id_), "name", ""))), "")
+    return site_faults.unknown_id(reference.said.mark, reference.said.id, reference.what, _either(reference.to), known, named)
+
+
+def _fold(name: Any) -> str:
+    """A spoken name as it is compared: an id has no spaces."""
+    return " ".join(name.casefold().replace("_", " ").split()) if isinstance(name, str) else ""
 
 
 # ---- chains ----------------------------------------------------------------------------------------------------------

@@ -16,6 +16,7 @@ from .faults import missing_unit, of_quantity
 from .fields import NOT_GIVEN, Field, field_by_key, fields_of, owners_of, shorthand_of
 from .kinds import ID, TBC, Each, ManyWords, Said, WayKind, shape_of
 from .quantity import QuantityError, parse_quantity
+from .trade_words import PHRASE, almost, other_current, said_otherwise
 from .tree import Map, Node, Scalar, Sequence
 
 __all__ = ["Reading", "Reference", "Scope"]
@@ -172,6 +173,7 @@ class Scope:
                 self.fault(site_faults.second_supply(key.mark))
             elif f is None:
                 self.fault(site_faults.unknown_key(key.mark, key.text, where, tuple(known), _meant(cls, key.text)))
+                self._read_on(cls, node, key, value, values, marks)
             elif f.short and isinstance(value, Scalar) and _more_words(cls, f, value.text):
                 doubts += self._read_words(cls, value, where, values, marks)
             elif f.name in values:
@@ -180,6 +182,13 @@ class Scope:
                 marks[f.name] = value.mark
                 values[f.name] = f.kind.read(value, self, _phrase(f, where if self.prefix else ""))
         _doubt(cls, doubts, values)
+
+    def _read_on(self, cls: type, node: Map, key: Scalar, value: Node, values: dict[str, Any], marks: dict[str, Mark]) -> None:
+        """After an unknown key that is almost one of the grammar: its value counts as that of the other, so that nothing seems to be missing."""
+        f = field_by_key(cls).get(almost(key.text, field_by_key(cls)))
+        if f is not None and f.name not in values and not any(k.text == f.key for k, _ in node.items):
+            marks[f.name] = value.mark
+            values[f.name] = f.kind.read(value, self, _phrase(f, self.prefix))
 
     def _read_scalar(self, cls: type, node: Scalar, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
         if node.text.strip() in TBC:
@@ -222,7 +231,7 @@ class Scope:
         if f.name in values and isinstance(f.kind, ManyWords):
             values[f.name] = f.kind.joined(values[f.name], f.kind.checked(word, mark, self, _phrase(f, where)))
         elif f.name in values:
-            self.fault(site_faults.said_twice(mark, _phrase(f, where), marks[f.name]))
+            self.fault(site_faults.said_twice(mark, _phrase(f, where), marks[f.name], other_current(word) if f.name == "rating" else ""))
         elif f.kind.before and word.split()[-1] in TBC:
             values[f.name], marks[f.name] = Unknown(mark, _phrase(f, where)), mark
         else:
@@ -232,8 +241,8 @@ class Scope:
 
     def _left_over(self, cls: type, word: str, mark: Mark, where: str, values: dict[str, Any], marks: dict[str, Mark]) -> None:
         """A word without a home: one in other letters, a number that lost its unit, one with a unit of something else, or nothing known."""
-        if meant := _cased(cls, word):
-            self.fault(site_faults.unknown_word(mark, where, word, meant, meant=True))
+        if step := _otherwise(cls, word, not set(values) & {f.name for f in fields_of(cls) if f.short}):
+            self.fault(site_faults.unknown_word(mark, where, word, "", step))
             return
         for f in fields_of(cls):
             if f.short and f.name not in values and hasattr(f.kind, "unit"):
@@ -317,6 +326,8 @@ def _phrase(f: Field, where: str) -> str:
 
 def _example(cls: type) -> str:
     """How an object is written: its shorthand, or the keys that it must have."""
+    if said := getattr(cls, "example", ""):
+        return str(said)
     short = [f for f in fields_of(cls) if f.short and f.default is NOT_GIVEN]
     if short:
         return " ".join(f"{f.kind.before} {f.kind.example}".strip() for f in short)
@@ -326,6 +337,9 @@ def _example(cls: type) -> str:
 
 def _left(pattern: re.Pattern[str], text: str, at: int) -> str:
     """A word that has no home; a number takes the next word as its unit, unless that one has a home."""
+    phrase = PHRASE.match(text, at)
+    if phrase is not None and (phrase.end() == len(text) or text[phrase.end()] in " ,"):
+        return phrase[0]
     word = WORD.match(text, at)[0]  # type: ignore[index]
     number, space, _ = word.partition(" ")
     alone = bool(space) and (pattern.match(text, at + len(number) + 1) is not None or word[len(number) + 1:] in TBC)
@@ -381,6 +395,19 @@ def _cased(cls: type, word: str) -> str | None:
             if other.casefold() == word.casefold() and re.fullmatch(token or "", other):
                 return str(other)
     return None
+
+
+def _otherwise(cls: type, word: str, alone: bool) -> str:
+    """The next step for a word of a shorthand that is one of the grammar in other letters or in words of the trade; "" if it is none.
+
+    alone: nothing else of the shorthand could be read, so that the word may be an id.
+    """
+    short = [f for f in fields_of(cls) if f.short]
+    said = _cased(cls, word) or almost(word, [w for f in short if not f.kind.before for w in getattr(f.kind, "words", ())])
+    if alone and not said and ID.fullmatch(word) and any(c.isdigit() for c in word) and "own_id" in _by_name(cls):
+        owner = said_otherwise([f.name for f in short], word)
+        return owner or f"an id stands in the long form: {{id: {word}}}"
+    return f"did you mean '{said}'?" if said else said_otherwise([f.name for f in short], word)
 
 
 def _unit_fault(f: Field, word: str, mark: Mark, where: str) -> Finding | None:

@@ -19,7 +19,7 @@ from .devices import (ITEMS, Breaker, Contactor, CurrentTransformer, Device, Dis
 from .earthing import Bond, EarthBar
 from .errors import CannotTell, Unknown
 from .fields import say
-from .kinds import Amount, ByKind, Choice, Each, FileName, Free, ManyWords, Nested, NumberOf, OneOf, Said, SystemCode, Table, Voltage, YesNo
+from .kinds import Amount, ByKind, Choice, Each, FileName, Free, ManyWords, Nested, NumberOf, OneOrMore, OneOf, Said, SystemCode, Table, Voltage, YesNo
 from .parts import POLES, STATUS, Found, Own, Part, Thing
 from .profiles import profile_names
 from .records import Ordering, Setting, Shutdown, TestResult
@@ -59,6 +59,7 @@ class System(Part):
     """The system of supply: code as IEC 61082 writes it, frequency [Hz], voltage as said: one or two values [V]."""
 
     word: ClassVar[str] = "system"
+    example: ClassVar[str] = "1/PEN AC 50 Hz 230 V"
     code: tuple[int, str] = say(SystemCode(), "phases and conductors", short=True, required=True)
     kind: str = say(Choice("AC"), "kind of current", short=True)
     frequency: float = say(Amount("Hz", "50 Hz", 1, 1000), "frequency", short=True, asked=True)
@@ -135,7 +136,7 @@ class Site(Part):
     application: Application = say(Nested(Application), "application")
     operation: Operation = say(Nested(Operation), "operation")
     drawing: Drawing = say(Nested(Drawing), "drawing")
-    profile: tuple[str, ...] = say(Each(Choice(*profile_names())), "profile", default=("iec",))
+    profile: tuple[str, ...] = say(OneOrMore(Choice(*profile_names())), "profile", default=("iec",))
     limits_override: Mapping[str, LimitOverride] = say(Table(Nested(LimitOverride), names=r"[a-z0-9]+(?:-[a-z0-9]+)*"), "limits that the site sets itself", default={})
     unless_stated: UnlessStated = say(Nested(UnlessStated), "what holds unless stated otherwise", default=None)
     supply: Supply = say(Nested(Supply, "supply"), "supply", required=True)

@@ -8,17 +8,25 @@ from collections.abc import Iterable
 
 from .errors import Finding, Mark, Related
 from .faults import fault
+from .trade_words import almost, key_note, meant
 
 __all__ = ["acceptance_unused", "bad_id", "duplicate_id", "feed_loop", "include_missing", "include_not_types", "missing_key", "no_value", "not_a_choice", "not_understood", "one_device", "one_end",
            "revision_missing", "said_twice", "second_supply", "table_refused", "tbc_unclear", "unknown_id", "unknown_key", "unknown_word", "wrong_object",
            "wrong_shape"]
 
 
+COMMON = ("name", "status", "owner", "place", "found", "serial", "id", "settings")
+"""Keys that most objects have."""
+
+
 def _near(word: str, known: Iterable[str]) -> str:
-    """The known word that is nearest to the given one, or ""."""
+    """The known word that a word of the trade stands for, or that is nearest to the given one, or ""."""
+    if said := meant(word, known := tuple(known)):
+        return said
     names = {name.casefold(): name for name in known}
     hit = difflib.get_close_matches(word.casefold(), list(names), 1, 0.6)
-    return names[hit[0]] if hit else ""
+    longer = [name for name in names if word.casefold().startswith(f"{name}_")]  # start_current: start
+    return names[(longer or hit)[0]] if longer or hit else ""
 
 
 def _a(word: str) -> str:
@@ -26,14 +34,14 @@ def _a(word: str) -> str:
     return f"{'an' if word[:1] in 'aeiou' or word == 'RCBO' else 'a'} {word}"
 
 
-def _some(words: Iterable[str], most: int = 12) -> str:
+def _some(words: Iterable[str], most: int = 20) -> str:
     """A list of words for a message, cut where it gets long."""
     listed = list(words)
     return ", ".join(listed[:most]) + (", …" if len(listed) > most else "")
 
 
 @fault
-def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...], meant: str = "") -> Finding:
+def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...], owner: str = "") -> Finding:
     """Key that this part of the site file does not have.
 
     Why: a key that nobody reads is a fact that silently gets lost, mostly by a slip of the pen.
@@ -41,8 +49,11 @@ def unknown_key(mark: Mark, key: str, where: str, known: tuple[str, ...], meant:
     Good: breaker: {rating: 16 A}
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    near = _near(key, known)
-    return Finding(mark, f"unknown key '{key}' in {where}", meant or (f"did you mean '{near}'?" if near else f"keys here: {_some(known)}"))
+    trade = almost(key, known)
+    known = tuple(sorted(known, key=lambda name: "found" in known and name in COMMON))  # what is the object's own comes first
+    step = key_note(key, known, where) or (f"did you mean '{trade}'?" if trade else owner)
+    near = "" if step else _near(key, known)
+    return Finding(mark, f"unknown key '{key}' in {where}", step or (f"did you mean '{near}'?" if near else f"keys here: {_some(known)}"))
 
 
 @fault
@@ -82,7 +93,7 @@ def no_value(mark: Mark, what: str, example: str) -> Finding:
 
 
 @fault
-def not_understood(mark: Mark, what: str, text: str, example: str) -> Finding:
+def not_understood(mark: Mark, what: str, text: str, example: str, said: str = "") -> Finding:
     """Value that does not have the form it must have.
 
     Why: what cannot be read cannot be checked; it counts as unknown until it is mended.
@@ -90,7 +101,7 @@ def not_understood(mark: Mark, what: str, text: str, example: str) -> Finding:
     Good: way: 5
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    return Finding(mark, f"{what}: '{text}' is not understood", f"write it like '{example}'")
+    return Finding(mark, f"{what}: '{text}' is not understood", f"did you mean '{said}'?" if said else f"write it like '{example}'")
 
 
 @fault
@@ -109,7 +120,7 @@ def not_a_choice(mark: Mark, what: str, text: str, words: tuple[str, ...]) -> Fi
 
 
 @fault
-def unknown_word(mark: Mark, where: str, word: str, example: str, meant: bool = False) -> Finding:
+def unknown_word(mark: Mark, where: str, word: str, example: str, step: str = "") -> Finding:
     """Word in a shorthand that has no meaning there.
 
     Why: each word of a shorthand says one fact; one that is not understood is a fact that gets lost.
@@ -117,17 +128,11 @@ def unknown_word(mark: Mark, where: str, word: str, example: str, meant: bool = 
     Good: breaker: 25 A C 2P 6 kA
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    if meant:  # the word itself, in other letters
-        return Finding(mark, f"{where}: '{word}' is not understood here", f"did you mean '{example}'?")
-    if turned := re.fullmatch(r"([BCD])(\d+)", word):  # as it is printed on the device
-        return Finding(mark, f"{where}: '{word}' is not understood here", f"did you mean '{turned[2]} A {turned[1]}'?")
-    if word in ("ground", "buried"):
-        return Finding(mark, f"{where}: '{word}' is not understood here", "a cable in the ground is 'underground', or 'underground in duct'")
-    return Finding(mark, f"{where}: '{word}' is not understood here", f"write it like '{example}'; other remarks go under 'name:'")
+    return Finding(mark, f"{where}: '{word}' is not understood here", step or f"write it like '{example}'; other remarks go under 'name:'")
 
 
 @fault
-def said_twice(mark: Mark, what: str, first: Mark) -> Finding:
+def said_twice(mark: Mark, what: str, first: Mark, step: str = "") -> Finding:
     """One fact said twice in one object.
 
     Why: two values for one fact cannot both be right, and taking one would hide the other.
@@ -135,7 +140,7 @@ def said_twice(mark: Mark, what: str, first: Mark) -> Finding:
     Good: breaker: 16 A C 1P
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    return Finding(mark, f"{what} is said twice", "keep one of the two", related=(Related(first, "first said here"),))
+    return Finding(mark, f"{what} is said twice", step or "keep one of the two", related=(Related(first, "first said here"),))
 
 
 @fault
@@ -225,7 +230,7 @@ def duplicate_id(mark: Mark, text: str, first: Mark, first_id: str) -> Finding:
 
 
 @fault
-def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, ...]) -> Finding:
+def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, ...], named: str = "") -> Finding:
     """Reference to an id that nothing on the site has.
 
     Why: a feed, a sensor input or a bus segment that refers to nothing would silently be missing.
@@ -233,13 +238,20 @@ def unknown_id(mark: Mark, text: str, what: str, wanted: str, known: tuple[str, 
     Good: feeds: SB
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    near = _near(text, known)
+    near = named or _near(text, known)
+    if not named and len(near) == len(text) and near != text and re.sub(r"\d", "", near) == re.sub(r"\d", "", text):  # BAT2 is no slip for BAT1
+        near = ""
+    if "," in text:
+        return Finding(mark, f"{what}: there is no {wanted} '{text}'", f"write several ids as a list, [{text}]")
+    if wanted == "type" and not near:
+        return Finding(mark, f"{what}: there is no type '{text}'", f"describe it at the top level, 'types: {{NAME: {{kind: …}}}}', and write its name here, "
+                       f"or take one of {_some(known)}")
     hint = f"did you mean '{near}'?" if near else f"this site has {_some(known)}" if known else f"this site has no {wanted} yet"
     return Finding(mark, f"{what}: there is no {wanted} '{text}'", hint)
 
 
 @fault
-def wrong_object(mark: Mark, text: str, what: str, wanted: str, is_: str) -> Finding:
+def wrong_object(mark: Mark, text: str, what: str, wanted: str, is_: str, instead: tuple[str, ...] = ()) -> Finding:
     """Reference to an object of a kind that cannot stand there.
 
     Why: a sensor input needs a sensor, a feed needs a board; the id is right but the meaning is not.
@@ -247,7 +259,8 @@ def wrong_object(mark: Mark, text: str, what: str, wanted: str, is_: str) -> Fin
     Good: inputs: {1: CT1 on L1}
     Source: the grammar of the site file (`sld schema` prints it)
     """
-    return Finding(mark, f"{what}: '{text}' is {_a(is_)}, not {_a(wanted)}", f"name {_a(wanted)}", objects=(text,))
+    step = f"did you mean {' or '.join(map(repr, instead))}?" if instead else f"name {_a(wanted)}"
+    return Finding(mark, f"{what}: '{text}' is {_a(is_)}, not {_a(wanted)}", step, objects=(text,))
 
 
 @fault

@@ -7,7 +7,7 @@ from ..errors import CannotTell, Finding, Related, Unknown
 from ..flow import Flows
 from ..kinds import Said
 from ..rule import rule
-from ..site import Board, Chain, CurrentTransformer, Equipment, Thing
+from ..site import Board, Chain, Circuit, CurrentTransformer, Equipment, Ported, Thing
 
 __all__ = ["not_fed"]
 
@@ -83,6 +83,6 @@ def _doubtful(site: Flows) -> Unknown | None:
         for part in (*parts, *inner):
             if isinstance(part, Unknown):
                 return part
-            if isinstance(part, Said) and part.id not in site.objects:  # the reader has said so
+            if isinstance(part, Said) and (part.id not in site.objects or isinstance(site.objects[part.id], Circuit | Ported)):  # the reader has said so
                 return Unknown(part.mark, f"what '{obj.id}' feeds", silent=True)
     return None

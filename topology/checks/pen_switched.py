@@ -8,7 +8,7 @@ from ..flow import Flows
 from ..modes import opened_by
 from ..rule import rule
 from ..site import Switching
-from ._sources import poles_of
+from ._sources import ensure_devices, poles_of
 
 __all__ = ["pen_switched"]
 
@@ -33,7 +33,9 @@ def pen_switched(device: Switching, site: Flows) -> Finding | None:
     phases = len(phase_names(mask))
     if not opened_by(poles_of(device, site), phases) & 8:
         return None
-    return Finding(device.mark, f"'{device.id}' ({poles_of(device, site)}) opens the PEN", "leave the PEN closed: use a device without a pole for it",
+    ensure_devices(device.id, site)  # one that could not be read may be the N–E link
+    return Finding(device.mark, f"'{device.id}' ({poles_of(device, site)}) opens the PEN",
+                   "leave the PEN closed: use a device without a pole for it, or put the 'ne_link:' before it where N and PE part there",
                    severity=_severity(site), objects=(device.id,))
 
 

@@ -8,7 +8,7 @@ from ..flow import Flows
 from ..rule import rule
 from ..site import Load, Rcbo, Rcd
 from ..soil import brings_neutral_only
-from ._sources import AcSource, spare
+from ._sources import AcSource, ensure_phases, spare
 from ._words import listed
 
 __all__ = ["source_behind_shared_rcd"]
@@ -31,5 +31,6 @@ def source_behind_shared_rcd(device: Rcd | Rcbo, site: Flows) -> Finding | None:
     loads = [n for n in under if isinstance(site.obj(n), Load) and not spare(site.obj(n))]
     if not sources or not loads:
         return None
+    ensure_phases(device.id, site)
     return Finding(device.mark, f"{listed(sources)} stands behind '{device.id}' together with {listed(loads)}",
                    "feed the source from before this device", objects=(device.id, *sources, *loads))

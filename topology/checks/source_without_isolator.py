@@ -8,7 +8,7 @@ from ..flow import Flows
 from ..modes import opened_by
 from ..rule import rule
 from ..site import Board, Contactor, DisconnectionDevice, InterfaceProtection, Switching
-from ._sources import AcSource, devices_to, ensure_devices, phases_of, poles_of
+from ._sources import AcSource, devices_to, ensure_devices, ensure_phases, phases_of, poles_of
 
 __all__ = ["source_without_isolator"]
 
@@ -29,6 +29,7 @@ def source_without_isolator(source: AcSource, site: Flows) -> Finding | None:  #
         own = nodes[:next((n for n, node in enumerate(nodes) if isinstance(site.obj(node), Board)), len(nodes))]
         if not any(_isolates(node, site) for node in own):
             ensure_devices(source.id, site)
+            ensure_phases(source.id, site)
             return Finding(source.mark, f"nothing isolates '{source.id}' on {phase} from its board", "put an isolator into its circuit",
                            objects=(source.id,))
     return None
