@@ -78,8 +78,8 @@ def _parser() -> argparse.ArgumentParser:
         return command
 
     check = add("check", _check, "report what is wrong and what is not known")
-    check.add_argument("site", type=Path)
-    check.add_argument("--json", action="store_true", help="for programs")
+    check.add_argument("site", type=Path, help="the site file, such as site.yaml")
+    check.add_argument("--json", action="store_true", help="the result as JSON, for programs")
     draw = add("draw", _draw, "draw the diagrams of the site")
     _writes(draw, "svg,pdf,scene", "svg, pdf, png, dxf, scene")
     known = "single-line, bus, sensors, boards, earthing"
@@ -88,9 +88,9 @@ def _parser() -> argparse.ArgumentParser:
     _writes(add("schedule", _schedule, "write every schedule"), "csv,html", "csv, html, xlsx")
     _issues(add("issue", _issue, "issue drawings, schedules and findings as one set"))
     compare = add("compare", _compare, "say what differs between two site files")
-    compare.add_argument("old", type=Path)
-    compare.add_argument("new", type=Path)
-    compare.add_argument("--json", action="store_true", help="for programs")
+    compare.add_argument("old", type=Path, help="the earlier site file")
+    compare.add_argument("new", type=Path, help="the later site file")
+    compare.add_argument("--json", action="store_true", help="the result as JSON, for programs")
     compare.add_argument("--csv", action="store_true", help="as a table for a spreadsheet")
     explain = add("explain", _explain, "what a rule or a method of calculation means, where a limit comes from, or the numbers at one place of a site")
     explain.add_argument("rule", nargs="?", default="", metavar="RULE|LIMIT|METHOD|ID",
@@ -124,7 +124,7 @@ def _names(known: str) -> Callable[[str], list[str]]:
 def _writes(command: argparse.ArgumentParser, usual: str, known: str) -> None:
     """The arguments of a command that writes files."""
     formats = _names(known)
-    command.add_argument("site", type=Path)
+    command.add_argument("site", type=Path, help="the site file, such as site.yaml")
     command.add_argument("-o", dest="folder", type=Path, required=True, help="folder to write to")
     command.add_argument("--format", type=formats, default=formats(usual), help=f"{known}; separated by commas")
     command.add_argument("--strict", action="store_true", help="exit 1 where the site has errors")
@@ -132,7 +132,7 @@ def _writes(command: argparse.ArgumentParser, usual: str, known: str) -> None:
 
 def _issues(command: argparse.ArgumentParser) -> None:
     """The arguments of the command that issues a set."""
-    command.add_argument("site", type=Path)
+    command.add_argument("site", type=Path, help="the site file, such as site.yaml")
     command.add_argument("-o", dest="folder", type=Path, required=True, help="folder of all issued sets; this one gets a folder of its own in it")
     command.add_argument("--for", dest="purpose", choices=("application", "tender", "site", "record"), help="what belongs to this purpose; without it everything")
     command.add_argument("--replace", action="store_true", help="replace a set of the same revision that has other content")

@@ -43,6 +43,7 @@ SAID: list[tuple[str, str, str, str]] = [
      "the system says it: '1/PEN' or '3/PEN' is TN-C-S, '1/N/PE' or '3/N/PE' is TN-S, '1/N' or '3/N' is TT"),
     ("{id: INV1, type: inv,", "{id: INV1, type: inv, power: 5 kW,", "unknown key 'power' in INV1",
      "it is a fact of its type: 'types: {NAME: {kind: …, power: 5 kVA}}' at the top level, and 'type: NAME' here"),
+    ("supply:\n", "people: {designer: J. Draft}\nsupply:\n", "designer of people should be a mapping, not 'J. Draft'", "write it like this: {name: J. Draft}"),
     # ids
     ("  feeds: MSB", "  feeds: Main board", "'feeds' of supply: there is no board, controller or terminal 'Main board'", "did you mean 'MSB'?"),
     ("type: inv,", "type: string 5 kW,", "type of INV1: there is no type 'string 5 kW'",

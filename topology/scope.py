@@ -196,7 +196,8 @@ class Scope:
                 if f.asked or f.required or f.name in ("in_line", "feeds"):
                     values[f.name], marks[f.name] = Unknown(node.mark, _phrase(f, where)), node.mark
         elif shorthand_of(cls) is None or not node.text.strip():
-            text, example = node.text.strip(), _example(cls)
+            text = node.text.strip()
+            example = f"{{name: {text}}}" if [f.key for f in fields_of(cls) if f.required] == ["name"] and "," not in text else _example(cls)
             shape = site_faults.wrong_shape(node.mark, where, "a mapping", f"'{text}'", example)
             self.fault(shape if text else site_faults.no_value(node.mark, where, example))
             _silence([f for f in fields_of(cls) if f.required or f.default is NOT_GIVEN], node.mark, values)
