@@ -94,7 +94,7 @@ def _to_confirm(flows: Flows, state: str) -> Iterator[_Sign]:
 def _names(flows: Flows, sign: _Sign) -> bool:
     """Whether a label stands on a switch and says which one it is."""
     on_switch = str(sign.place).startswith(ON_DEVICE) and isinstance(flows.objects.get(sign.object), BY_HAND)
-    return on_switch and not str(sign.words).startswith(("WARNING", "DANGER", "CAUTION"))
+    return on_switch and not str(sign.words).startswith(("WARNING", "DANGER", "CAUTION", "Live parts"))
 
 
 def _labels(flows: Flows) -> Iterator[_Sign]:
