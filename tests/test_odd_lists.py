@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from schedules import SCHEDULES
+from schedules.render import render
 from topology.flow import Flows
 from topology.read import read_bytes
 
@@ -87,3 +88,7 @@ def test_an_isolator_at_the_far_end_is_not_named_by_the_way_of_its_board() -> No
     steps = [row["words"] for row in rows("labels", "faulty-electrical") if row["label"] == "shutdown"]
     assert [words for words in steps if words.startswith("Turn off isolator of INV1")] and [words for words in steps if "isolator of INV2" in words]
     assert not [words for words in steps if "isolator SB way" in words]
+
+
+def test_an_empty_list_says_why_it_is_empty() -> None:
+    assert b"nothing is marked as new" in render(flows_of("part-coupler"), ["html"])["differences.html"]
