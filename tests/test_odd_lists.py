@@ -92,3 +92,9 @@ def test_an_isolator_at_the_far_end_is_not_named_by_the_way_of_its_board() -> No
 
 def test_an_empty_list_says_why_it_is_empty() -> None:
     assert b"nothing is marked as new" in render(flows_of("part-coupler"), ["html"])["differences.html"]
+
+
+def test_a_sensor_round_two_conductors_is_tested_for_its_direction_on_both() -> None:
+    # law: the core adds the currents with the sign that each has through it
+    assert one("tests", "part-sensors", id="CT2", test="sensor direction")["expected"].startswith("P1 to supply on each of the 2 conductors")
+    assert "each of" not in one("tests", "part-sensors", id="CT1", test="sensor direction")["expected"]
