@@ -8,7 +8,7 @@ from typing import Any
 from topology.dataclass import dataclass
 from topology.errors import Unknown
 from topology.flow import Flows
-from topology.kinds import Way
+from topology.kinds import Said, Way
 from topology.site import (Array, Battery, Board, Breaker, Changeover, Circuit, Coupler, FuseSwitch, Generator, HybridInverter, Inlet,
                            Isolator, Own, Ported, Rcbo, Rcd, Supply, Switch)
 
@@ -132,12 +132,25 @@ def called(flows: Flows, node: str) -> str:
     if isinstance(home, Board) and node == getattr(home.main_switch, "id", None):
         return f"main switch of {home.id}"
     circuit = flows.circuit_of.get(node)
-    if circuit is not None and isinstance(circuit.way, Way):
+    if circuit is not None and isinstance(circuit.way, Way) and _first(flows, circuit, node):
         return f"{circuit.id.partition('.')[0]} way {circuit.way}"
     if circuit is None and not isinstance(flows.objects.get(name), Ported) or not _alone(flows, node, circuit):
         return node
-    end = circuit.feeds if circuit is not None and isinstance(circuit.feeds, Own) else circuit
-    return f"{flows.obj(node).word} of {end.id if end is not None else name}"
+    return f"{flows.obj(node).word} of {name if circuit is None else _served(flows, circuit) or circuit.id}"
+
+
+def _served(flows: Flows, circuit: Circuit) -> str:
+    """The equipment at the end of a circuit, "" where that is a board or a load."""
+    if isinstance(circuit.feeds, Own):
+        return circuit.feeds.id
+    name = circuit.feeds.id.partition(".")[0] if isinstance(circuit.feeds, Said) else ""
+    return name if isinstance(flows.objects.get(name), Ported) else ""
+
+
+def _first(flows: Flows, circuit: Circuit, node: str) -> bool:
+    """Whether a switch is the one on the board, or such that nothing but the way tells it apart."""
+    switches = [item.id for item in circuit.in_line if isinstance(item, BY_HAND)]
+    return not _served(flows, circuit) or switches[:1] == [node]
 
 
 def _alone(flows: Flows, node: str, circuit: Circuit | None) -> bool:

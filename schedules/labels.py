@@ -102,20 +102,22 @@ def _to_confirm(flows: Flows, state: str) -> Iterator[_Sign]:
 def _names(flows: Flows, sign: _Sign) -> bool:
     """Whether a label stands on a switch and says which one it is."""
     on_switch = str(sign.place).startswith(ON_DEVICE) and isinstance(flows.objects.get(sign.object), BY_HAND)
-    return on_switch and not str(sign.words).startswith(("WARNING", "DANGER", "CAUTION"))
+    return on_switch and not str(sign.words).startswith(("WARNING", "DANGER", "CAUTION", "Live parts"))
 
 
 def _labels(flows: Flows) -> Iterator[_Sign]:
     """The labels that the profiles of the site and what stands on it call for."""
     site = LabelSite(flows)
     named = set(profiles_of(flows))
+    there: set[tuple[str, str]] = set()
     for row in facts_of("labels"):
         if named & set(row["profile"].split()) and _asked(flows, row["entry"]):
             state = "proposal" if row["found"] == "text" else "proposal: see current edition"
             for at in TRIGGERS[row["when"]](site):
                 thing = flows.objects.get(at.object)
-                if _stays(thing):
-                    words = row["words"].format(**at.fills) if at.fills else row["words"]
+                words = row["words"].format(**at.fills) if at.fills else row["words"]
+                if _stays(thing) and (at.object, words) not in there:  # one sign of the same words will do on one thing
+                    there.add((at.object, words))
                     yield _Sign(at.object, getattr(thing, "name", ""), row["label"], None, words, _where(flows, at.object, row["place"]), at.reason,
                                 row["source"], row["found"], state)
 

@@ -77,10 +77,12 @@ def _in_order(flows: Flows, switches: tuple[SourceSwitches, ...]) -> Iterator[St
 
 def _off(flows: Flows, node: str, why: str) -> Step:
     obj = flows.obj(node)
-    own = obj.name if isinstance(obj.name, str) and obj.name else getattr(flows.circuit_of.get(node), "name", "") if "." in node else ""
+    switch = in_full(flows, node)
+    of_circuit = getattr(flows.circuit_of.get(node), "name", "") if "." in node and " of " not in switch else ""
+    own = obj.name if isinstance(obj.name, str) and obj.name else of_circuit
     name = f" '{own}'" if isinstance(own, str) and own else ""
     where = surroundings(flows, node)
-    return Step(node, f"Turn off {in_full(flows, node)}{name}{f' at {where}' if where else ''}", why)
+    return Step(node, f"Turn off {switch}{name}{f' at {where}' if where else ''}", why)
 
 
 def dead_after(flows: Flows, opened: list[str], source: str) -> bool:

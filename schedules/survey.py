@@ -14,12 +14,12 @@ from topology.fields import fields_of
 from topology.flow import Flows
 from topology.kinds import Way
 from topology.rule import run_rules
-from topology.site import Circuit, Found, Part, Thing
+from topology.site import Battery, Changeover, Circuit, Found, Part, Thing
 from topology.unsaid import unsaid_facts
 
 from .columns import ID, NAME, Cell, Column, Table, build, given, joined
 from .equipment import location
-from .isolating import surroundings
+from .isolating import source_switches, surroundings
 
 __all__ = ["survey"]
 
@@ -64,10 +64,14 @@ def _open(flows: Flows) -> list[_Line]:
 
 
 def _nowhere(flows: Flows) -> Iterator[tuple[Thing, Unknown]]:
-    """Sources of which the file does not say where they stand: their sign and the application name the place."""
-    for node in flows.sources:
-        thing = flows.obj(node)
-        if not surroundings(flows, node) and (isinstance(thing.status, Unknown) or thing.status != "removed"):
+    """Sources, batteries and the switches by which they are isolated of which the file does not say where they stand: signs and application name it."""
+    isolating = (node for s in source_switches(flows) for node in (*s.outwards, *s.backup, *(dc for dc, _ in s.direct_current if dc)))
+    things = (o.id for o in flows.objects.values() if isinstance(o, Battery | Changeover))
+    for node in dict.fromkeys((*flows.sources, *isolating, *things)):
+        thing = flows.objects[node]
+        placed = surroundings(flows, f"{node}.load" if isinstance(thing, Changeover) else node)
+        at_source = node.partition(".")[0] in flows.sources and "." in node
+        if not placed and not at_source and thing.place is None and (isinstance(thing.status, Unknown) or thing.status != "removed"):
             yield thing, Unknown(thing.mark, f"place of {thing.id}", given=False)
 
 

@@ -27,6 +27,8 @@ def sensors(flows: Flows) -> Iterator[On]:
             phase = " ".join(sensor.phase) if isinstance(sensor.phase, tuple) else "TBC"
             zero = f"≤ {show_quantity(sensor.primary * ZERO_SHARE, 'A')}" if isinstance(sensor.primary, float) else "0.5 % of its rated current"
             facing = f"P1 {sensor.P1}" if given(sensor, "P1") is not None and not isinstance(sensor.P1, Unknown) else "P1 TBC"
+            rounds = len(flows.places(sensor))
+            facing += f" on each of the {rounds} conductors through it" if rounds > 1 else ""
             yield On(sensor.id, {"phase": phase, "p1": facing, "zero": zero, "secondary": _secondary(sensor)})
 
 

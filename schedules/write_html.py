@@ -9,6 +9,7 @@ from topology.flow import Flows
 
 from .cautions import cautions, facts, is_open
 from .columns import Column, Row, Table
+from .nothing import nothing
 from .write_csv import printable
 
 __all__ = ["headings", "html_bytes", "page_foot", "printed_parts"]
@@ -104,7 +105,7 @@ def _table(table: Table) -> Iterator[str]:
     yield "</tbody>"
     yield "</table>"
     if not table.rows:
-        yield "<p>Nothing of this kind is on the site.</p>"
+        yield f"<p>{_text(nothing(table.name))}</p>"
 
 
 def headings(table: Table) -> str:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from schedules import SCHEDULES
+from schedules.render import render
 from topology.flow import Flows
 from topology.read import read_bytes
 
@@ -73,3 +74,27 @@ def test_a_circuit_to_a_board_that_its_curve_may_clear_slower_is_not_held_to_the
     # IEC 60364-4-41 clause 411.3.2.3: up to 5 s for a distribution circuit in TN
     assert one("tests", "part-coupler", id="MSB.4", test="earth fault loop")["limit"].startswith("by the device's curve")
     assert one("tests", "part-coupler", id="MSB.1", test="earth fault loop")["limit"].startswith("≤ ")
+
+
+def test_a_warning_on_a_switch_is_not_given_as_its_name() -> None:
+    text = (GALLERY / "cottage" / "site.yaml").read_text(encoding="utf-8").replace("profile: [au", "profile: [iec", 1)
+    made = SCHEDULES["labels"](Flows(read_bytes(text.encode())))
+    words = [dict(zip((column.title for column in made.columns), texts, strict=True))["words"] for texts in made.texts()]
+    assert "Live parts may remain after isolation" in words
+    assert not [step for step in words if "labelled Live parts" in step]
+
+
+def test_an_isolator_at_the_far_end_is_not_named_by_the_way_of_its_board() -> None:
+    steps = [row["words"] for row in rows("labels", "faulty-electrical") if row["label"] == "shutdown"]
+    assert [words for words in steps if words.startswith("Turn off isolator of INV1")] and [words for words in steps if "isolator of INV2" in words]
+    assert not [words for words in steps if "isolator SB way" in words]
+
+
+def test_an_empty_list_says_why_it_is_empty() -> None:
+    assert b"nothing is marked as new" in render(flows_of("part-coupler"), ["html"])["differences.html"]
+
+
+def test_a_sensor_round_two_conductors_is_tested_for_its_direction_on_both() -> None:
+    # law: the core adds the currents with the sign that each has through it
+    assert one("tests", "part-sensors", id="CT2", test="sensor direction")["expected"].startswith("P1 to supply on each of the 2 conductors")
+    assert "each of" not in one("tests", "part-sensors", id="CT1", test="sensor direction")["expected"]

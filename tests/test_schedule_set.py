@@ -480,9 +480,9 @@ def test_an_array_without_a_switch_is_isolated_at_a_disconnection_point_and_its_
     def words(*swaps: tuple[str, str]) -> list[str]:
         return [r["words"] for r in rows("labels", flows_of(COTTAGE, *swaps))]
 
-    bare = ("isolator: {id: QP1, rating: 32 A 2P}, ", "")
+    bare = ("isolator: {id: QP1, rating: 32 A 2P, place: CP}, ", "")
     assert not [w for w in words() if "STRING DISCONNECTION POINT" in w] and any("PV with SW" in w for w in words())
-    bare_in_line = ("in_line: [isolator: {id: QP1, rating: 32 A 2P}, cable:", "in_line: [cable:")
+    bare_in_line = ("in_line: [isolator: {id: QP1, rating: 32 A 2P, place: CP}, cable:", "in_line: [cable:")
     assert bare[0] in COTTAGE
     assert [w for w in words(bare_in_line) if "STRING DISCONNECTION POINT" in w] and any("PV with DP" in w for w in words(bare_in_line))
     roof = ("4 mm² 2C Cu 16 m on surface", "4 mm² 2C Cu 16 m in ceiling")

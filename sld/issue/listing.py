@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from schedules.columns import CIRCUIT_OR_BUS, SEVERAL, SIGN_HERE, Column, Row, Table
+from schedules.nothing import nothing
 from topology.flow import Flows
 
 from sld.issue.alike import OF_OBJECT, Alike, apart
@@ -42,7 +43,7 @@ def schedule_blocks(tables: Sequence[Table], flows: Flows, width: float) -> Iter
     said: dict[str, str] = {}
     for table in (part for table in tables for place, part in enumerate(table.printed()) if part.rows or not place):
         told = list(notes(table, said))
-        made = list(printed(table, flows, width)) if table.rows else [Paragraph("Nothing of this kind is on the site.")]
+        made = list(printed(table, flows, width)) if table.rows else [Paragraph(nothing(table.name))]
         yield Heading(table.title, 5.0, told_height(told, width) + begun(made, width, table.whole), part=True)
         yield from told
         yield from made
