@@ -46,6 +46,7 @@ class Grid:
     strong  : the first column is bold, as ids are
     below   : stands with the last rows of the table before it, where both are longer than a sheet
     high    : least height [mm] of rows that are signed
+    single  : its rows are read in one go, and never stand beside each other
     """
 
     titles: tuple[str, ...]
@@ -58,6 +59,7 @@ class Grid:
     strong: bool = True
     below: bool = False
     high: Mapping[int, float] = field(default_factory=dict)
+    single: bool = False
 
     def begins(self, row: int) -> bool:
         """Whether a row is the first of its group."""
@@ -101,7 +103,7 @@ class Setting:
 def best_setting(grid: Grid, width: float) -> Setting:
     """The table on a width [mm], beside itself where that saves height."""
     best = setting(grid, width, 1)
-    for sides in range(2, MOST_SIDES + 1):
+    for sides in range(2, 1 if grid.single else MOST_SIDES + 1):
         each = (width - GAP * (sides - 1)) / sides
         if len(grid.rows) < 2 * sides or least_width(grid) > each:
             break

@@ -164,7 +164,7 @@ def grid_of(table: Table, texts: Texts, flows: Flows, aside: dict[str, int]) -> 
     return Grid(tuple(column.title for column in chosen), rows, right, places(table.name, table.rows), links,
                 {number: column.room * WRITTEN for number, column in enumerate(chosen) if column.room},
                 tuple(group_words(table, row, over) for row in texts) if over else (), 0 not in over,
-                high={number: SIGNED for number, row in enumerate(table.rows) if any(cell is SIGN_HERE for cell in row.cells)})
+                high={number: SIGNED for number, row in enumerate(table.rows) if any(cell is SIGN_HERE for cell in row.cells)}, single=table.whole)
 
 
 def above(table: Table, texts: Texts) -> list[int]:
