@@ -180,7 +180,8 @@ def above(table: Table, texts: Texts) -> list[int]:
 def group_words(table: Table, row: Sequence[str], over: Sequence[int]) -> str:
     """`W1: Bakehouse sockets, board MSB, size 2.5 mm²`."""
     if template := table.columns[over[0]].over:
-        return template.format(row[over[0]] or "none")
+        at = over[0]
+        return template.format(row[at]) if row[at] else f"On no {table.columns[at].heading}"
     said = [_word(table.columns[c], row[c], row[0]) for c in over if c and row[c]]
     said = [word for word in said if word]
     return f"{row[0]}: {', '.join(said)}" if said else row[0]
