@@ -29,7 +29,7 @@ def finding_row(finding: Finding, report: Report) -> tuple[str, ...]:
     said = finding.message + (f" Accepted: {accepted_words(finding)}." if finding.accepted else "")
     if finding.cause is not None:
         cause = report.findings[finding.cause]
-        said += f" Follows from {cause.rule} at {_place(cause)}."
+        said += f". Follows from {cause.rule} at {_place(cause)}."
     return (severity_of(finding), finding.rule, _place(finding), said, finding.next, ", ".join(finding.objects))
 
 
