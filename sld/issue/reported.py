@@ -26,11 +26,11 @@ def severity_of(finding: Finding) -> str:
 
 def finding_row(finding: Finding, report: Report) -> tuple[str, ...]:
     """The cells of a finding under FINDING_TITLES."""
-    said = finding.message + (f" Accepted: {accepted_words(finding)}." if finding.accepted else "")
+    said = [finding.message, *([f"Accepted: {accepted_words(finding)}"] if finding.accepted else [])]
     if finding.cause is not None:
         cause = report.findings[finding.cause]
-        said += f". Follows from {cause.rule} at {_place(cause)}."
-    return (severity_of(finding), finding.rule, _place(finding), said, finding.next, ", ".join(finding.objects))
+        said.append(f"Follows from {cause.rule} at {_place(cause)}")
+    return (severity_of(finding), finding.rule, _place(finding), ". ".join(said), finding.next, ", ".join(finding.objects))
 
 
 def _place(finding: Finding) -> str:
