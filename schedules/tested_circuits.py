@@ -15,17 +15,11 @@ from topology.quantity import show_quantity
 from topology.site import Board, Breaker, Cable, Chain, Circuit, Terminal
 from topology.soil import soil_part, touch_voltage
 
-from .sourced import profiles_of
+from .sourced import facts_of, profiles_of
 from .tested_on import On, computed
 from .walk import chains, members
 
 __all__ = ["at_boards", "boards", "ring_finals", "with_cable", "with_capacity", "with_loop"]
-
-COLD_SHARE = {"uk": 0.8}
-"""By profile, the share of the largest loop impedance that a cold circuit may read.
-
-Source: rule of thumb of the guidance to BS 7671 for conductors at ambient temperature, from memory.
-"""
 
 
 def boards(flows: Flows) -> Iterator[On]:
@@ -162,7 +156,8 @@ def with_loop(flows: Flows) -> Iterator[On]:
 
 def _most(flows: Flows, circuit: Circuit) -> str:
     """The largest loop impedance in words; where a profile says so, the share of it that a cold circuit may read."""
-    share = COLD_SHARE.get(next(iter(profiles_of(flows)), ""))
+    named = next(iter(profiles_of(flows)), "")
+    share = next((float(row["share"]) for row in facts_of("coldloops") if row["profile"] == named), None)
     if _by_curve(flows, circuit):
         return computed("by the device's curve, for it feeds a board; at once up to {:.3g} ohm", _largest_loop, flows, circuit)
     if share is None:

@@ -15,17 +15,11 @@ from topology.site import Array, Battery, Generator, HybridInverter, Inlet, Oper
 
 from .columns import dotted
 from .isolating import called, source_switches
+from .sourced import facts_of
 from .tested_on import On, computed
 
 __all__ = ["arrays", "backup", "batteries", "by_itself", "feeding", "limited", "paralleled", "storage"]
 
-TEST_VOLTAGES = ((120.0, "250 V", "≥ 0.5 Mohm"), (500.0, "500 V", "≥ 1 Mohm"), (float("inf"), "1000 V", "≥ 1 Mohm"))
-"""Up to 1.25 times the open-circuit voltage [V]: test voltage and least insulation resistance of an array.
-
-Source: IEC 62446-1, insulation test of the array; voltages as a test poster tells them, resistances from memory.
-"""
-MARGIN = 1.25
-"""Of the open-circuit voltage at 25 °C, for the coldest day. Source: as TEST_VOLTAGES."""
 CURRENT_DATA = "by module data and irradiance"
 
 
@@ -73,13 +67,16 @@ def arrays(flows: Flows) -> Iterator[On]:
 
 def _voltages(array: Array) -> tuple[str, str, str]:
     """Open-circuit voltage, voltage of the insulation test and its limit, in words; general words where the data are not given."""
+    steps = facts_of("arraytests")
     if not isinstance(array.in_string, int) or not isinstance(array.module_voltage, float):
-        return "by module data and temperature", "250, 500 or 1000 V by 1.25 times the open-circuit voltage", "≥ 1 Mohm"
+        *others, last = (row["test"].removesuffix(" V") for row in steps)
+        return "by module data and temperature", f"{', '.join(others)} or {last} V by {steps[-1]['margin']} times the open-circuit voltage", steps[-1]["least"]
     volts = array.in_string * array.module_voltage
     slope = array.voltage_coefficient
     more = f", {volts * slope / 100:+.2g} V for each kelvin more" if isinstance(slope, float) else ""
-    test, least = next((test, least) for most, test, least in TEST_VOLTAGES if MARGIN * volts <= most)
-    return f"{volts:.4g} V at {REFERENCE_DEGC:g} °C{more}", f"{test} for {MARGIN * volts:.4g} V, 1.25 times the open-circuit voltage", least
+    row = next(row for row in steps if not row["up_to_v"] or float(row["margin"]) * volts <= float(row["up_to_v"]))
+    coldest = float(row["margin"]) * volts
+    return f"{volts:.4g} V at {REFERENCE_DEGC:g} °C{more}", f"{row['test']} for {coldest:.4g} V, {row['margin']} times the open-circuit voltage", row["least"]
 
 
 def _current(array: Array) -> str:
